@@ -1,0 +1,33 @@
+#pragma once
+
+#include <cstddef>
+#include <initializer_list>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace ductledger::base {
+
+/// Number of characters (code points) of valid UTF-8.
+[[nodiscard]] std::size_t character_count(std::string_view utf8) noexcept;
+
+/// Byte offset of the first byte that is not valid UTF-8, if any.
+[[nodiscard]] std::optional<std::size_t> first_invalid_utf8(std::string_view text) noexcept;
+
+/// The text with control characters shown as escapes (`\n`, `\x07`), for messages.
+[[nodiscard]] std::string escaped(std::string_view text);
+
+/// The candidate nearest to `word` by edit distance (case and `-_ ` ignored), or nothing when none
+/// is near enough to be worth naming.
+[[nodiscard]] std::optional<std::string> nearest(std::string_view word,
+                                                 std::span<const std::string> candidates);
+
+/// `a, b or c`.
+[[nodiscard]] std::string joined(std::span<const std::string> words, std::string_view last = "or");
+
+/// Lower case (ASCII), underscores and spaces as hyphens, ends trimmed: one form for trade words.
+[[nodiscard]] std::string canonical_word(std::string_view text);
+
+}  // namespace ductledger::base

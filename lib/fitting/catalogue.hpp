@@ -1,0 +1,156 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/checked.hpp"
+#include "duct/section.hpp"
+#include "yaml/tree.hpp"
+
+/// The catalogue: published loss coefficients as data, each with its range, reference section,
+/// uncertainty and sources.
+namespace ductledger::fitting {
+
+enum class Kind { elbow, transition, damper, cap, screen, filter, entry, flex, junction };
+
+/// Whose velocity pressure a coefficient multiplies. `face`: the velocity through a stated face area.
+enum class Reference { upstream, downstream, face };
+
+enum class Status { seen, memory, derived, computed, assumed, common_practice };
+
+/// How a coefficient follows the Reynolds number of its reference section; a plain value that is
+/// evaluated without allocation.
+class ReynoldsFactor {
+ public:
+  static constexpr std::size_t kMaxNodes = 12;
+  enum class Law { none, table, bend_sharp, bend_tight, bend_smooth };
+  struct Node {
+    double reynolds;
+    double factor;
+  };
+
+  ReynoldsFactor() = default;
+  /// Piecewise linear, the nearest edge beyond. @param nodes ascending, at most kMaxNodes
+  static ReynoldsFactor table(const std::vector<Node>& nodes);
+  /// A named published law (diagram of a smooth bend, three ranges of r/D). @source idelchik
+  static ReynoldsFactor law(Law law);
+
+  [[nodiscard]] bool is_constant() const noexcept { return law_ == Law::none; }
+  [[nodiscard]] double at(double reynolds) const noexcept;
+  /// Range of Reynolds numbers the source covers.
+  [[nodiscard]] double lowest() const noexcept { return lowest_; }
+  [[nodiscard]] double highest() const noexcept { return highest_; }
+
+ private:
+  Law law_ = Law::none;
+  std::size_t count_ = 0;
+  std::array<Node, kMaxNodes> nodes_{};
+  double lowest_ = 0.0;
+  double highest_ = 1e300;
+};
+
+/// What is known of a piece where a coefficient is asked for. SI; NaN where not known.
+struct Piece {
+  Kind kind = Kind::elbow;
+  std::string type;      ///< empty: the kind's default type for this geometry
+  std::string source;    ///< empty: the entry's default data set; else the key of another one
+  duct::Section upstream;
+  duct::Section downstream;  ///< equal to upstream but for a transition
+  double angle_rad;          ///< elbow: turn; NaN elsewhere
+  double in_plane_m;         ///< rectangular elbow: the side in the plane of the turn
+  double across_m;           ///< rectangular elbow: the side along the turning axis
+  std::map<std::string, double, std::less<>> parameters;  ///< as stated, by catalogue name, SI
+};
+
+/// A parameter that lay outside the published range; the nearest edge was used.
+struct OutsideRange {
+  std::string parameter;
+  double value = 0.0;
+  double lowest = 0.0;
+  double highest = 0.0;
+  std::string unit;  ///< SI unit or empty
+};
+
+struct DefaultTaken {
+  std::string parameter;
+  double value = 0.0;
+  std::string unit;
+};
+
+/// A coefficient and its history. loss = C k_Re(Re) VP(reference) + friction over `friction_length_m`
+/// of the reference section's duct.
+struct Coefficient {
+  double value = 0.0;
+  ReynoldsFactor reynolds;
+  Reference reference = Reference::upstream;
+  double face_area_m2 = 0.0;       ///< reference `face` only
+  /// Friction to be added, as a length of straight duct of the reference section [m]; 0 where the
+  /// published value includes it.
+  double friction_length_m = 0.0;
+  double standard_uncertainty = 0.0;  ///< [1] relative
+  std::string type;                ///< the type that was taken
+  std::string entry;               ///< catalogue key, such as `elbow/smooth-radius/round`
+  std::string source;              ///< key of the data set's source
+  Status status = Status::assumed;
+  std::vector<OutsideRange> outside;
+  std::vector<DefaultTaken> defaults;
+  bool type_defaulted = false;
+};
+
+/// The drop of a grease or carbon filter: a Q mu/mu_std + b Q^2 rho/rho_std is made from this.
+/// (Catalogue filters follow C VP of the face; user figures come through the layout.)
+
+class Catalogue {
+ public:
+  /// The catalogue compiled into the program; parsed once.
+  static const Catalogue& built_in();
+  /// Reads one entry's text (a user's own or ours): same validation, same diagnostics.
+  [[nodiscard]] base::Diagnostics add(const base::SourcePtr& text);
+
+  /// The coefficient of a piece. Fails (message, no place) when no entry fits the type and sections
+  /// or a required parameter is missing.
+  struct Missing {
+    std::string rule;     ///< `unknown-type`, `wrong-section`, `missing-parameter`, `outside-range`
+    std::string message;
+    std::string help;
+    std::string parameter;  ///< where the fault is one parameter's
+  };
+  [[nodiscard]] std::variant<Coefficient, Missing> coefficient(const Piece& piece) const;
+
+  /// Types of a kind, in catalogue order.
+  [[nodiscard]] std::vector<std::string> types(Kind kind) const;
+  /// Parameter names (with unit dimension) that a type takes, over all its entries; the layout reads
+  /// the piece's keys by this.
+  struct Parameter {
+    std::string name;
+    units::Dimension dimension = units::Dimension::number;
+    std::optional<double> default_value;
+    double lowest = 0.0;
+    double highest = 0.0;
+    std::string meaning;
+  };
+  [[nodiscard]] std::vector<Parameter> parameters(Kind kind, std::string_view type) const;
+  /// The default type of a kind for a section; empty when the kind has none.
+  [[nodiscard]] std::string default_type(Kind kind, const duct::Section& section) const;
+
+  /// Hash of all entries, for results.
+  [[nodiscard]] std::string content_hash() const;
+
+  struct Impl;
+  Catalogue();
+  ~Catalogue();
+  Catalogue(const Catalogue&);
+  Catalogue& operator=(const Catalogue&);
+  [[nodiscard]] const Impl& impl() const { return *impl_; }
+
+ private:
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace ductledger::fitting

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <cstddef>
+
+#include "yaml/tree.hpp"
+
+namespace ductledger::yaml {
+
+struct Limits {
+  std::size_t bytes = 4U << 20U;
+  std::size_t nodes = 200'000;
+  int depth = 32;
+};
+
+/// Text to tree. Checks UTF-8 and control bytes first; refuses duplicate keys, anchors, aliases,
+/// tags, a second document, depth and size over the limits. Slips that YAML takes without a word
+/// get their own diagnostic: a comma inside braces that leaves a key without value (`note: a, b`,
+/// `1,5 m`, `7,200 ft`, `0, 250 cfm`), `{length:4 ft}` and `section:8 in` without the space, a
+/// `key:` followed by children that are not indented deeper, pieces without dashes, tabs used as
+/// indentation, a missing closing quote; a ` #` that cuts a plain scalar is a warning.
+[[nodiscard]] base::Checked<Tree> parse(base::SourcePtr source, const Limits& limits = {});
+
+}  // namespace ductledger::yaml

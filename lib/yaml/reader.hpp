@@ -1,0 +1,87 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "units/quantity_text.hpp"
+#include "yaml/tree.hpp"
+
+namespace ductledger::yaml {
+
+/// Collects what is wrong while a tree is read; every independent fault of a file in one pass.
+class Problems {
+ public:
+  explicit Problems(base::SourcePtr source) : source_(std::move(source)) {}
+
+  /// Adds a diagnostic at a place of this source; returns it so that notes or help can be set.
+  base::Diagnostic& error(const base::Span& span, std::string rule, std::string message);
+  base::Diagnostic& warning(const base::Span& span, std::string rule, std::string message);
+  void add(base::Diagnostic diagnostic);
+
+  [[nodiscard]] bool has_error() const noexcept { return base::has_error(list_); }
+  [[nodiscard]] const base::SourcePtr& source() const noexcept { return source_; }
+  [[nodiscard]] base::Diagnostics take() { return std::move(list_); }
+  [[nodiscard]] const base::Diagnostics& list() const noexcept { return list_; }
+
+ private:
+  base::SourcePtr source_;
+  base::Diagnostics list_;
+};
+
+/// A value and where it stood.
+template <class T>
+struct Placed {
+  T value{};
+  base::Span span;
+};
+
+// Scalars, read by what is expected. Each adds one diagnostic and returns nothing when it fails.
+std::optional<double> read_quantity(const Node& node, units::Dimension dimension, Problems& problems);
+/// `0 250 cfm`, or a YAML list of quantities.
+std::optional<std::vector<double>> read_column(const Node& node, units::Dimension dimension,
+                                               Problems& problems);
+std::optional<bool> read_yes_no(const Node& node, Problems& problems);
+std::optional<std::string> read_text(const Node& node, Problems& problems);
+std::optional<long> read_whole(const Node& node, Problems& problems);
+/// One of a closed set of words, in canonical form (case, underscores and spaces forgiven); a
+/// suggestion names the nearest. @param what such as `appliance kind`.
+std::optional<std::size_t> read_choice(const Node& node, const std::vector<std::string>& choices,
+                                       std::string_view what, Problems& problems);
+
+/// Reads the keys of one mapping; `finish` complains about those nobody asked for.
+class MapReader {
+ public:
+  /// A node that is no mapping is reported at once (`what` names it) and reads as empty.
+  MapReader(const Node& node, std::string what, Problems& problems);
+
+  [[nodiscard]] bool is_mapping() const noexcept { return mapping_; }
+  [[nodiscard]] const base::Span& span() const noexcept { return node_->span; }
+  /// The value under a key (underscore and hyphen forgiven), marked as known; null when absent.
+  /// A key with an empty value is reported and reads as absent.
+  [[nodiscard]] const Node* get(std::string_view key);
+  /// As `get`, but also an empty value is handed out.
+  [[nodiscard]] const Node* get_or_empty(std::string_view key);
+  /// As `get`; absence is an error that points at the mapping and names the key and an example.
+  [[nodiscard]] const Node* require(std::string_view key, std::string_view example);
+
+  std::optional<double> quantity(std::string_view key, units::Dimension dimension);
+  std::optional<std::string> text(std::string_view key);
+  std::optional<bool> yes_no(std::string_view key);
+
+  /// Makes a key known without reading it.
+  void allow(std::string_view key);
+  /// Reports unknown keys, each with the nearest known one.
+  void finish();
+
+ private:
+  const Node* node_;
+  std::string what_;
+  Problems* problems_;
+  bool mapping_ = false;
+  std::vector<std::string> known_;
+};
+
+}  // namespace ductledger::yaml
