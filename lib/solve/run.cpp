@@ -1,0 +1,465 @@
+#include "solve/run.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/expects.hpp"
+
+namespace ductledger::solve {
+namespace {
+
+constexpr double kPi = 3.14159265358979323846;
+
+double dynamic(double density_kg_m3, const duct::Section& section) {
+  return density_kg_m3 / 2.0 / (section.area_m2() * section.area_m2());
+}
+
+/// The wind's share of its dynamic pressure at the end of the run. Roof 0: suction is not credited.
+double wind_coefficient(const layout::Layout& layout) {
+  const layout::Run& run = layout.run;
+  if (layout.site.wind_coefficient) {
+    return *layout.site.wind_coefficient;
+  }
+  std::optional<layout::Direction> end = run.heading;
+  const layout::Piece* cap = nullptr;
+  for (const layout::Piece& piece : run.pieces) {
+    end = piece.heading_out;
+    cap = piece.kind == layout::PieceKind::cap ? &piece : cap;
+  }
+  constexpr double kWall = 0.7;  // assumed
+  constexpr double kRoof = 0.0;  // assumed
+  if (cap != nullptr) {
+    if (cap->wind_coefficient) {
+      return *cap->wind_coefficient;
+    }
+    if (cap->type == "roof-hood-flap" || cap->type == "conical-rain-cap") {
+      return kRoof;
+    }
+    if (cap->type == "wall-hood-flap" || cap->type == "soffit-vent" || cap->type == "louver") {
+      return kWall;
+    }
+  }
+  return end && (*end)[2] > 0.5 ? kRoof : kWall;
+}
+
+SiteAir site_air(const layout::Layout& layout) {
+  const layout::Site& site = layout.site;
+  SiteAir result;
+  const auto pressure = air::pressure_at(units::metres(site.elevation_m));
+  result.pressure_pa = pressure.value();
+  const auto at = [&](const layout::AirState& state) {
+    return air::moist_air({.temperature = units::kelvin(state.temperature_k),
+                           .relative_humidity = state.relative_humidity,
+                           .pressure = pressure});
+  };
+  const air::Air in_duct = at(site.duct);
+  result.density_kg_m3 = in_duct.density.value();
+  result.viscosity_pa_s = in_duct.viscosity.value();
+  result.indoor_density_kg_m3 = at(site.indoor).density.value();
+  result.outdoor_density_kg_m3 = at(site.outdoor).density.value();
+  if (site.stated_air) {
+    result.density_kg_m3 = site.stated_air->density_kg_m3;
+    result.viscosity_pa_s = site.stated_air->viscosity_pa_s.value_or(result.viscosity_pa_s);
+    result.indoor_density_kg_m3 = result.density_kg_m3;
+    if (!site.outdoor_stated) {
+      result.outdoor_density_kg_m3 = result.density_kg_m3;
+    }
+  }
+  if (layout.run.discharge == layout::Discharge::room) {
+    return result;
+  }
+  const double difference = result.outdoor_density_kg_m3 - result.density_kg_m3;
+  if (layout.run.rise_m) {
+    result.stack_pa = difference * units::kGravityM_S2 * *layout.run.rise_m;
+  } else {
+    result.stack_unknown = std::abs(difference) > 1e-6 * result.density_kg_m3;
+  }
+  result.wind_coefficient = wind_coefficient(layout);
+  result.wind_pa = result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s *
+                   result.wind_coefficient;
+  return result;
+}
+
+fitting::Kind catalogue_kind(layout::PieceKind kind) {
+  switch (kind) {
+    case layout::PieceKind::elbow: return fitting::Kind::elbow;
+    case layout::PieceKind::transition: return fitting::Kind::transition;
+    case layout::PieceKind::damper: return fitting::Kind::damper;
+    case layout::PieceKind::cap: return fitting::Kind::cap;
+    case layout::PieceKind::screen: return fitting::Kind::screen;
+    case layout::PieceKind::filter: return fitting::Kind::filter;
+    case layout::PieceKind::entry: return fitting::Kind::entry;
+    default: break;
+  }
+  DUCTLEDGER_EXPECTS(false && "a piece that the catalogue has no kind for");
+  return fitting::Kind::elbow;
+}
+
+class Compiler {
+ public:
+  Compiler(const layout::Layout& layout,
+           const fitting::Catalogue& catalogue,
+           const CompileOptions& options)
+      : layout_(layout), catalogue_(catalogue), options_(options) {
+    result_.air = site_air(layout);
+  }
+
+  base::Checked<CompiledRun> compile() {
+    const layout::Run& run = layout_.run;
+    const auto& collar = layout_.appliance.collar;
+    result_.collar = collar.value_or(run.first_section);
+    result_.fan_outlet = result_.collar;
+    if (run.changes_at_collar) {
+      add_change_at_collar();
+    }
+    for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+      const layout::Piece& piece = run.pieces[i];
+      if (piece.kind == layout::PieceKind::fan) {
+        place_fan(piece);
+      } else {
+        add(i);
+      }
+    }
+    add_open_end();
+    set_fan_dynamics();
+    if (!errors_.empty()) {
+      return std::move(errors_);
+    }
+    std::vector<PieceLoss> losses;
+    losses.reserve(result_.pieces.size());
+    for (const CompiledPiece& piece : result_.pieces) {
+      losses.push_back(piece.loss);
+    }
+    result_.loss = RunLoss(std::move(groups_), losses);
+    return std::move(result_);
+  }
+
+ private:
+  double rho() const { return result_.air.density_kg_m3; }
+  double mu() const { return result_.air.viscosity_pa_s; }
+
+  void place_fan(const layout::Piece& piece) {
+    result_.fan_before = result_.pieces.size();
+    result_.fan_at_collar = result_.pieces.empty();
+    if (!result_.fan_at_collar) {
+      result_.fan_inlet = piece.upstream;
+      result_.fan_outlet = piece.upstream;
+    }
+  }
+
+  void set_fan_dynamics() {
+    result_.outlet_dynamic_pa_s2_m6 = dynamic(rho(), result_.fan_outlet);
+    result_.inlet_dynamic_pa_s2_m6 =
+        result_.fan_at_collar ? 0.0 : dynamic(rho(), result_.fan_inlet);
+  }
+
+  /// Friction over a length of duct, by its group of equal diameter and roughness.
+  void add_friction(PieceLoss& loss, const duct::Section& section, double roughness_m,
+                    double length_m) {
+    const double de_m = section.equivalent_diameter_m();
+    const double relative = roughness_m / de_m;
+    const double reynolds_s_m3 = rho() * 4.0 / (kPi * de_m * mu());
+    const double ve_per_q = 4.0 / (kPi * de_m * de_m);
+    const auto found = std::find_if(groups_.begin(), groups_.end(), [&](const FrictionGroup& g) {
+      return g.reynolds_s_m3 == reynolds_s_m3 && g.relative_roughness == relative;
+    });
+    const auto index = found - groups_.begin();
+    if (found == groups_.end()) {
+      groups_.push_back({.reynolds_s_m3 = reynolds_s_m3,
+                         .relative_roughness = relative,
+                         .dynamic_pa_s2_m6 = rho() / 2.0 * ve_per_q * ve_per_q,
+                         .ratio = 0.0});
+    }
+    const double ratio = length_m / de_m;
+    groups_[static_cast<std::size_t>(index)].ratio += ratio;
+    loss.friction_group = index;
+    loss.friction_ratio += ratio;
+  }
+
+  void charge(PieceLoss& loss, const duct::Section& reference, double coefficient) const {
+    loss.square_pa_s2_m6 += coefficient * dynamic(rho(), reference);
+  }
+
+  void charge_catalogue(CompiledPiece& entry, const fitting::Coefficient& coefficient,
+                        double roughness_m) {
+    const bool downstream = coefficient.reference == fitting::Reference::downstream;
+    const duct::Section& reference = downstream ? entry.downstream : entry.upstream;
+    double per_q2 = coefficient.value * dynamic(rho(), reference);
+    if (coefficient.reference == fitting::Reference::face) {
+      per_q2 = coefficient.value * rho() / 2.0 /
+               (coefficient.face_area_m2 * coefficient.face_area_m2);
+    }
+    if (coefficient.reynolds.is_constant() || options_.constant_reynolds) {
+      entry.loss.square_pa_s2_m6 += per_q2;
+    } else {
+      entry.loss.reynolds_square_pa_s2_m6 = per_q2;
+      entry.loss.reynolds = coefficient.reynolds;
+      entry.loss.reynolds_s_m3 =
+          rho() * reference.hydraulic_diameter_m() / (reference.area_m2() * mu());
+    }
+    if (coefficient.friction_length_m > 0.0) {
+      add_friction(entry.loss, reference, roughness_m, coefficient.friction_length_m);
+    }
+    entry.standard_uncertainty = coefficient.standard_uncertainty;
+    entry.fitting = coefficient;
+  }
+
+  void add_change_at_collar() {
+    CompiledPiece entry;
+    entry.word = "change at the collar";
+    entry.upstream = *layout_.appliance.collar;
+    entry.downstream = layout_.run.first_section;
+    fitting::Piece query{.kind = fitting::Kind::transition,
+                         .type = "abrupt",
+                         .source = {},
+                         .upstream = entry.upstream,
+                         .downstream = entry.downstream,
+                         .parameters = {}};
+    auto found = catalogue_.coefficient(query);
+    if (const auto* missing = std::get_if<fitting::Catalogue::Missing>(&found)) {
+      fail(layout_.run.section_span, *missing);
+      return;
+    }
+    charge_catalogue(entry, std::get<fitting::Coefficient>(found), layout_.run.roughness_m);
+    result_.pieces.push_back(std::move(entry));
+  }
+
+  void add(std::size_t index) {
+    const layout::Piece& piece = layout_.run.pieces[index];
+    CompiledPiece entry;
+    entry.piece = index;
+    entry.word = layout::word(piece.kind);
+    entry.upstream = piece.upstream;
+    entry.downstream = piece.downstream;
+    entry.length_m = piece.length_m.value_or(0.0);
+    switch (piece.kind) {
+      case layout::PieceKind::straight:
+        add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m);
+        break;
+      case layout::PieceKind::flex: add_flex(entry, piece); break;
+      case layout::PieceKind::loss: add_loss(entry, piece); break;
+      case layout::PieceKind::filter:
+        if (piece.drops.empty()) {
+          add_fitting(entry, piece);
+        } else {
+          add_filter(entry, piece);
+        }
+        break;
+      default: add_fitting(entry, piece);
+    }
+    if (piece.opening_pressure_pa) {
+      entry.loss.opening_pressure_pa = *piece.opening_pressure_pa;
+    }
+    result_.pieces.push_back(std::move(entry));
+  }
+
+  void add_flex(CompiledPiece& entry, const layout::Piece& piece) {
+    const double de_m = piece.upstream.equivalent_diameter_m();
+    const double multiplier = duct::flexible_multiplier(
+        {.diameter = units::metres(de_m), .stretched = piece.stretched});
+    add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m * multiplier);
+    if (piece.dips == 0 || piece.sag_m <= 0.0) {
+      return;
+    }
+    // Each dip is taken as a shallow arc: it turns by four times its slope angle (assumed).
+    const double half_m = entry.length_m / piece.dips / 2.0;
+    const double turned_rad = 4.0 * std::atan(2.0 * piece.sag_m / half_m) * piece.dips;
+    fitting::Piece query{.kind = fitting::Kind::elbow,
+                         .type = "flexible-bend",
+                         .source = {},
+                         .upstream = piece.upstream,
+                         .downstream = piece.upstream,
+                         .angle_rad = kPi / 2.0,
+                         .in_plane_m = piece.upstream.width_m(),
+                         .across_m = piece.upstream.height_m(),
+                         .parameters = {}};
+    auto found = catalogue_.coefficient(query);
+    if (const auto* missing = std::get_if<fitting::Catalogue::Missing>(&found)) {
+      fail(piece.span, *missing);
+      return;
+    }
+    auto bend = std::get<fitting::Coefficient>(found);
+    bend.value *= turned_rad / (kPi / 2.0);
+    charge_catalogue(entry, bend, piece.roughness_m);
+  }
+
+  void add_loss(CompiledPiece& entry, const layout::Piece& piece) {
+    if (piece.coefficient) {
+      charge_stated(entry, piece);
+      return;
+    }
+    const layout::StatedDrop& drop = piece.drops.front();
+    entry.loss.square_pa_s2_m6 += drop.pressure_pa * rho() / units::kStandardDensityKgM3 /
+                                  (drop.airflow_m3_s * drop.airflow_m3_s);
+  }
+
+  void charge_stated(CompiledPiece& entry, const layout::Piece& piece) {
+    entry.stated = piece.coefficient;
+    const bool downstream = piece.coefficient->reference == fitting::Reference::downstream;
+    charge(entry.loss, downstream ? piece.downstream : piece.upstream, piece.coefficient->value);
+    entry.standard_uncertainty = piece.coefficient->relative_uncertainty.value_or(0.0);
+  }
+
+  void add_filter(CompiledPiece& entry, const layout::Piece& piece) {
+    const double density_ratio = rho() / units::kStandardDensityKgM3;
+    const double viscosity_ratio = mu() / air::standard_air().viscosity.value();
+    const layout::StatedDrop& one = piece.drops.front();
+    if (piece.drops.size() == 1) {
+      if (piece.law == layout::FilterLaw::square) {
+        entry.loss.square_pa_s2_m6 +=
+            one.pressure_pa / (one.airflow_m3_s * one.airflow_m3_s) * density_ratio;
+      } else {
+        entry.loss.linear_pa_s_m3 += one.pressure_pa / one.airflow_m3_s * viscosity_ratio;
+      }
+      return;
+    }
+    // a Q + b Q^2 through both points.
+    const layout::StatedDrop& two = piece.drops[1];
+    const double r1 = one.pressure_pa / one.airflow_m3_s;
+    const double r2 = two.pressure_pa / two.airflow_m3_s;
+    const double b = (r2 - r1) / (two.airflow_m3_s - one.airflow_m3_s);
+    const double a = r1 - b * one.airflow_m3_s;
+    entry.loss.square_pa_s2_m6 += b * density_ratio;
+    entry.loss.linear_pa_s_m3 += a * viscosity_ratio;
+  }
+
+  void add_fitting(CompiledPiece& entry, const layout::Piece& piece) {
+    if (piece.coefficient) {
+      charge_stated(entry, piece);
+      return;
+    }
+    if (piece.equivalent_length_m) {
+      add_friction(entry.loss, piece.upstream, piece.roughness_m, *piece.equivalent_length_m);
+      return;
+    }
+    fitting::Piece query{.kind = catalogue_kind(piece.kind),
+                         .type = piece.type,
+                         .source = piece.source,
+                         .upstream = piece.upstream,
+                         .downstream = piece.downstream,
+                         .angle_rad = piece.angle_rad,
+                         .in_plane_m = piece.in_plane_m,
+                         .across_m = piece.across_m,
+                         .parameters = piece.parameters};
+    auto found = catalogue_.coefficient(query);
+    if (const auto* missing = std::get_if<fitting::Catalogue::Missing>(&found)) {
+      const auto place = piece.key_spans.find(missing->parameter);
+      const auto type = piece.key_spans.find("type");
+      fail(place != piece.key_spans.end()  ? place->second
+           : type != piece.key_spans.end() ? type->second
+                                           : piece.span,
+           *missing);
+      return;
+    }
+    charge_catalogue(entry, std::get<fitting::Coefficient>(found), piece.roughness_m);
+  }
+
+  void add_open_end() {
+    const auto& pieces = layout_.run.pieces;
+    const auto last = std::find_if(pieces.rbegin(), pieces.rend(), [](const layout::Piece& piece) {
+      return piece.kind != layout::PieceKind::fan;
+    });
+    if (last != pieces.rend() && last->kind == layout::PieceKind::cap &&
+        pieces.back().kind == layout::PieceKind::cap) {
+      return;
+    }
+    CompiledPiece entry;
+    entry.word = "open end";
+    entry.upstream = pieces.back().downstream;
+    entry.downstream = entry.upstream;
+    charge(entry.loss, entry.upstream, 1.0);
+    result_.pieces.push_back(std::move(entry));
+  }
+
+  void fail(const base::Span& span, const fitting::Catalogue::Missing& missing) {
+    base::Diagnostic diagnostic;
+    diagnostic.rule = missing.rule;
+    diagnostic.message = missing.message;
+    diagnostic.source = layout_.source;
+    diagnostic.span = span;
+    diagnostic.help = missing.help;
+    errors_.push_back(std::move(diagnostic));
+  }
+
+  const layout::Layout& layout_;
+  const fitting::Catalogue& catalogue_;
+  const CompileOptions& options_;
+  CompiledRun result_;
+  std::vector<FrictionGroup> groups_;
+  base::Diagnostics errors_;
+};
+
+}  // namespace
+
+RunLoss::RunLoss(std::vector<FrictionGroup> groups, const std::vector<PieceLoss>& pieces)
+    : groups_(std::move(groups)) {
+  for (const PieceLoss& piece : pieces) {
+    if (piece.opening_pressure_pa > 0.0) {
+      flaps_.push_back({piece.opening_pressure_pa, piece.square_pa_s2_m6});
+    } else {
+      square_ += piece.square_pa_s2_m6;
+    }
+    linear_ += piece.linear_pa_s_m3;
+    if (piece.reynolds_square_pa_s2_m6 != 0.0) {
+      reynolds_.push_back({piece.reynolds_square_pa_s2_m6, piece.reynolds_s_m3, piece.reynolds});
+    }
+  }
+}
+
+double RunLoss::at(double airflow_m3_s) const noexcept {
+  const double q = airflow_m3_s;
+  double loss_pa = (square_ * q + linear_) * q;
+  for (const FlapTerm& flap : flaps_) {
+    const double open_pa = flap.square_pa_s2_m6 * q * q;
+    loss_pa += std::sqrt(flap.opening_pressure_pa * flap.opening_pressure_pa + open_pa * open_pa);
+  }
+  if (q <= 0.0) {
+    return loss_pa;
+  }
+  for (const FrictionGroup& group : groups_) {
+    loss_pa += group.ratio * group.dynamic_pa_s2_m6 * q * q *
+               duct::friction_factor({.reynolds = group.reynolds_s_m3 * q,
+                                      .relative_roughness = group.relative_roughness});
+  }
+  for (const ReynoldsTerm& term : reynolds_) {
+    loss_pa += term.square_pa_s2_m6 * q * q * term.factor.at(term.reynolds_s_m3 * q);
+  }
+  return loss_pa;
+}
+
+double RunLoss::of(const PieceLoss& piece, double airflow_m3_s) const noexcept {
+  const double q = airflow_m3_s;
+  double loss_pa = piece.square_pa_s2_m6 * q * q;
+  if (piece.opening_pressure_pa > 0.0) {
+    loss_pa = std::sqrt(piece.opening_pressure_pa * piece.opening_pressure_pa + loss_pa * loss_pa);
+  }
+  loss_pa += piece.linear_pa_s_m3 * q;
+  if (q <= 0.0) {
+    return loss_pa;
+  }
+  if (piece.friction_group >= 0) {
+    const FrictionGroup& group = groups_[static_cast<std::size_t>(piece.friction_group)];
+    loss_pa += piece.friction_ratio * group.dynamic_pa_s2_m6 * q * q *
+               duct::friction_factor({.reynolds = group.reynolds_s_m3 * q,
+                                      .relative_roughness = group.relative_roughness});
+  }
+  if (piece.reynolds_square_pa_s2_m6 != 0.0) {
+    loss_pa += piece.reynolds_square_pa_s2_m6 * q * q * piece.reynolds.at(piece.reynolds_s_m3 * q);
+  }
+  return loss_pa;
+}
+
+bool RunLoss::rises(double minus_square_pa_s2_m6) const noexcept {
+  // Friction and every Reynolds law of the catalogue rise with airflow; a stated filter's two points
+  // may hold a falling term.
+  return square_ - minus_square_pa_s2_m6 >= 0.0 && linear_ >= 0.0;
+}
+
+base::Checked<CompiledRun> compile(const layout::Layout& layout,
+                                   const fitting::Catalogue& catalogue,
+                                   const CompileOptions& options) {
+  return Compiler(layout, catalogue, options).compile();
+}
+
+}  // namespace ductledger::solve

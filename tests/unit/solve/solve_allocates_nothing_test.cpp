@@ -1,0 +1,85 @@
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <cstdlib>
+#include <new>
+
+#include "solve/operating_point.hpp"
+#include "support/check_text.hpp"
+
+namespace {
+std::atomic<long> allocations{0};
+}  // namespace
+
+// Every allocation of this program is counted.
+void* operator new(std::size_t size) {
+  ++allocations;
+  if (void* p = std::malloc(size == 0 ? 1 : size)) {
+    return p;
+  }
+  throw std::bad_alloc();
+}
+void operator delete(void* p) noexcept { std::free(p); }
+void operator delete(void* p, std::size_t) noexcept { std::free(p); }
+
+namespace ductledger::solve {
+namespace {
+
+const char* const kFallingCurve = R"(
+layout: 1
+appliance: {kind: range-hood, collar: 8 in round}
+fan:
+  speeds:
+    - {name: high, curve: {airflow: 0 250 450 600 680 cfm, pressure: 0.95 0.88 0.66 0.32 0 inH2O}}
+run:
+  section: 8 in round
+  heading: up
+  pieces:
+    - damper: backdraft-flap
+    - straight: 4 ft
+    - elbow: {type: smooth-radius, turn: back}
+    - elbow: {type: mitered, turn: up}
+    - transition: {to: 10 x 3-1/4 in, length: 8 in}
+    - flex: {length: 3 ft, stretched: 95 %}
+    - cap: wall-hood-flap
+)";
+
+const char* const kHumpedCurve = R"(
+layout: 1
+appliance: {kind: exhaust, collar: 6 in round}
+fan:
+  speeds:
+    - {name: high, curve: {airflow: 0 60 120 200 260 320 380 cfm, pressure: 110 95 100 108 95 60 0 Pa}}
+run:
+  section: 6 in round
+  pieces:
+    - damper: {type: backdraft-flap, coefficient: 0.5, opening_pressure: 20 Pa}
+    - straight: 10 ft
+)";
+
+TEST(Solve, AllocatesNothing) {
+  for (const char* text : {kFallingCurve, kHumpedCurve}) {
+    const auto result = support::check(text);
+    const auto fan = speed_fan(result.layout, result.run, 0);
+    ASSERT_TRUE(fan.fan.has_value());
+    const long before = allocations.load();
+    const OperatingPoint point = operating_point(result.run.loss, *fan.fan, {0.0, 5.0});
+    const long after = allocations.load();
+    EXPECT_EQ(after - before, 0);
+    EXPECT_EQ(point.status, Status::found);
+    EXPECT_GT(before, 0) << "the counter does not count";
+  }
+}
+
+TEST(Solve, PressureOffsetsAtBothEndsMoveTheAnswer) {
+  const auto result = support::check(kFallingCurve);
+  const auto fan = speed_fan(result.layout, result.run, 0);
+  const double still = operating_point(result.run.loss, *fan.fan, {}).airflow_m3_s;
+  const double wind = operating_point(result.run.loss, *fan.fan, {0.0, 10.0}).airflow_m3_s;
+  const double depressurised = operating_point(result.run.loss, *fan.fan, {-10.0, 0.0}).airflow_m3_s;
+  EXPECT_LT(wind, still);
+  EXPECT_DOUBLE_EQ(wind, depressurised);
+}
+
+}  // namespace
+}  // namespace ductledger::solve
