@@ -1,0 +1,207 @@
+#include "study/check.hpp"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+#include "base/text.hpp"
+#include "numeric/root.hpp"
+
+namespace ductledger::study {
+namespace {
+
+using review::SpeedResult;
+using solve::Status;
+
+bool has_airflow(Status status) {
+  return status == Status::found || status == Status::beyond_curve;
+}
+
+solve::EndPressures end_pressures(const solve::CompiledRun& run) {
+  return {.start_pa = 0.0, .end_pa = run.air.wind_pa - run.air.stack_pa};
+}
+
+/// The ledger's totals end at the wind pressure; the stack has a row of its own.
+solve::EndPressures ledger_ends(const solve::CompiledRun& run) {
+  return {.start_pa = 0.0, .end_pa = run.air.wind_pa};
+}
+
+SpeedResult calculate_speed(const layout::Layout& layout,
+                            const solve::CompiledRun& run,
+                            std::size_t index) {
+  const layout::Speed& speed = layout.fan->speeds[index];
+  SpeedResult result;
+  result.index = index;
+  result.name = speed.name;
+  result.locked_out = speed.locked_out;
+  result.rated = solve::rated_airflow(layout, index);
+  result.fan = solve::speed_fan(layout, run, index);
+  if (!result.fan.fan) {
+    result.point.status = Status::not_determined;
+    return result;
+  }
+  const solve::EndPressures ends = end_pressures(run);
+  result.point = solve::operating_point(run.loss, *result.fan.fan, ends);
+  if (result.fan.other_shape) {
+    result.other_shape = solve::operating_point(run.loss, *result.fan.other_shape, ends);
+    if (result.point.status == Status::found && result.other_shape->status == Status::found) {
+      const auto [low, high] =
+          std::minmax(result.point.airflow_m3_s, result.other_shape->airflow_m3_s);
+      result.airflow_band_m3_s = review::Band{low, high};
+    }
+  }
+  if (has_airflow(result.point.status)) {
+    result.ledger = solve::ledger(layout, run,
+                                  {.airflow_m3_s = result.point.airflow_m3_s,
+                                   .fan_total_pa = result.point.total_pressure_pa,
+                                   .ends = ledger_ends(run)});
+  }
+  return result;
+}
+
+/// The speed that delivers most among those that can run; before any airflow is known, that rated
+/// highest.
+std::optional<std::size_t> headline_of(const std::vector<SpeedResult>& speeds) {
+  const auto rank = [](const SpeedResult& speed) {
+    const double rated = speed.rated ? speed.rated->airflow_m3_s : 0.0;
+    return has_airflow(speed.point.status) ? std::pair(speed.point.airflow_m3_s, rated)
+                                           : std::pair(0.0, rated);
+  };
+  std::optional<std::size_t> best;
+  for (std::size_t i = 0; i < speeds.size(); ++i) {
+    if (!speeds[i].locked_out && (!best || rank(speeds[i]) > rank(speeds[*best]))) {
+      best = i;
+    }
+  }
+  return best;
+}
+
+/// What the run asks of a fan at an airflow.
+ResistancePoint needed(const solve::CompiledRun& run, double airflow_m3_s) {
+  const solve::EndPressures ends = end_pressures(run);
+  ResistancePoint point;
+  point.airflow_m3_s = airflow_m3_s;
+  point.total_pressure_pa = run.loss.at(airflow_m3_s) + ends.end_pa - ends.start_pa;
+  point.static_pressure_pa =
+      point.total_pressure_pa - run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
+  return point;
+}
+
+/// The airflow at which the run asks for a static pressure, the rating pressures of small fans.
+std::optional<ResistancePoint> at_pressure(const solve::CompiledRun& run, double pressure_pa,
+                                           double highest_m3_s) {
+  const auto missing = [&](double q) { return needed(run, q).static_pressure_pa - pressure_pa; };
+  const auto root = numeric::find_root(missing, {0.0, highest_m3_s}, {});
+  if (root.status != numeric::RootStatus::converged) {
+    return std::nullopt;
+  }
+  ResistancePoint point = needed(run, root.root);
+  point.at_rating_pressure = true;
+  return point;
+}
+
+std::vector<ResistancePoint> resistance(const layout::Layout& layout,
+                                        const solve::CompiledRun& run,
+                                        const std::vector<SpeedResult>& speeds) {
+  double middle_m3_s = run.collar.area_m2() * 5.08;  // 1000 fpm
+  const auto& appliance = layout.appliance;
+  if (appliance.required_airflow_m3_s) {
+    middle_m3_s = *appliance.required_airflow_m3_s;
+  } else if (appliance.nameplate_airflow_m3_s) {
+    middle_m3_s = *appliance.nameplate_airflow_m3_s;
+  } else if (!speeds.empty() && speeds.front().rated) {
+    middle_m3_s = speeds.front().rated->airflow_m3_s;
+  }
+  std::vector<ResistancePoint> points;
+  for (const double share : std::array<double, 5>{0.5, 0.75, 1.0, 1.25, 1.5}) {
+    points.push_back(needed(run, share * middle_m3_s));
+    points.back().at_required = share == 1.0 && appliance.required_airflow_m3_s.has_value();
+  }
+  if (!speeds.empty()) {
+    for (const double inches : {0.1, 0.25}) {
+      if (const auto point =
+              at_pressure(run, inches * units::kPascalPerInchWater, 20.0 * middle_m3_s)) {
+        points.push_back(*point);
+      }
+    }
+  }
+  return points;
+}
+
+std::vector<std::string> cautions(const layout::Layout& layout) {
+  std::vector<std::string> list{
+      "power off at the panel and locked before any work on the appliance",
+      "metal duct only, joints sealed; a clothes dryer's joints without screws that reach inside",
+      "a qualified installer, by the maker's instructions",
+      "local code and the authority having jurisdiction decide; this calculation is no permit"};
+  if (layout.run.discharge == layout::Discharge::outdoors) {
+    list.emplace_back(
+        "exhaust can draw flue gas back into a house: check every fuel-burning appliance and keep a "
+        "carbon monoxide alarm");
+  }
+  return list;
+}
+
+}  // namespace
+
+base::Checked<CheckResult> check(layout::Layout layout,
+                                 const fitting::Catalogue& catalogue,
+                                 const CheckOptions& options) {
+  auto run = solve::compile(layout, catalogue);
+  if (!run) {
+    return std::move(run).error();
+  }
+  CheckResult result{.layout = std::move(layout),
+                     .run = *std::move(run),
+                     .speeds = {},
+                     .headline = {},
+                     .ledger_speed = {},
+                     .resistance = {},
+                     .findings = {},
+                     .cautions = {},
+                     .catalogue_hash = catalogue.content_hash()};
+  if (result.layout.fan) {
+    for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
+      result.speeds.push_back(calculate_speed(result.layout, result.run, i));
+    }
+  }
+  result.headline = headline_of(result.speeds);
+  result.ledger_speed = result.headline;
+  if (!options.speed.empty()) {
+    const auto found =
+        std::find_if(result.speeds.begin(), result.speeds.end(),
+                     [&](const SpeedResult& speed) { return speed.name == options.speed; });
+    if (found == result.speeds.end()) {
+      base::Diagnostic diagnostic;
+      diagnostic.rule = "unknown-speed";
+      diagnostic.message = fmt::format("the layout has no speed named `{}`",
+                                       base::escaped(options.speed));
+      std::vector<std::string> names;
+      for (const SpeedResult& speed : result.speeds) {
+        names.push_back(speed.name);
+      }
+      if (const auto near = base::nearest(options.speed, names)) {
+        diagnostic.help = fmt::format("did you mean `{}`?", *near);
+      } else if (!names.empty()) {
+        diagnostic.help = "its speeds: " + base::joined(names, "and");
+      }
+      return diagnostic;
+    }
+    result.ledger_speed = static_cast<std::size_t>(found - result.speeds.begin());
+  }
+  const bool any_airflow =
+      std::any_of(result.speeds.begin(), result.speeds.end(),
+                  [](const SpeedResult& speed) { return has_airflow(speed.point.status); });
+  if (!any_airflow) {
+    result.resistance = resistance(result.layout, result.run, result.speeds);
+  }
+  result.findings = review::findings({.layout = &result.layout,
+                                      .catalogue = &catalogue,
+                                      .run = &result.run,
+                                      .speeds = result.speeds,
+                                      .headline = result.headline});
+  result.cautions = cautions(result.layout);
+  return result;
+}
+
+}  // namespace ductledger::study

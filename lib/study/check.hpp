@@ -1,0 +1,43 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "review/finding.hpp"
+
+/// What runs the solver many times.
+namespace ductledger::study {
+
+/// Without a fan: what the run asks for at some airflows.
+struct ResistancePoint {
+  double airflow_m3_s = 0.0;
+  double total_pressure_pa = 0.0;   ///< the fan's total pressure needed
+  double static_pressure_pa = 0.0;  ///< the fan's static pressure needed
+  bool at_required = false;
+  bool at_rating_pressure = false;  ///< where 0.1 or 0.25 inH2O of static pressure is asked for
+};
+
+/// The result document of `check`; text and JSON are views of it and compute nothing.
+struct CheckResult {
+  layout::Layout layout;
+  solve::CompiledRun run;
+  std::vector<review::SpeedResult> speeds;
+  std::optional<std::size_t> headline;        ///< highest speed not locked out
+  std::optional<std::size_t> ledger_speed;    ///< the ledger shown
+  std::vector<ResistancePoint> resistance;    ///< when there is no operating point to show
+  std::vector<review::Finding> findings;
+  std::vector<std::string> cautions;
+  std::string catalogue_hash;
+};
+
+struct CheckOptions {
+  std::string speed;  ///< empty: the headline speed
+};
+
+/// Calculates a layout. Fails only where the catalogue or the speed asked for does not fit.
+[[nodiscard]] base::Checked<CheckResult> check(layout::Layout layout,
+                                               const fitting::Catalogue& catalogue,
+                                               const CheckOptions& options = {});
+
+}  // namespace ductledger::study
