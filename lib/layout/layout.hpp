@@ -1,0 +1,228 @@
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/checked.hpp"
+#include "duct/section.hpp"
+#include "fan/fan_curve.hpp"
+#include "fitting/catalogue.hpp"
+
+/// The layout file, checked and in SI. Everything here came from the file or is a default that is
+/// listed in `Layout::defaults`.
+namespace ductledger::layout {
+
+/// One state of air.
+struct AirState {
+  double temperature_k = 294.2611111111111;  ///< 70 degF
+  double relative_humidity = 0.5;
+};
+
+struct StatedAir {
+  double density_kg_m3 = 0.0;
+  std::optional<double> viscosity_pa_s;
+};
+
+struct Site {
+  double elevation_m = 0.0;
+  AirState indoor;
+  AirState duct;
+  AirState outdoor;
+  bool outdoor_stated = false;
+  bool duct_stated = false;
+  std::optional<StatedAir> stated_air;
+  double wind_m_s = 0.0;
+  std::optional<double> wind_coefficient;
+};
+
+enum class ApplianceKind { range_hood, bath_fan, clothes_dryer, exhaust };
+
+struct CollarPlace {
+  std::optional<double> above_floor_m;
+  std::optional<double> from_wall_m;
+  std::optional<double> from_left_m;
+};
+
+enum class Mount { wall, island, under_cabinet, downdraft };
+
+struct Cooking {
+  std::string fuel;
+  std::optional<double> width_m;
+  std::optional<Mount> mount;
+  std::optional<double> hood_height_m;
+  base::Span span;
+};
+
+struct Appliance {
+  ApplianceKind kind = ApplianceKind::exhaust;
+  bool kind_stated = false;
+  std::optional<duct::Section> collar;
+  CollarPlace collar_at;
+  bool includes_stated = false;
+  bool includes_filter = false;
+  bool includes_damper = false;
+  std::optional<double> nameplate_airflow_m3_s;
+  std::optional<Cooking> cooking;
+  std::optional<double> required_airflow_m3_s;
+  base::Span span;           ///< of the appliance's mapping
+  base::Span collar_span;
+  base::Span required_span;
+  base::Span nameplate_span;
+};
+
+struct Rating {
+  double airflow_m3_s = 0.0;  ///< of one blower
+  double pressure_pa = 0.0;
+  base::Span span;
+};
+
+struct Speed {
+  std::string name;
+  std::vector<fan::FanPoint> curve;     ///< printed points of one blower; may be empty
+  std::vector<Rating> ratings;          ///< of one blower; may be empty
+  std::optional<double> speed_ratio;    ///< of the first speed
+  bool locked_out = false;
+  base::Span span;
+};
+
+struct Fan {
+  int count = 1;
+  fan::PressureBasis basis = fan::PressureBasis::static_pressure;
+  bool basis_stated = false;
+  double rated_density_kg_m3 = 1.20138;
+  std::vector<Speed> speeds;
+  base::Span span;
+};
+
+enum class PieceKind {
+  straight, flex, elbow, transition, damper, cap, screen, filter, entry, junction, fan, loss
+};
+[[nodiscard]] const char* word(PieceKind kind) noexcept;
+[[nodiscard]] const char* word(ApplianceKind kind) noexcept;
+
+/// A coefficient that the user states: a maker's figure or a measured one.
+struct StatedCoefficient {
+  double value = 0.0;
+  std::optional<double> relative_uncertainty;  ///< one standard uncertainty
+  std::optional<std::string> error_name;       ///< pieces that share it share one error
+  fitting::Reference reference = fitting::Reference::upstream;
+};
+
+/// A drop at an airflow, as measured or printed; in standard air.
+struct StatedDrop {
+  double pressure_pa = 0.0;
+  double airflow_m3_s = 0.0;
+};
+
+enum class FilterLaw { square, linear };
+
+/// A direction in space: x right, y back, z up, as seen facing the appliance; unit length.
+using Direction = std::array<double, 3>;
+
+struct Piece {
+  PieceKind kind = PieceKind::straight;
+  std::string type;           ///< as stated; empty: none stated
+  std::string source;         ///< data set asked for; empty: the entry's own default
+  duct::Section upstream = duct::Section::round(units::inches(6.0));  ///< in force where it begins
+  duct::Section downstream = duct::Section::round(units::inches(6.0));
+  std::optional<double> length_m;
+  std::string material;       ///< word of the roughness table, or empty where stated as a number
+  double roughness_m = 0.0;
+  // flex
+  double stretched = 1.0;
+  double sag_m = 0.0;
+  int dips = 0;
+  // elbow
+  double angle_rad = 0.0;
+  double in_plane_m = 0.0;    ///< rectangular and oval: side in the plane of the turn
+  double across_m = 0.0;
+  std::array<double, 2> legs_m{0.0, 0.0};  ///< stated legs, before and after the turn
+  // any fitting
+  std::optional<StatedCoefficient> coefficient;
+  std::optional<double> opening_pressure_pa;  ///< gravity flap
+  std::optional<double> equivalent_length_m;
+  std::vector<StatedDrop> drops;  ///< loss: one; filter: one (with a law) or two
+  FilterLaw law = FilterLaw::square;
+  std::map<std::string, double, std::less<>> parameters;  ///< catalogue parameters as stated, SI
+  // where a straight runs
+  std::string through;
+  std::optional<double> insulation_m2k_w;
+  std::string note;
+  std::optional<double> wind_coefficient;  ///< cap
+  // geometry, where headings are known
+  std::optional<Direction> heading_in;
+  std::optional<Direction> heading_out;
+  base::Span span;        ///< of the piece's kind word
+  std::map<std::string, base::Span, std::less<>> key_spans;
+  base::Span value_span;
+};
+
+enum class Discharge { outdoors, room };
+
+struct Run {
+  std::optional<duct::Section> stated_section;
+  /// In force after a change at the collar.
+  duct::Section first_section = duct::Section::round(units::inches(6.0));
+  bool changes_at_collar = false;  ///< first section unlike the collar and no transition stated: row 0
+  std::string material;
+  double roughness_m = 0.0;
+  std::optional<Direction> heading;
+  Discharge discharge = Discharge::outdoors;
+  std::optional<double> stated_rise_m;
+  std::optional<double> rise_m;    ///< stated or by headings; nothing: not known
+  std::vector<Piece> pieces;
+  std::optional<std::size_t> fan_piece;  ///< index of the `fan` piece
+  base::Span span;
+  base::Span section_span;
+};
+
+struct Submitted {
+  std::string speed;
+  std::optional<double> airflow_m3_s;
+  std::optional<double> static_pressure_pa;
+  std::optional<double> equivalent_length_m;
+  base::Span span;
+};
+
+struct Measurement {
+  std::string speed;
+  std::optional<double> static_pressure_pa;
+  std::optional<double> airflow_m3_s;
+  std::string at = "collar";
+  base::Span span;
+};
+
+/// A value that the file left out and the calculation took.
+struct DefaultTaken {
+  std::string what;   ///< such as `site.elevation`
+  std::string value;  ///< such as `0 ft`
+};
+
+struct Layout {
+  std::string file;    ///< as the user named it
+  std::string title;
+  std::string sha256;  ///< of the file's bytes
+  base::SourcePtr source;
+  Site site;
+  Appliance appliance;
+  std::optional<Fan> fan;
+  Run run;
+  std::vector<Submitted> submitted;
+  std::vector<Measurement> measurements;
+  std::vector<DefaultTaken> defaults;
+  std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
+  base::Diagnostics warnings;
+};
+
+/// Reads a layout's text. All independent faults in one pass. @param catalogue names the types and
+/// parameters that pieces may state.
+[[nodiscard]] base::Checked<Layout> read(const base::SourcePtr& text,
+                                         const fitting::Catalogue& catalogue);
+
+/// The commented starter layout that `new` writes and `check` accepts.
+[[nodiscard]] const std::string& starter();
+
+}  // namespace ductledger::layout

@@ -1,0 +1,776 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "air/air.hpp"
+#include "base/sha256.hpp"
+#include "base/text.hpp"
+#include "layout/read_internal.hpp"
+#include "yaml/parse.hpp"
+
+namespace ductledger::layout {
+
+using units::Dimension;
+
+std::optional<duct::Section> read_section(const yaml::Node& node, yaml::Problems& problems) {
+  const auto text = yaml::read_text(node, problems);
+  if (!text) {
+    return std::nullopt;
+  }
+  auto parsed = duct::parse_section(*text);
+  if (auto* fault = std::get_if<units::TextFault>(&parsed)) {
+    auto& diagnostic = problems.error(node.span, fault->rule, fault->message);
+    diagnostic.label = fault->label;
+    diagnostic.help = fault->help;
+    return std::nullopt;
+  }
+  return std::get<duct::Section>(parsed);
+}
+
+std::optional<double> read_within(const yaml::Node& node,
+                                  Dimension dimension,
+                                  const Range& range,
+                                  yaml::Problems& problems) {
+  const auto value = yaml::read_quantity(node, dimension, problems);
+  if (!value) {
+    return std::nullopt;
+  }
+  if (!(*value >= range.lowest && *value <= range.highest)) {
+    auto& diagnostic =
+        problems.error(node.span, "out-of-range",
+                       fmt::format("`{}` is out of range", base::escaped(node.text)));
+    diagnostic.label = fmt::format("expected {}", range.text);
+    return std::nullopt;
+  }
+  return value;
+}
+
+namespace {
+
+constexpr Range kTemperature{173.15, 473.15, "-100 degC to 200 degC"};
+constexpr Range kHumidity{0.0, 1.0, "0 % to 100 %"};
+constexpr Range kElevation{-500.0, 11000.0, "-1600 ft to 36000 ft"};
+constexpr Range kWind{0.0, 100.0, "0 mph to 220 mph"};
+constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
+constexpr Range kDensity{0.1, 5.0, "0.1 kg/m3 to 5 kg/m3"};
+constexpr Range kViscosity{1e-6, 1e-4, "1e-6 Pa.s to 1e-4 Pa.s"};
+constexpr Range kShortLength{0.0, 100.0, "0 ft to 300 ft"};
+constexpr Range kPressure{0.0, 20000.0, "0 inH2O to 80 inH2O"};
+
+/// Reads a key's quantity within a range, or nothing.
+std::optional<double> within(yaml::MapReader& map,
+                             std::string_view key,
+                             Dimension dimension,
+                             const Range& range,
+                             yaml::Problems& problems) {
+  const yaml::Node* node = map.get(key);
+  return node == nullptr ? std::nullopt : read_within(*node, dimension, range, problems);
+}
+
+struct StatedState {
+  std::optional<double> temperature_k;
+  std::optional<double> relative_humidity;
+};
+
+StatedState read_state(const yaml::Node* node, const char* what, Reading& reading) {
+  StatedState state;
+  if (node == nullptr) {
+    return state;
+  }
+  yaml::MapReader map(*node, what, reading.problems);
+  state.temperature_k =
+      within(map, "temperature", Dimension::temperature, kTemperature, reading.problems);
+  state.relative_humidity =
+      within(map, "humidity", Dimension::ratio, kHumidity, reading.problems);
+  map.finish();
+  return state;
+}
+
+/// Hot and humid air at a height can hold no dry air at all: vapour alone would pass its pressure.
+void check_vapour(const Site& site, const base::Span& span, Reading& reading) {
+  const auto pressure = air::pressure_at(units::metres(site.elevation_m));
+  for (const AirState* state : {&site.indoor, &site.duct, &site.outdoor}) {
+    const double vapour_pa = air::vapour_pressure_pa({units::kelvin(state->temperature_k),
+                                                      state->relative_humidity, pressure});
+    if (vapour_pa > 0.5 * pressure.value()) {
+      reading.problems
+          .error(span, "impossible-air",
+                 "air this hot and humid is mostly water vapour at this elevation")
+          .help = "check `temperature` and `humidity`";
+      return;
+    }
+  }
+}
+
+void read_site(const yaml::Node* node, Reading& reading) {
+  Site& site = reading.layout.site;
+  if (node == nullptr) {
+    reading.take_default("site", "sea level, air at 70 degF and 50 %, no stack, no wind");
+    return;
+  }
+  yaml::MapReader map(*node, "site", reading.problems);
+  if (const auto z = within(map, "elevation", Dimension::length, kElevation, reading.problems)) {
+    site.elevation_m = *z;
+  } else {
+    reading.take_default("site.elevation", "0 ft");
+  }
+  const StatedState indoor = read_state(map.get("indoor"), "site.indoor", reading);
+  site.indoor.temperature_k = indoor.temperature_k.value_or(site.indoor.temperature_k);
+  site.indoor.relative_humidity =
+      indoor.relative_humidity.value_or(site.indoor.relative_humidity);
+  if (!indoor.temperature_k) {
+    reading.take_default("site.indoor.temperature", "70 degF");
+  }
+  if (!indoor.relative_humidity) {
+    reading.take_default("site.indoor.humidity", "50 %");
+  }
+
+  const yaml::Node* duct_node = map.get("duct");
+  const StatedState duct = read_state(duct_node, "site.duct", reading);
+  site.duct_stated = duct_node != nullptr;
+  site.duct.temperature_k = duct.temperature_k.value_or(site.indoor.temperature_k);
+  site.duct.relative_humidity = duct.relative_humidity.value_or(site.indoor.relative_humidity);
+  if (!site.duct_stated) {
+    reading.take_default("site.duct", "as indoors");
+  } else if (!duct.relative_humidity) {
+    reading.take_default("site.duct.humidity", "as indoors");
+  }
+
+  const yaml::Node* outdoor_node = map.get("outdoor");
+  const StatedState outdoor = read_state(outdoor_node, "site.outdoor", reading);
+  site.outdoor_stated = outdoor_node != nullptr;
+  if (site.outdoor_stated) {
+    site.outdoor.temperature_k = outdoor.temperature_k.value_or(site.indoor.temperature_k);
+    site.outdoor.relative_humidity = outdoor.relative_humidity.value_or(0.5);
+    if (!outdoor.relative_humidity) {
+      reading.take_default("site.outdoor.humidity", "50 %");
+    }
+  } else {
+    site.outdoor = site.indoor;
+    reading.take_default("site.outdoor", "as indoors");
+  }
+
+  if (const auto wind = within(map, "wind", Dimension::velocity, kWind, reading.problems)) {
+    site.wind_m_s = *wind;
+  } else {
+    reading.take_default("site.wind", "none");
+  }
+  site.wind_coefficient =
+      within(map, "wind_coefficient", Dimension::number, {-3.0, 3.0, "-3 to 3"}, reading.problems);
+
+  if (const yaml::Node* air = map.get("air")) {
+    yaml::MapReader stated(*air, "site.air", reading.problems);
+    const yaml::Node* density = stated.require("density", "1.2 kg/m3");
+    const auto rho = density == nullptr ? std::nullopt
+                                        : read_within(*density, Dimension::density, kDensity,
+                                                      reading.problems);
+    const auto mu =
+        within(stated, "viscosity", Dimension::viscosity, kViscosity, reading.problems);
+    if (rho) {
+      site.stated_air = StatedAir{*rho, mu};
+    }
+    stated.finish();
+  }
+  map.finish();
+  check_vapour(site, node->span, reading);
+}
+
+void read_collar_at(const yaml::Node& node, Reading& reading) {
+  yaml::MapReader map(node, "collar_at", reading.problems);
+  CollarPlace& place = reading.layout.appliance.collar_at;
+  place.above_floor_m =
+      within(map, "above_floor", Dimension::length, kShortLength, reading.problems);
+  place.from_wall_m = within(map, "from_wall", Dimension::length, kShortLength, reading.problems);
+  place.from_left_m = within(
+      map, "from_left", Dimension::length, {-100.0, 100.0, "-300 ft to 300 ft"}, reading.problems);
+  map.finish();
+}
+
+void read_includes(const yaml::Node& node, Reading& reading) {
+  Appliance& appliance = reading.layout.appliance;
+  appliance.includes_stated = true;
+  const auto one = [&](const yaml::Node& item) {
+    const auto choice = yaml::read_choice(item, {"filter", "damper"}, "part", reading.problems);
+    if (choice) {
+      (*choice == 0 ? appliance.includes_filter : appliance.includes_damper) = true;
+    }
+  };
+  if (node.kind == yaml::NodeKind::sequence) {
+    std::for_each(node.items.begin(), node.items.end(), one);
+  } else {
+    one(node);
+  }
+}
+
+void read_cooking(const yaml::Node& node, Reading& reading) {
+  Cooking cooking;
+  cooking.span = node.span;
+  yaml::MapReader map(node, "cooking", reading.problems);
+  if (const yaml::Node* fuel = map.get("fuel")) {
+    static const std::vector<std::string> fuels{"gas", "electric", "induction", "solid", "other"};
+    if (const auto choice = yaml::read_choice(*fuel, fuels, "fuel", reading.problems)) {
+      cooking.fuel = fuels[*choice];
+    }
+  }
+  cooking.width_m =
+      within(map, "width", Dimension::length, {0.1, 10.0, "4 in to 33 ft"}, reading.problems);
+  if (const yaml::Node* mount = map.get("mount")) {
+    if (const auto choice = yaml::read_choice(
+            *mount, {"wall", "island", "under-cabinet", "downdraft"}, "mount", reading.problems)) {
+      cooking.mount = static_cast<Mount>(*choice);
+    }
+  }
+  cooking.hood_height_m =
+      within(map, "hood_height", Dimension::length, {0.0, 10.0, "0 in to 33 ft"}, reading.problems);
+  map.finish();
+  reading.layout.appliance.cooking = cooking;
+}
+
+void read_appliance(const yaml::Node* node, Reading& reading) {
+  Appliance& appliance = reading.layout.appliance;
+  if (node == nullptr) {
+    reading.take_default("appliance.kind", "exhaust");
+    return;
+  }
+  appliance.span = node->span;
+  yaml::MapReader map(*node, "appliance", reading.problems);
+  if (const yaml::Node* kind = map.get("kind")) {
+    if (const auto choice =
+            yaml::read_choice(*kind, {"range-hood", "bath-fan", "clothes-dryer", "exhaust"},
+                              "appliance kind", reading.problems)) {
+      appliance.kind = static_cast<ApplianceKind>(*choice);
+      appliance.kind_stated = true;
+    }
+  } else {
+    reading.take_default("appliance.kind", "exhaust");
+  }
+  if (const yaml::Node* collar = map.get("collar")) {
+    appliance.collar = read_section(*collar, reading.problems);
+    appliance.collar_span = collar->span;
+  }
+  if (const yaml::Node* place = map.get("collar_at")) {
+    read_collar_at(*place, reading);
+  }
+  if (const yaml::Node* includes = map.get("includes")) {
+    read_includes(*includes, reading);
+  } else {
+    reading.take_default("appliance.includes", "not stated");
+  }
+  if (const yaml::Node* airflow = map.get("nameplate_airflow")) {
+    appliance.nameplate_airflow_m3_s =
+        read_within(*airflow, Dimension::airflow, kAirflow, reading.problems);
+    appliance.nameplate_span = airflow->span;
+  }
+  if (const yaml::Node* airflow = map.get("required_airflow")) {
+    appliance.required_airflow_m3_s =
+        read_within(*airflow, Dimension::airflow, kAirflow, reading.problems);
+    appliance.required_span = airflow->span;
+  }
+  if (const yaml::Node* cooking = map.get("cooking")) {
+    read_cooking(*cooking, reading);
+  }
+  map.finish();
+}
+
+std::string fault_text(fan::FanCurve::Fault fault) {
+  using Fault = fan::FanCurve::Fault;
+  switch (fault) {
+    case Fault::too_few: return "a fan curve needs two points or more";
+    case Fault::not_finite: return "a fan curve's points must be finite numbers";
+    case Fault::negative_airflow: return "a fan curve's airflow cannot be negative";
+    case Fault::not_ascending: return "the airflow of a fan curve must ascend";
+    case Fault::never_falls: return "the pressure of this fan curve never falls as airflow grows";
+  }
+  return "this fan curve cannot be used";
+}
+
+std::string fault_help(fan::FanCurve::Fault fault) {
+  using Fault = fan::FanCurve::Fault;
+  switch (fault) {
+    case Fault::too_few: return "add points, or state a single rating as `rated`";
+    case Fault::not_ascending: return "order the points by airflow, each airflow once";
+    case Fault::never_falls:
+      return "check the order of the columns: a curve may rise at first, but it must fall in the end";
+    default: return {};
+  }
+}
+
+void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
+  yaml::MapReader map(node, "curve", reading.problems);
+  const yaml::Node* airflow = map.require("airflow", "0 250 450 cfm");
+  const yaml::Node* pressure = map.require("pressure", "0.9 0.6 0 inH2O");
+  map.finish();
+  if (airflow == nullptr || pressure == nullptr) {
+    return;
+  }
+  const auto q = yaml::read_column(*airflow, Dimension::airflow, reading.problems);
+  const auto p = yaml::read_column(*pressure, Dimension::pressure, reading.problems);
+  if (!q || !p) {
+    return;
+  }
+  if (q->size() != p->size()) {
+    auto& d = reading.problems.error(
+        pressure->span, "unequal-columns",
+        fmt::format("{} airflow values, but {} pressure values", q->size(), p->size()));
+    d.label = fmt::format("expected {} values", q->size());
+    d.others.push_back({airflow->span, "the airflow column"});
+    return;
+  }
+  for (std::size_t i = 0; i < q->size(); ++i) {
+    speed.curve.push_back({(*q)[i], (*p)[i]});
+  }
+  const auto made = fan::FanCurve::from_points(speed.curve, fan::CurveShape::parabola);
+  if (const auto* fault = std::get_if<fan::FanCurve::Fault>(&made)) {
+    const bool of_pressure = *fault == fan::FanCurve::Fault::never_falls;
+    auto& d = reading.problems.error(of_pressure ? pressure->span : airflow->span,
+                                     "unusable-fan-curve", fault_text(*fault));
+    d.help = fault_help(*fault);
+    return;
+  }
+  const bool any_negative =
+      std::any_of(p->begin(), p->end(), [](double value) { return value < 0.0; });
+  if (any_negative) {
+    reading.problems.error(pressure->span, "unusable-fan-curve",
+                           "a fan curve's pressure cannot be negative")
+        .help = "end the curve at its free-air airflow, where the pressure is 0";
+  }
+}
+
+void read_one_rating(const yaml::Node& node, Speed& speed, Reading& reading) {
+  yaml::MapReader map(node, "rated", reading.problems);
+  const yaml::Node* airflow = map.require("airflow", "600 cfm");
+  Rating rating;
+  rating.span = node.span;
+  bool good = airflow != nullptr;
+  if (airflow != nullptr) {
+    const auto q = read_within(*airflow, Dimension::airflow, kAirflow, reading.problems);
+    good = q.has_value();
+    rating.airflow_m3_s = q.value_or(0.0);
+  }
+  if (const yaml::Node* pressure = map.get("pressure")) {
+    const auto p = read_within(*pressure, Dimension::pressure, kPressure, reading.problems);
+    good = good && p.has_value();
+    rating.pressure_pa = p.value_or(0.0);
+  } else {
+    reading.take_default("rated.pressure", "0 inH2O (free air)");
+  }
+  map.finish();
+  if (good) {
+    speed.ratings.push_back(rating);
+  }
+}
+
+void read_ratings(const yaml::Node& node, Speed& speed, Reading& reading) {
+  if (node.kind != yaml::NodeKind::sequence) {
+    read_one_rating(node, speed, reading);
+    return;
+  }
+  for (const yaml::Node& item : node.items) {
+    read_one_rating(item, speed, reading);
+  }
+  std::sort(speed.ratings.begin(), speed.ratings.end(), [](const Rating& a, const Rating& b) {
+    return a.airflow_m3_s < b.airflow_m3_s;
+  });
+  if (speed.ratings.size() < 2 || !speed.curve.empty()) {
+    return;
+  }
+  std::vector<fan::FanPoint> points;
+  for (const Rating& rating : speed.ratings) {
+    points.push_back({rating.airflow_m3_s, rating.pressure_pa});
+  }
+  const auto made = fan::FanCurve::from_points(points, fan::CurveShape::parabola);
+  if (const auto* fault = std::get_if<fan::FanCurve::Fault>(&made)) {
+    reading.problems.error(node.span, "unusable-ratings", fault_text(*fault)).help =
+        "a rating at a higher pressure has the smaller airflow";
+  }
+}
+
+void read_speed(const yaml::Node& node, Fan& fan, Reading& reading) {
+  Speed speed;
+  speed.span = node.span;
+  yaml::MapReader map(node, "speed", reading.problems);
+  if (!map.is_mapping()) {
+    return;
+  }
+  if (const yaml::Node* name = map.require("name", "high")) {
+    speed.name = yaml::read_text(*name, reading.problems).value_or("");
+    speed.span = name->span;
+    for (const Speed& other : fan.speeds) {
+      if (other.name == speed.name) {
+        reading.problems
+            .error(name->span, "duplicate-speed",
+                   fmt::format("two speeds are named `{}`", base::escaped(speed.name)))
+            .others.push_back({other.span, "the first"});
+      }
+    }
+  }
+  const yaml::Node* curve = map.get("curve");
+  const yaml::Node* rated = map.get("rated");
+  const yaml::Node* ratio = map.get("speed_ratio");
+  if (curve != nullptr) {
+    read_curve(*curve, speed, reading);
+  }
+  if (rated != nullptr) {
+    read_ratings(*rated, speed, reading);
+  }
+  if (ratio != nullptr) {
+    speed.speed_ratio =
+        read_within(*ratio, Dimension::number, {0.05, 2.0, "0.05 to 2"}, reading.problems);
+    if (fan.speeds.empty()) {
+      reading.problems
+          .error(ratio->span, "speed-ratio-of-itself",
+                 "`speed_ratio` is of the first speed, and this is the first")
+          .help = "give the first speed a `curve` or `rated`";
+    } else if (curve != nullptr) {
+      reading.problems
+          .error(ratio->span, "two-fan-descriptions",
+                 "this speed states both a `curve` and a `speed_ratio`")
+          .help = "keep the one that is known";
+    }
+  }
+  if (curve == nullptr && rated == nullptr && ratio == nullptr) {
+    reading.problems
+        .error(speed.span, "missing-key", "this speed states neither `curve`, `rated` nor `speed_ratio`")
+        .help = "such as `curve: {airflow: 0 250 450 cfm, pressure: 0.9 0.6 0 inH2O}`";
+  }
+  speed.locked_out = map.yes_no("locked_out").value_or(false);
+  map.finish();
+  fan.speeds.push_back(std::move(speed));
+}
+
+void read_fan(const yaml::Node* node, Reading& reading) {
+  if (node == nullptr) {
+    return;
+  }
+  Fan fan;
+  fan.span = node->span;
+  yaml::MapReader map(*node, "fan", reading.problems);
+  if (const yaml::Node* count = map.get("count")) {
+    const auto n = yaml::read_whole(*count, reading.problems);
+    if (n && (*n < 1 || *n > 20)) {
+      reading.problems.error(count->span, "out-of-range", "`count` is out of range").label =
+          "expected 1 to 20 blowers";
+    } else if (n) {
+      fan.count = static_cast<int>(*n);
+    }
+  }
+  if (const yaml::Node* basis = map.get("curve_pressure")) {
+    if (const auto choice = yaml::read_choice(*basis, {"static", "total", "static-rise"},
+                                              "curve pressure", reading.problems)) {
+      fan.basis = static_cast<fan::PressureBasis>(*choice);
+      fan.basis_stated = true;
+    }
+  } else {
+    reading.take_default("fan.curve_pressure", "static");
+  }
+  if (const auto rho =
+          within(map, "rated_density", Dimension::density, kDensity, reading.problems)) {
+    fan.rated_density_kg_m3 = *rho;
+  } else {
+    fan.rated_density_kg_m3 = 0.075 * units::kKgM3PerLbFt3;
+    reading.take_default("fan.rated_density", "0.075 lb/ft3");
+  }
+  if (const yaml::Node* speeds = map.require("speeds", "[{name: high, curve: ...}]")) {
+    if (speeds->kind != yaml::NodeKind::sequence || speeds->items.empty()) {
+      reading.problems.error(speeds->span, "wrong-kind", "`speeds` must be a list of speeds").help =
+          "write each speed as `- name: high` with its `curve` below";
+    } else {
+      for (const yaml::Node& item : speeds->items) {
+        read_speed(item, fan, reading);
+      }
+    }
+  }
+  map.finish();
+  reading.layout.fan = std::move(fan);
+}
+
+/// The first section of the run and whether the collar changes into it.
+void settle_first_section(const yaml::Node& run_node,
+                          const yaml::Node* pieces,
+                          bool section_given,
+                          Reading& reading) {
+  Run& run = reading.layout.run;
+  const auto& collar = reading.layout.appliance.collar;
+  if (run.stated_section) {
+    run.first_section = *run.stated_section;
+  } else if (collar) {
+    run.first_section = *collar;
+    if (!section_given) {
+      reading.take_default("run.section", "the collar's size");
+    }
+  } else if (!section_given && !reading.problems.has_error()) {
+    reading.problems
+        .error(run_node.span, "missing-key", "neither `run.section` nor `appliance.collar` is stated")
+        .help = "add `section: 8 in round` to the run";
+  }
+  if (!collar || !run.stated_section || *collar == *run.stated_section) {
+    return;
+  }
+  // A first transition that leads from the collar to the run's section is that change.
+  if (pieces != nullptr && pieces->kind == yaml::NodeKind::sequence && !pieces->items.empty()) {
+    const yaml::Node& first = pieces->items.front();
+    if (first.kind == yaml::NodeKind::mapping && first.find("transition") != nullptr) {
+      const yaml::Node& value = *first.find("transition");
+      const yaml::Node* to = value.kind == yaml::NodeKind::mapping ? value.find("to") : &value;
+      if (to != nullptr && to->kind == yaml::NodeKind::scalar) {
+        const auto parsed = duct::parse_section(to->text);
+        const auto* section = std::get_if<duct::Section>(&parsed);
+        if (section != nullptr && *section == *run.stated_section) {
+          run.first_section = *collar;
+          return;
+        }
+      }
+    }
+  }
+  run.changes_at_collar = true;
+}
+
+void settle_rise(Reading& reading) {
+  Run& run = reading.layout.run;
+  if (run.heading) {
+    double rise_m = 0.0;
+    bool known = true;
+    for (const Piece& piece : run.pieces) {
+      if (!piece.heading_in || !piece.heading_out) {
+        known = false;
+        break;
+      }
+      rise_m += piece.length_m.value_or(0.0) * (*piece.heading_in)[2];
+      rise_m += piece.legs_m[0] * (*piece.heading_in)[2] + piece.legs_m[1] * (*piece.heading_out)[2];
+    }
+    if (known) {
+      run.rise_m = rise_m;
+    }
+  }
+  if (run.stated_rise_m) {
+    if (run.rise_m && std::abs(*run.rise_m - *run.stated_rise_m) > 0.3) {
+      reading.layout.remarks.push_back(fmt::format(
+          "the stated rise of {:.1f} ft is taken; headings and lengths add up to {:.1f} ft",
+          *run.stated_rise_m / units::kMetresPerFoot, *run.rise_m / units::kMetresPerFoot));
+    }
+    run.rise_m = run.stated_rise_m;
+  }
+}
+
+void read_run(const yaml::Node& node, Reading& reading) {
+  Run& run = reading.layout.run;
+  run.span = node.span;
+  yaml::MapReader map(node, "run", reading.problems);
+  if (!map.is_mapping()) {
+    return;
+  }
+  const yaml::Node* section = map.get("section");
+  if (section != nullptr) {
+    run.stated_section = read_section(*section, reading.problems);
+    run.section_span = section->span;
+  }
+  if (const auto wall = read_wall(map, reading)) {
+    run.material = wall->material;
+    run.roughness_m = wall->roughness_m;
+  } else {
+    const auto* material = reading.catalogue.material("galvanized-steel");
+    DUCTLEDGER_EXPECTS(material != nullptr);
+    run.material = material->word;
+    run.roughness_m = material->roughness_m;
+    reading.take_default("run.material", material->word);
+  }
+  if (const yaml::Node* heading = map.get("heading")) {
+    if (const auto text = yaml::read_text(*heading, reading.problems)) {
+      run.heading = direction_of(*text);
+      if (!run.heading) {
+        auto& d = reading.problems.error(
+            heading->span, "unknown-direction",
+            fmt::format("`{}` is no direction", base::escaped(*text)));
+        d.label = "expected up, down, left, right, back or front, or two joined such as up-back";
+        if (const auto near = base::nearest(*text, direction_words())) {
+          d.help = fmt::format("did you mean `{}`?", *near);
+        }
+      }
+    }
+  }
+  if (const yaml::Node* discharge = map.get("discharge")) {
+    if (const auto choice = yaml::read_choice(*discharge, {"outdoors", "room"}, "discharge",
+                                              reading.problems)) {
+      run.discharge = static_cast<Discharge>(*choice);
+    }
+  } else {
+    reading.take_default("run.discharge", "outdoors");
+  }
+  run.stated_rise_m = within(map, "rise", Dimension::length,
+                             {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
+  const yaml::Node* pieces = map.require("pieces", "[{straight: 4 ft}, {cap: wall-hood-flap}]");
+  map.finish();
+  settle_first_section(node, pieces, section != nullptr, reading);
+  if (pieces == nullptr) {
+    return;
+  }
+  read_pieces(*pieces, reading);
+  settle_rise(reading);
+}
+
+template <class Record>
+void read_records(const yaml::Node* node,
+                  const char* what,
+                  std::vector<Record>& records,
+                  Reading& reading,
+                  void (*read_keys)(yaml::MapReader&, Record&, Reading&)) {
+  if (node == nullptr) {
+    return;
+  }
+  if (node->kind != yaml::NodeKind::sequence) {
+    reading.problems.error(node->span, "wrong-kind", fmt::format("`{}` must be a list", what)).help =
+        "start each record with a dash";
+    return;
+  }
+  for (const yaml::Node& item : node->items) {
+    Record record;
+    record.span = item.span;
+    yaml::MapReader map(item, what, reading.problems);
+    if (const yaml::Node* speed = map.get("speed")) {
+      record.speed = yaml::read_text(*speed, reading.problems).value_or("");
+      const auto& fan = reading.layout.fan;
+      if (fan && std::none_of(fan->speeds.begin(), fan->speeds.end(),
+                              [&](const Speed& s) { return s.name == record.speed; })) {
+        reading.problems.error(speed->span, "unknown-speed",
+                               fmt::format("no speed is named `{}`", base::escaped(record.speed)));
+      }
+    }
+    record.airflow_m3_s =
+        within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
+    record.static_pressure_pa = within(map, "static_pressure", Dimension::pressure,
+                                       {-20000.0, 20000.0, "-80 inH2O to 80 inH2O"},
+                                       reading.problems);
+    read_keys(map, record, reading);
+    map.finish();
+    records.push_back(std::move(record));
+  }
+}
+
+void read_submitted_keys(yaml::MapReader& map, Submitted& record, Reading& reading) {
+  record.equivalent_length_m = within(map, "equivalent_length", Dimension::length,
+                                      {0.0, 10000.0, "0 ft to 30000 ft"}, reading.problems);
+}
+
+void read_measurement_keys(yaml::MapReader& map, Measurement& record, Reading& reading) {
+  if (const yaml::Node* at = map.get("at")) {
+    record.at = yaml::read_text(*at, reading.problems).value_or("collar");
+  }
+}
+
+void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
+  struct Later {
+    const char* key;
+    const char* instead;
+  };
+  static constexpr std::array<Later, 4> kLater{{
+      {"house", "without it makeup air is judged by the airflow threshold alone"},
+      {"rules", "take the key out; findings of `check` name their own bounds"},
+      {"branches", "calculate the run with the greatest loss alone, or state the junction as `loss`"},
+      {"catalogue", "state the figure at the piece: `coefficient: 0.4`"},
+  }};
+  for (const Later& later : kLater) {
+    if (const yaml::Node* node = map.get_or_empty(later.key)) {
+      auto& d = reading.problems.error(node->span, "not-calculated-yet",
+                                       fmt::format("`{}` is known, not calculated yet", later.key));
+      d.help = later.instead;
+    }
+  }
+}
+
+void read_version(yaml::MapReader& map, Reading& reading) {
+  const yaml::Node* version = map.require("layout", "1");
+  if (version == nullptr) {
+    return;
+  }
+  const auto number = yaml::read_whole(*version, reading.problems);
+  if (number && *number != 1) {
+    reading.problems
+        .error(version->span, "unknown-version",
+               fmt::format("layout version {} is not known", *number))
+        .label = "expected 1";
+  }
+}
+
+}  // namespace
+
+std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
+  const yaml::Node* material = map.get("material");
+  const yaml::Node* roughness = map.get("roughness");
+  Wall wall;
+  bool known = false;
+  if (material != nullptr) {
+    if (const auto text = yaml::read_text(*material, reading.problems)) {
+      if (const auto* row = reading.catalogue.material(*text)) {
+        wall = {row->word, row->roughness_m};
+        known = true;
+      } else {
+        const auto words = reading.catalogue.material_words();
+        auto& d = reading.problems.error(
+            material->span, "unknown-material",
+            fmt::format("no material is named `{}`", base::escaped(*text)));
+        d.label = "not in the roughness table";
+        d.notes.push_back("known: " + base::joined(words));
+        if (const auto near = base::nearest(*text, words)) {
+          d.help = fmt::format("did you mean `{}`?", *near);
+        } else {
+          d.help = "or state `roughness: 0.09 mm` instead";
+        }
+      }
+    }
+  }
+  if (roughness != nullptr) {
+    if (const auto value = read_within(*roughness, Dimension::length, {0.0, 0.02, "0 mm to 20 mm"},
+                                       reading.problems)) {
+      wall = {std::string(), *value};
+      known = true;
+    }
+  }
+  return known ? std::optional<Wall>(wall) : std::nullopt;
+}
+
+base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue& catalogue) {
+  auto tree = yaml::parse(text);
+  if (!tree) {
+    return std::move(tree).error();
+  }
+  Layout layout;
+  layout.source = text;
+  layout.file = text->name();
+  layout.sha256 = base::sha256_hex(text->text());
+  layout.warnings = tree->warnings;
+  yaml::Problems problems(text);
+  Reading reading{problems, catalogue, layout};
+
+  yaml::MapReader map(tree->root, "layout", problems);
+  if (map.is_mapping()) {
+    read_version(map, reading);
+    layout.title = map.text("title").value_or("");
+    if (layout.title.empty()) {
+      layout.title = layout.file;
+    }
+    refuse_not_yet(map, reading);
+    read_site(map.get("site"), reading);
+    read_appliance(map.get("appliance"), reading);
+    read_fan(map.get("fan"), reading);
+    if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
+      read_run(*run, reading);
+    }
+    read_records(map.get("submitted"), "submitted", layout.submitted, reading, read_submitted_keys);
+    read_records(map.get("measurements"), "measurements", layout.measurements, reading,
+                 read_measurement_keys);
+    map.finish();
+  }
+  if (problems.has_error()) {
+    auto list = problems.take();
+    list.insert(list.end(), layout.warnings.begin(), layout.warnings.end());
+    base::sort_by_place(list);
+    return list;
+  }
+  auto list = problems.take();
+  layout.warnings.insert(layout.warnings.end(), list.begin(), list.end());
+  base::sort_by_place(layout.warnings);
+  return layout;
+}
+
+}  // namespace ductledger::layout

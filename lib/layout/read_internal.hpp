@@ -1,0 +1,48 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "duct/section_text.hpp"
+#include "layout/direction.hpp"
+#include "layout/layout.hpp"
+#include "yaml/reader.hpp"
+
+namespace ductledger::layout {
+
+/// What every part of the reader needs.
+struct Reading {
+  yaml::Problems& problems;
+  const fitting::Catalogue& catalogue;
+  Layout& layout;
+
+  void take_default(std::string what, std::string value) {
+    layout.defaults.push_back({std::move(what), std::move(value)});
+  }
+};
+
+/// A section's text; one diagnostic at the place of the fault when it cannot be read.
+std::optional<duct::Section> read_section(const yaml::Node& node, yaml::Problems& problems);
+
+/// A quantity that must lie in a range; the message names both.
+struct Range {
+  double lowest;
+  double highest;
+  const char* text;  ///< the range as people read it
+};
+std::optional<double> read_within(const yaml::Node& node,
+                                  units::Dimension dimension,
+                                  const Range& range,
+                                  yaml::Problems& problems);
+
+/// `galvanized-steel` of the roughness table.
+struct Wall {
+  std::string material;  ///< empty where the roughness was stated as a number
+  double roughness_m = 0.0;
+};
+std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading);
+
+/// The pieces of the run; needs run.first_section, heading and wall to be set.
+void read_pieces(const yaml::Node& pieces, Reading& reading);
+
+}  // namespace ductledger::layout
