@@ -16,8 +16,16 @@ namespace ductledger::base {
 /// Byte offset of the first byte that is not valid UTF-8, if any.
 [[nodiscard]] std::optional<std::size_t> first_invalid_utf8(std::string_view text) noexcept;
 
-/// The text with control characters shown as escapes (`\n`, `\x07`), for messages.
+/// The text with characters that would disturb a terminal shown as escapes (`\n`, `\x07`,
+/// `\u202e`): control characters, those that turn the direction of writing, and bytes that are not
+/// UTF-8. Escaping twice changes nothing.
 [[nodiscard]] std::string escaped(std::string_view text);
+
+/// The user's text for a message: between backticks, escaped, cut where it is long.
+[[nodiscard]] std::string shown(std::string_view text);
+
+/// Without spaces, tabs and line ends around it.
+[[nodiscard]] std::string_view trimmed(std::string_view text) noexcept;
 
 /// The candidate nearest to `word` by edit distance (case and `-_ ` ignored), or nothing when none
 /// is near enough to be worth naming.

@@ -1,11 +1,11 @@
 #pragma once
 
+#include <cstddef>
 #include <span>
-#include <string>
 #include <variant>
 #include <vector>
 
-#include "units/quantity.hpp"
+#include "numeric/hermite.hpp"
 
 namespace ductledger::fan {
 
@@ -27,49 +27,56 @@ enum class CurveShape {
 struct Running {
   double density_ratio = 1.0;  ///< air density / rated density
   double speed_ratio = 1.0;
-  int count = 1;               ///< identical blowers in parallel
+  int count = 1;  ///< identical blowers in parallel
 };
 
-/// A fan curve on its printed basis, piecewise cubic (PCHIP with Fritsch-Butland harmonic slopes and
-/// limited three-point ends). Immutable; evaluation allocates nothing.
+/// A fan curve on its printed basis, piecewise cubic (PCHIP with Fritsch-Butland harmonic slopes
+/// and limited three-point ends). Humped curves are valid. Immutable; evaluation allocates nothing.
 ///
-/// `fault` of a rejected set of points: fewer than 2 points, airflow not ascending, not finite or
-/// negative, pressure nowhere falling (rising throughout).
+/// `Fault` of a rejected set of points: fewer than 2 points, a number not finite, a negative
+/// airflow, airflow not ascending, or pressure that falls between no two neighbouring points.
 /// @source fritsch-butland-1984 slopes; fan laws: amca-201 (memory)
 class FanCurve {
  public:
   enum class Fault { too_few, not_finite, negative_airflow, not_ascending, never_falls };
+  /// A segment in the local variable Q - knot [Pa, m3/s].
+  using Cubic = numeric::Cubic;
 
   /// Shape `points` for three and more; two take the shape asked for (`parabola` or `line`).
+  /// @param points [m3/s, Pa] ascending in airflow, shape [n]
   [[nodiscard]] static std::variant<FanCurve, Fault> from_points(std::span<const FanPoint> points,
                                                                  CurveShape two_point_shape);
 
   /// The curve of several blowers at another speed and density (fan laws): Q -> count r Q,
   /// P -> density_ratio r^2 P. Exact: a piecewise cubic stays one.
+  /// @param running [1] all positive
+  /// @source amca-201 (memory)
   [[nodiscard]] FanCurve running(const Running& running) const;
 
-  [[nodiscard]] double first_airflow_m3_s() const noexcept;
-  [[nodiscard]] double last_airflow_m3_s() const noexcept;
-  [[nodiscard]] CurveShape shape() const noexcept;
-  /// Printed-basis pressure [Pa]. @param airflow_m3_s within first and last; nothing is invented
-  /// beyond: outside, the caller must not ask (checked).
-  [[nodiscard]] double pressure_pa(double airflow_m3_s) const noexcept;
-  /// dP/dQ [Pa s/m3].
-  [[nodiscard]] double slope(double airflow_m3_s) const noexcept;
+  [[nodiscard]] double first_airflow_m3_s() const noexcept { return knots_.front(); }
+  [[nodiscard]] double last_airflow_m3_s() const noexcept { return knots_.back(); }
+  [[nodiscard]] CurveShape shape() const noexcept { return shape_; }
+  /// Printed-basis pressure [Pa]. @param airflow_m3_s [m3/s] within first and last; nothing is
+  /// invented beyond: asking outside breaks the contract.
+  [[nodiscard]] double pressure_pa(double airflow_m3_s) const;
+  /// dP/dQ [Pa s/m3]. @param airflow_m3_s [m3/s] as for pressure_pa
+  [[nodiscard]] double slope(double airflow_m3_s) const;
   /// The knots, ascending [n].
-  [[nodiscard]] std::span<const double> knots_m3_s() const noexcept;
-  /// True when the pressure never rises within segment i (knot i to i+1).
-  [[nodiscard]] bool falls_in_segment(std::size_t i) const noexcept;
-  /// Cubic of a segment in the local variable (Q - knot): p = c0 + c1 x + c2 x^2 + c3 x^3.
-  struct Cubic { double c0, c1, c2, c3; };
-  [[nodiscard]] const Cubic& cubic(std::size_t segment) const noexcept;
+  [[nodiscard]] std::span<const double> knots_m3_s() const noexcept { return knots_; }
+  [[nodiscard]] std::size_t segment_count() const noexcept { return cubics_.size(); }
+  /// True when the pressure never rises within segment i (knot i to i+1). @param i below n - 1
+  [[nodiscard]] bool falls_in_segment(std::size_t i) const;
+  /// Cubic of a segment: p = c0 + c1 x + c2 x^2 + c3 x^3, x = Q - knot. @param segment below n - 1
+  [[nodiscard]] const Cubic& cubic(std::size_t segment) const;
 
  private:
   FanCurve() = default;
+  [[nodiscard]] std::size_t segment_of(double airflow_m3_s) const;
+
   CurveShape shape_ = CurveShape::points;
-  std::vector<double> knots_;   // [n]
-  std::vector<Cubic> cubics_;   // [n - 1]
-  std::vector<char> falls_;     // [n - 1]
+  std::vector<double> knots_;  // [n]
+  std::vector<Cubic> cubics_;  // [n - 1]
+  std::vector<char> falls_;    // [n - 1]
 };
 
 /// Airflow ratio Q(0.25 inH2O)/Q(0.1 inH2O) of an AC bath fan: 0.81, standard uncertainty 0.08.

@@ -2,27 +2,32 @@
 
 #include <array>
 #include <cstddef>
+#include <limits>
 #include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <variant>
 #include <vector>
 
 #include "base/checked.hpp"
 #include "duct/section.hpp"
-#include "yaml/tree.hpp"
+#include "units/quantity_text.hpp"
 
 /// The catalogue: published loss coefficients as data, each with its range, reference section,
 /// uncertainty and sources.
 namespace ductledger::fitting {
 
 enum class Kind { elbow, transition, damper, cap, screen, filter, entry, flex, junction };
+[[nodiscard]] const char* word(Kind kind) noexcept;
 
-/// Whose velocity pressure a coefficient multiplies. `face`: the velocity through a stated face area.
+/// Whose velocity pressure a coefficient multiplies. `face`: the velocity through a stated face
+/// area.
 enum class Reference { upstream, downstream, face };
 
 enum class Status { seen, memory, derived, computed, assumed, common_practice };
+[[nodiscard]] const char* word(Status status) noexcept;
 
 /// How a coefficient follows the Reynolds number of its reference section; a plain value that is
 /// evaluated without allocation.
@@ -36,9 +41,14 @@ class ReynoldsFactor {
   };
 
   ReynoldsFactor() = default;
+  /// What a table says beyond its last node: nothing, or that its value stays.
+  enum class Beyond { unknown, constant };
   /// Piecewise linear, the nearest edge beyond. @param nodes ascending, at most kMaxNodes
-  static ReynoldsFactor table(const std::vector<Node>& nodes);
-  /// A named published law (diagram of a smooth bend, three ranges of r/D). @source idelchik
+  static ReynoldsFactor table(const std::vector<Node>& nodes, Beyond beyond = Beyond::unknown);
+  /// A named published law of smooth bends, one for each range of r/D: 1 + 4400/Re below 0.55
+  /// (sharp), 5.45/Re^0.118 below 0.70 (tight), 11.5/Re^0.19 from 0.70 (smooth); from 4e4, 1 from
+  /// 3e5 up. The print jumps there; between 2e5 and 3e5 a straight line leads to 1 (derived).
+  /// @source idelchik, p. 357
   static ReynoldsFactor law(Law law);
 
   [[nodiscard]] bool is_constant() const noexcept { return law_ == Law::none; }
@@ -55,16 +65,18 @@ class ReynoldsFactor {
   double highest_ = 1e300;
 };
 
+inline constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+
 /// What is known of a piece where a coefficient is asked for. SI; NaN where not known.
 struct Piece {
   Kind kind = Kind::elbow;
-  std::string type;      ///< empty: the kind's default type for this geometry
-  std::string source;    ///< empty: the entry's default data set; else the key of another one
+  std::string type;    ///< empty: the kind's default type for this geometry
+  std::string source;  ///< empty: the entry's default data set; else the key of another one
   duct::Section upstream;
-  duct::Section downstream;  ///< equal to upstream but for a transition
-  double angle_rad;          ///< elbow: turn; NaN elsewhere
-  double in_plane_m;         ///< rectangular elbow: the side in the plane of the turn
-  double across_m;           ///< rectangular elbow: the side along the turning axis
+  duct::Section downstream;      ///< equal to upstream but for a transition
+  double angle_rad = kUnknown;   ///< elbow: turn; NaN elsewhere
+  double in_plane_m = kUnknown;  ///< rectangular elbow: the side in the plane of the turn
+  double across_m = kUnknown;    ///< rectangular elbow: the side along the turning axis
   std::map<std::string, double, std::less<>> parameters;  ///< as stated, by catalogue name, SI
 };
 
@@ -83,28 +95,44 @@ struct DefaultTaken {
   std::string unit;
 };
 
-/// A coefficient and its history. loss = C k_Re(Re) VP(reference) + friction over `friction_length_m`
-/// of the reference section's duct.
+/// A coefficient and its history. loss = C k_Re(Re) VP(reference) + friction over
+/// `friction_length_m` of the reference section's duct. Re is that of the reference section: mean
+/// velocity times hydraulic diameter over kinematic viscosity.
 struct Coefficient {
   double value = 0.0;
   ReynoldsFactor reynolds;
   Reference reference = Reference::upstream;
-  double face_area_m2 = 0.0;       ///< reference `face` only
+  double face_area_m2 = 0.0;  ///< reference `face` only
   /// Friction to be added, as a length of straight duct of the reference section [m]; 0 where the
   /// published value includes it.
   double friction_length_m = 0.0;
   double standard_uncertainty = 0.0;  ///< [1] relative
-  std::string type;                ///< the type that was taken
-  std::string entry;               ///< catalogue key, such as `elbow/smooth-radius/round`
-  std::string source;              ///< key of the data set's source
+  std::string type;                   ///< the type that was taken
+  std::string entry;                  ///< catalogue key, such as `elbow/smooth-radius/round`
+  std::string data_set;               ///< key of the data set, unique in its entry
+  std::string source;                 ///< key of the data set's source
   Status status = Status::assumed;
+  std::string uncertainty_basis;
+  /// Published or assumed limits of the coefficient where the source gives a range, else NaN.
+  std::array<double, 2> stated_range{kUnknown, kUnknown};
   std::vector<OutsideRange> outside;
   std::vector<DefaultTaken> defaults;
   bool type_defaulted = false;
 };
 
-/// The drop of a grease or carbon filter: a Q mu/mu_std + b Q^2 rho/rho_std is made from this.
-/// (Catalogue filters follow C VP of the face; user figures come through the layout.)
+struct Entry;
+struct SupportTable;
+
+/// Where figures come from.
+struct Source {
+  std::string key;
+  std::string title;
+  std::string author;
+  std::string edition;
+  std::string part;
+  std::string note;    ///< what was read of it, or what was published where
+  std::string status;  ///< as written: `seen`, or how
+};
 
 class Catalogue {
  public:
@@ -116,17 +144,21 @@ class Catalogue {
   /// The coefficient of a piece. Fails (message, no place) when no entry fits the type and sections
   /// or a required parameter is missing.
   struct Missing {
-    std::string rule;     ///< `unknown-type`, `wrong-section`, `missing-parameter`, `outside-range`
+    /// `unknown-type`, `wrong-section`, `unknown-source`, `unknown-parameter`, `missing-parameter`,
+    /// `conflicting-parameters`, `outside-range`, `no-coefficient`
+    std::string rule;
     std::string message;
     std::string help;
     std::string parameter;  ///< where the fault is one parameter's
   };
   [[nodiscard]] std::variant<Coefficient, Missing> coefficient(const Piece& piece) const;
+  /// The same piece by every other selectable data set of its entry, in file order: the spread.
+  [[nodiscard]] std::vector<Coefficient> alternatives(const Piece& piece) const;
 
   /// Types of a kind, in catalogue order.
   [[nodiscard]] std::vector<std::string> types(Kind kind) const;
-  /// Parameter names (with unit dimension) that a type takes, over all its entries; the layout reads
-  /// the piece's keys by this.
+  /// Parameter names (with unit dimension) that a type takes, over all its entries; the layout
+  /// reads the piece's keys by this.
   struct Parameter {
     std::string name;
     units::Dimension dimension = units::Dimension::number;
@@ -134,12 +166,24 @@ class Catalogue {
     double lowest = 0.0;
     double highest = 0.0;
     std::string meaning;
+    bool required = false;
+    bool edge_makes_sense = true;  ///< false: a value outside is refused
   };
   [[nodiscard]] std::vector<Parameter> parameters(Kind kind, std::string_view type) const;
   /// The default type of a kind for a section; empty when the kind has none.
   [[nodiscard]] std::string default_type(Kind kind, const duct::Section& section) const;
 
-  /// Hash of all entries, for results.
+  /// Everything the catalogue holds, for listing and showing; see fitting/entry.hpp. In catalogue
+  /// order; an entry added later replaces one of the same key.
+  [[nodiscard]] std::vector<const Entry*> entries() const;
+  [[nodiscard]] const Entry* entry(std::string_view key) const;
+  /// Tables that belong to no single piece: correction factors, interactions.
+  [[nodiscard]] std::vector<const SupportTable*> tables() const;
+  [[nodiscard]] const SupportTable* table(std::string_view name) const;
+  [[nodiscard]] std::vector<Source> sources() const;
+  [[nodiscard]] std::optional<Source> source(std::string_view key) const;
+
+  /// SHA-256 of all entries, for results; 64 hexadecimal digits.
   [[nodiscard]] std::string content_hash() const;
 
   struct Impl;

@@ -6,6 +6,7 @@
 #include "air/air.hpp"
 #include "base/sha256.hpp"
 #include "base/text.hpp"
+#include "fitting/materials.hpp"
 #include "layout/read_internal.hpp"
 #include "yaml/parse.hpp"
 
@@ -569,11 +570,11 @@ void read_run(const yaml::Node& node, Reading& reading) {
     run.material = wall->material;
     run.roughness_m = wall->roughness_m;
   } else {
-    const auto* material = reading.catalogue.material("galvanized-steel");
+    const auto* material = fitting::material("galvanized-steel");
     DUCTLEDGER_EXPECTS(material != nullptr);
-    run.material = material->word;
+    run.material = material->name;
     run.roughness_m = material->roughness_m;
-    reading.take_default("run.material", material->word);
+    reading.take_default("run.material", material->name);
   }
   if (const yaml::Node* heading = map.get("heading")) {
     if (const auto text = yaml::read_text(*heading, reading.problems)) {
@@ -701,11 +702,11 @@ std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
   bool known = false;
   if (material != nullptr) {
     if (const auto text = yaml::read_text(*material, reading.problems)) {
-      if (const auto* row = reading.catalogue.material(*text)) {
-        wall = {row->word, row->roughness_m};
+      if (const auto* row = fitting::material(*text)) {
+        wall = {row->name, row->roughness_m};
         known = true;
       } else {
-        const auto words = reading.catalogue.material_words();
+        const auto words = fitting::material_names();
         auto& d = reading.problems.error(
             material->span, "unknown-material",
             fmt::format("no material is named `{}`", base::escaped(*text)));

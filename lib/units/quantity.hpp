@@ -8,6 +8,7 @@
 #include <boost/units/systems/si/plane_angle.hpp>
 #include <boost/units/systems/si/pressure.hpp>
 #include <boost/units/systems/si/temperature.hpp>
+#include <boost/units/systems/si/time.hpp>
 #include <boost/units/systems/si/velocity.hpp>
 #include <boost/units/systems/si/volume.hpp>
 
@@ -35,7 +36,7 @@ class Distinct {
   constexpr Distinct() = default;
   constexpr explicit Distinct(Quantity quantity) : quantity_(quantity) {}
   [[nodiscard]] constexpr Quantity quantity() const { return quantity_; }
-  [[nodiscard]] constexpr double si_value() const { return quantity_.value(); }
+  [[nodiscard]] constexpr double value() const { return quantity_.value(); }
 
   friend constexpr Distinct operator+(Distinct a, Distinct b) {
     return Distinct(a.quantity_ + b.quantity_);

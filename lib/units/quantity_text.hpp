@@ -29,7 +29,7 @@ struct TextFault {
   std::string rule;     ///< `missing-unit`, `wrong-unit`, `unknown-unit`, `not-a-number`, ...
   std::string message;  ///< as in `base::Diagnostic`
   std::string label;
-  std::string help;     ///< may be empty
+  std::string help;  ///< may be empty
   std::size_t offset = 0;
   std::size_t length = 0;
 };
@@ -48,9 +48,10 @@ using TextResult = std::variant<T, TextFault>;
 /// A length at the start of `text`, for forms such as `10 x 3-1/4 in round` that hold several: the
 /// value in the unit as written and what is left. See duct/section_text.
 struct LeadingLength {
-  double value = 0.0;      ///< in metres when `has_unit`, else the bare number
+  double value = 0.0;  ///< in metres when `has_unit`, else the bare number
   bool has_unit = false;
-  std::size_t used = 0;    ///< bytes read
+  double unit_m = 0.0;   ///< metres in the unit as written; 0 for none, or for feet with inches
+  std::size_t used = 0;  ///< bytes read
 };
 [[nodiscard]] TextResult<LeadingLength> parse_leading_length(std::string_view text);
 
@@ -58,8 +59,20 @@ struct LeadingLength {
 [[nodiscard]] std::string units_that_fit(Dimension dimension);
 [[nodiscard]] std::string_view name_of(Dimension dimension);
 
-/// The text with vulgar fractions, prime and curly quote marks, the multiplication sign, superscript
-/// digits, the degree sign and no-break spaces in their plain form (`¼` -> ` 1/4`, `×` -> `x`).
+/// A text in plain spelling; `origin[i]` is the byte of the text as written from which byte i came,
+/// with one more entry for the end.
+struct PlainText {
+  std::string text;
+  std::vector<std::size_t> origin;
+};
+[[nodiscard]] PlainText plain_text(std::string_view text);
+
+/// A fault found in plain spelling, moved to its place in the text as written.
+[[nodiscard]] TextFault as_written(TextFault fault, const PlainText& plain);
+
+/// The text with vulgar fractions, prime and curly quote marks, the multiplication sign,
+/// superscript digits, the degree sign and no-break spaces in their plain form (`¼` -> ` 1/4`, `×`
+/// -> `x`).
 [[nodiscard]] std::string plain_spelling(std::string_view text);
 
 }  // namespace ductledger::units

@@ -38,18 +38,41 @@ struct Placed {
   base::Span span;
 };
 
+/// The place in the source of a part of a scalar's text; the whole scalar where its text is not
+/// written out plainly (escapes, several lines).
+struct TextPart {
+  std::size_t offset = 0;  ///< bytes
+  std::size_t length = 0;  ///< bytes
+};
+[[nodiscard]] base::Span span_within(const Node& node,
+                                     const base::SourcePtr& source,
+                                     const TextPart& part);
+
+/// Reports what a text parser (`units::parse_quantity`, `duct::parse_section`) found wrong with a
+/// scalar, at its place.
+void report(const units::TextFault& fault, const Node& node, Problems& problems);
+
+/// Whether the node is a scalar; if not, one diagnostic says what was found and what was expected.
+/// @param expected such as `a section such as `8 in round``
+[[nodiscard]] bool is_scalar(const Node& node, std::string_view expected, Problems& problems);
+
 // Scalars, read by what is expected. Each adds one diagnostic and returns nothing when it fails.
-std::optional<double> read_quantity(const Node& node, units::Dimension dimension, Problems& problems);
+std::optional<double> read_quantity(const Node& node,
+                                    units::Dimension dimension,
+                                    Problems& problems);
 /// `0 250 cfm`, or a YAML list of quantities.
-std::optional<std::vector<double>> read_column(const Node& node, units::Dimension dimension,
+std::optional<std::vector<double>> read_column(const Node& node,
+                                               units::Dimension dimension,
                                                Problems& problems);
 std::optional<bool> read_yes_no(const Node& node, Problems& problems);
 std::optional<std::string> read_text(const Node& node, Problems& problems);
 std::optional<long> read_whole(const Node& node, Problems& problems);
 /// One of a closed set of words, in canonical form (case, underscores and spaces forgiven); a
 /// suggestion names the nearest. @param what such as `appliance kind`.
-std::optional<std::size_t> read_choice(const Node& node, const std::vector<std::string>& choices,
-                                       std::string_view what, Problems& problems);
+std::optional<std::size_t> read_choice(const Node& node,
+                                       const std::vector<std::string>& choices,
+                                       std::string_view what,
+                                       Problems& problems);
 
 /// Reads the keys of one mapping; `finish` complains about those nobody asked for.
 class MapReader {

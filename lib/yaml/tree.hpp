@@ -17,11 +17,11 @@ struct Entry;
 
 struct Node {
   NodeKind kind = NodeKind::null;
-  std::string text;     ///< scalar only
-  bool quoted = false;  ///< scalar only
-  base::Span span;      ///< of the scalar; of the first character of a collection
-  std::vector<Node> items;      ///< sequence only
-  std::vector<Entry> entries;   ///< mapping only, in file order, keys unique
+  std::string text;            ///< scalar only
+  bool quoted = false;         ///< scalar only
+  base::Span span;             ///< of the scalar; of the first character of a collection
+  std::vector<Node> items;     ///< sequence only
+  std::vector<Entry> entries;  ///< mapping only, in file order, keys unique
 
   /// The value under a key, or null. Mapping only.
   [[nodiscard]] const Node* find(std::string_view key) const;

@@ -1,0 +1,112 @@
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "commands.hpp"
+#include "console.hpp"
+#include "files.hpp"
+#include "fitting/catalogue.hpp"
+#include "layout/layout.hpp"
+#include "report/json.hpp"
+#include "report/text.hpp"
+#include "study/check.hpp"
+
+namespace ductledger::app {
+namespace {
+
+using Checked = base::Checked<study::CheckResult>;
+
+Checked calculated(const std::string& path, const Options& options) {
+  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
+  return read_file(path)
+      .and_then([&](const base::SourcePtr& source) { return layout::read(source, catalogue); })
+      .and_then([&](layout::Layout layout) {
+        complain(layout.warnings, options.color);
+        return study::check(std::move(layout), catalogue, {options.speed});
+      });
+}
+
+bool objects(const study::CheckResult& result, FailOn fail_on) {
+  return std::any_of(result.findings.begin(), result.findings.end(), [&](const auto& finding) {
+    switch (fail_on) {
+      case FailOn::fail:
+        return finding.level == review::Level::fail;
+      case FailOn::warn:
+        return finding.level != review::Level::note;
+      case FailOn::note:
+        return true;
+      case FailOn::never:
+        break;
+    }
+    return false;
+  });
+}
+
+Exit worse(Exit a, Exit b) { return std::max(a, b); }
+
+base::Diagnostics overwritten_inputs(const Options& options) {
+  base::Diagnostics faults;
+  for (const std::string& input : options.words) {
+    if (same_file(options.output, input)) {
+      base::Diagnostic fault;
+      fault.rule = "output-is-input";
+      fault.message = "the result would overwrite the layout `" + base::escaped(input) + "`";
+      fault.help = "name another file after `-o`";
+      faults.push_back(std::move(fault));
+    }
+  }
+  return faults;
+}
+
+}  // namespace
+
+Exit run_check(const Options& options) {
+  const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const base::Diagnostics refused = overwritten_inputs(options);
+  if (!refused.empty()) {
+    complain(refused, options.color);
+    if (options.format == Format::json) {
+      complain(print(report::to_text(report::error_document(refused, record))), options.color);
+    }
+    return Exit::failed;
+  }
+
+  const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
+                                    ? paint(Stream::out, options.color)
+                                    : base::Paint::plain;
+  const report::TextOptions text_options{options.system, paint_out, options.detail};
+  Exit exit = Exit::fine;
+  std::string text;
+  std::vector<nlohmann::ordered_json> documents;
+  for (const std::string& path : options.words) {
+    const Checked result = calculated(path, options);
+    if (!result) {
+      complain(result.error(), options.color);
+      exit = worse(exit, Exit::failed);
+    } else if (objects(*result, options.fail_on)) {
+      exit = worse(exit, Exit::findings);
+    }
+    if (options.format == Format::json) {
+      documents.push_back(result ? report::check_document(*result, record)
+                                 : report::error_document(result.error(), record));
+    } else if (result) {
+      text += text.empty() ? "" : "\n\n";
+      text += report::check_text(*result, text_options);
+    }
+  }
+  if (options.format == Format::json) {
+    text = report::to_text(documents.size() == 1 ? documents.front()
+                                                 : report::checks_document(documents, record));
+  }
+  if (text.empty()) {
+    return exit;
+  }
+  const base::Diagnostics unwritten = write_file(options.output, text, Existing::replace);
+  complain(unwritten, options.color);
+  return unwritten.empty() ? exit : Exit::failed;
+}
+
+}  // namespace ductledger::app

@@ -1,0 +1,261 @@
+#include "command_line.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "base/text.hpp"
+#include "flags.hpp"
+
+namespace ductledger::app {
+namespace {
+
+/// Values by option name; an option that takes none holds an empty one.
+using Given = std::map<std::string, std::string, std::less<>>;
+
+base::Diagnostic fault(std::string rule, std::string message, std::string help) {
+  base::Diagnostic out;
+  out.rule = std::move(rule);
+  out.message = std::move(message);
+  out.help = std::move(help);
+  return out;
+}
+
+std::string see_help(std::string_view command) {
+  return command.empty() ? "`ductledger help` lists the commands"
+                         : fmt::format("`ductledger help {}` lists its options", command);
+}
+
+base::Diagnostic unknown_option(const std::string& argument, const std::string& command) {
+  const std::string name = argument.substr(0, argument.find('='));
+  std::vector<std::string> names;
+  for (const Flag& flag : flags()) {
+    if (belongs(flag, command)) {
+      names.emplace_back(flag.name);
+    }
+  }
+  const auto near = base::nearest(name, names);
+  return fault("unknown-option",
+               fmt::format("no option is named `{}`", base::escaped(name)),
+               near ? fmt::format("did you mean `{}`?", *near) : see_help(command));
+}
+
+base::Diagnostics check_command(const std::string& command) {
+  if (find_command(command) != nullptr) {
+    return {};
+  }
+  const auto near = base::nearest(command, command_names());
+  std::string help = see_help("");
+  if (near) {
+    help = fmt::format("did you mean `{}`?", *near);
+  } else if (command.find_first_of("./") != std::string::npos) {
+    help = fmt::format("to calculate a layout: `ductledger check {}`", base::escaped(command));
+  }
+  return {fault("unknown-command",
+                fmt::format("no command is named `{}`", base::escaped(command)),
+                std::move(help))};
+}
+
+base::Diagnostics check_flags(const Given& given, const std::string& command) {
+  base::Diagnostics faults;
+  for (const Flag& flag : flags()) {
+    const auto found = given.find(flag.name);
+    if (found == given.end()) {
+      continue;
+    }
+    if (!command.empty() && !belongs(flag, command)) {
+      faults.push_back(fault("misplaced-option",
+                             fmt::format("`{}` does not take `{}`", command, flag.name),
+                             see_help(command)));
+    }
+    if (!flag.choices.empty() &&
+        std::find(flag.choices.begin(), flag.choices.end(), found->second) == flag.choices.end()) {
+      const auto near = base::nearest(found->second, flag.choices);
+      faults.push_back(fault("bad-value",
+                             fmt::format("`{}` takes {}, not `{}`",
+                                         flag.name,
+                                         base::joined(flag.choices),
+                                         base::escaped(found->second)),
+                             near ? fmt::format("did you mean `{}`?", *near) : ""));
+    }
+  }
+  const auto format = given.find("--format");
+  if (given.count("--json") > 0 && format != given.end() && format->second == "text") {
+    faults.push_back(fault("contradiction",
+                           "`--json` and `--format text` contradict each other",
+                           "leave one of them out"));
+  }
+  if (given.count("--verbose") > 0 && given.count("--quiet") > 0) {
+    faults.push_back(fault("contradiction",
+                           "`--verbose` and `--quiet` contradict each other",
+                           "leave one of them out"));
+  }
+  return faults;
+}
+
+base::Diagnostics check_words(const Options& options) {
+  base::Diagnostics faults;
+  if (options.command == "check" && options.words.empty()) {
+    faults.push_back(fault("missing-file",
+                           "`check` needs a layout file",
+                           "`ductledger new kitchen.yaml` writes one to start from"));
+  }
+  if (options.command == "check" &&
+      std::count(options.words.begin(), options.words.end(), "-") > 1) {
+    faults.push_back(
+        fault("repeated-input", "standard input can be read only once", "name `-` once"));
+  }
+  if (options.command == "new" && options.words.size() != 1) {
+    faults.push_back(fault(options.words.empty() ? "missing-file" : "too-many-files",
+                           fmt::format("`new` writes one file, {} are named", options.words.size()),
+                           "`ductledger new kitchen.yaml`"));
+  }
+  if (options.command == "help" && options.words.size() > 1) {
+    faults.push_back(fault("too-many-words", "`help` explains one command", see_help("")));
+  }
+  if (options.command == "help" && options.words.size() == 1) {
+    for (base::Diagnostic& one : check_command(options.words.front())) {
+      faults.push_back(std::move(one));
+    }
+  }
+  return faults;
+}
+
+Options resolved(const Given& given, Options options) {
+  const auto value = [&](const char* name) {
+    const auto found = given.find(name);
+    return found == given.end() ? std::string() : found->second;
+  };
+  const auto has = [&](const char* name) { return given.count(name) > 0; };
+  options.speed = value("--speed");
+  const std::string fail_on = value("--fail-on");
+  options.fail_on = fail_on == "warn"    ? FailOn::warn
+                    : fail_on == "note"  ? FailOn::note
+                    : fail_on == "never" ? FailOn::never
+                                         : FailOn::fail;
+  options.system = value("--units") == "si" ? units::System::si : units::System::ip;
+  options.format = has("--json") || value("--format") == "json" ? Format::json : Format::text;
+  options.output = has("--output") ? value("--output") : "-";
+  const std::string color = value("--color");
+  options.color = color == "always"  ? Color::always
+                  : color == "never" ? Color::never
+                                     : Color::automatic;
+  options.detail = has("--verbose") ? report::Detail::verbose
+                   : has("--quiet") ? report::Detail::brief
+                                    : report::Detail::usual;
+  options.force = has("--force");
+  return options;
+}
+
+}  // namespace
+
+const char* word(FailOn fail_on) noexcept {
+  switch (fail_on) {
+    case FailOn::fail:
+      return "fail";
+    case FailOn::warn:
+      return "warn";
+    case FailOn::note:
+      return "note";
+    case FailOn::never:
+      return "never";
+  }
+  return "";
+}
+
+bool asks_for_json(const std::vector<std::string>& arguments) {
+  for (std::size_t i = 0; i < arguments.size(); ++i) {
+    const bool split =
+        arguments[i] == "--format" && i + 1 < arguments.size() && arguments[i + 1] == "json";
+    if (split || arguments[i] == "--json" || arguments[i] == "--format=json") {
+      return true;
+    }
+  }
+  return false;
+}
+
+base::Checked<Options> parse_command_line(const std::vector<std::string>& arguments) {
+  CLI::App parser;
+  parser.set_help_flag();
+  parser.allow_extras();
+  std::vector<std::string> words;
+  parser.add_option("words", words);
+  bool short_help = false;
+  parser.add_flag("-h", short_help);
+  std::map<std::string, std::string> values;
+  std::map<std::string, CLI::Option*> options;
+  for (const Flag& flag : flags()) {
+    const std::string name = flag.name;
+    const bool is_help = name == "--help";
+    const std::string names =
+        is_help || *flag.letter == '\0' ? name : fmt::format("{},{}", flag.letter, name);
+    if (*flag.value == '\0') {
+      options[name] = parser.add_flag(names)->disable_flag_override();
+    } else {
+      options[name] = parser.add_option(names, values[name]);
+      options[name]->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+    }
+  }
+
+  Options asked;
+  base::Diagnostics faults;
+  try {
+    std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+    parser.parse(reversed);
+  } catch (const CLI::ParseError& error) {
+    return fault(
+        "bad-option",
+        fmt::format("an option is not given as it should be: {}", base::escaped(error.what())),
+        see_help(""));
+  }
+  if (!words.empty()) {
+    asked.command = words.front();
+    asked.words.assign(words.begin() + 1, words.end());
+  }
+
+  Given given;
+  for (const auto& [name, option] : options) {
+    if (option->count() > 0) {
+      const auto value = values.find(name);
+      given[name] = value == values.end() ? std::string() : value->second;
+    }
+  }
+  if (!asked.command.empty()) {
+    faults = check_command(asked.command);
+  }
+  for (const std::string& extra : parser.remaining()) {
+    if (extra.size() > 1 && extra.front() == '-') {
+      faults.push_back(unknown_option(extra, asked.command));
+    } else {
+      asked.words.push_back(extra);
+    }
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  if (given.count("--version") > 0) {
+    asked.wanted = Wanted::version;
+    return asked;
+  }
+  if (short_help || given.count("--help") > 0) {
+    asked.wanted = short_help ? Wanted::short_help : Wanted::long_help;
+    return asked;
+  }
+  faults = check_flags(given, asked.command);
+  for (base::Diagnostic& one : check_words(asked)) {
+    faults.push_back(std::move(one));
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  if (asked.command.empty()) {
+    asked.wanted = Wanted::short_help;
+  }
+  return resolved(given, std::move(asked));
+}
+
+}  // namespace ductledger::app

@@ -1,0 +1,53 @@
+#include "console.hpp"
+
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <string>
+
+namespace ductledger::app {
+namespace {
+
+bool set(const char* name) {
+  const char* value = std::getenv(name);
+  return value != nullptr && *value != '\0';
+}
+
+bool dumb_terminal() {
+  const char* term = std::getenv("TERM");
+  return term != nullptr && std::string_view(term) == "dumb";
+}
+
+}  // namespace
+
+base::Paint paint(Stream stream, Color color) {
+  if (color != Color::automatic) {
+    return color == Color::always ? base::Paint::colour : base::Paint::plain;
+  }
+  const int descriptor = stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO;
+  const bool coloured = isatty(descriptor) == 1 && !set("NO_COLOR") && !dumb_terminal();
+  return coloured ? base::Paint::colour : base::Paint::plain;
+}
+
+base::Diagnostics print(std::string_view text) {
+  errno = 0;
+  const bool written =
+      std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+  if (written || errno == EPIPE) {
+    return {};
+  }
+  base::Diagnostic fault;
+  fault.rule = "cannot-write";
+  fault.message = std::string("standard output cannot be written: ") + std::strerror(errno);
+  return {fault};
+}
+
+void complain(const base::Diagnostics& diagnostics, Color color) {
+  const std::string text = base::render(diagnostics, paint(Stream::err, color));
+  std::fwrite(text.data(), 1, text.size(), stderr);
+}
+
+}  // namespace ductledger::app

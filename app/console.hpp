@@ -1,0 +1,22 @@
+#pragma once
+
+#include <string_view>
+
+#include "base/diagnostic.hpp"
+#include "command_line.hpp"
+
+namespace ductledger::app {
+
+enum class Stream { out, err };
+
+/// Whether a stream is to be coloured: `auto` asks for a terminal, `TERM` other than `dumb` and
+/// `NO_COLOR` unset or empty.
+[[nodiscard]] base::Paint paint(Stream stream, Color color);
+
+/// Writes to standard output. A closed pipe is no fault; a full disk is one.
+[[nodiscard]] base::Diagnostics print(std::string_view text);
+
+/// Diagnostics to standard error.
+void complain(const base::Diagnostics& diagnostics, Color color);
+
+}  // namespace ductledger::app

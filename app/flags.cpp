@@ -1,0 +1,137 @@
+#include "flags.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace ductledger::app {
+namespace {
+
+constexpr std::array kCommands{
+    Command{"check",
+            "check FILE... [OPTION]...",
+            "what a layout delivers, what every piece costs, what is wrong",
+            "Reads each layout, crosses the fan with the run and prints the delivered airflow, the "
+            "ledger of pressure, every speed and the findings. FILE `-` is standard input.",
+            "  ductledger check kitchen.yaml\n"
+            "  ductledger check --json --fail-on warn kitchen.yaml bath.yaml\n"},
+    Command{"new",
+            "new FILE [--force]",
+            "write a commented layout to start from",
+            "Writes a small layout whose comments explain its keys. `check` accepts it as it is. "
+            "FILE `-` is standard output.",
+            "  ductledger new kitchen.yaml\n"
+            "  ductledger new - | ductledger check -\n"},
+    Command{"help",
+            "help [COMMAND]",
+            "all there is to know of a command",
+            "Prints the long help, of one command where it is named.",
+            "  ductledger help check\n"
+            "  ductledger help new\n"},
+};
+
+}  // namespace
+
+std::span<const Command> commands() { return kCommands; }
+
+const Command* find_command(std::string_view name) {
+  const auto* const found = std::find_if(
+      kCommands.begin(), kCommands.end(), [&](const Command& c) { return name == c.name; });
+  return found == kCommands.end() ? nullptr : &*found;
+}
+
+std::vector<std::string> command_names() {
+  std::vector<std::string> names;
+  for (const Command& command : kCommands) {
+    names.emplace_back(command.name);
+  }
+  return names;
+}
+
+const std::vector<Flag>& flags() {
+  static const std::vector<Flag> kFlags{
+      {"--speed",
+       "",
+       "NAME",
+       {},
+       {"check"},
+       "Calculation",
+       "the speed whose ledger is shown",
+       "Default: the highest speed that is not locked out. The answer in the first line stays with "
+       "that one."},
+      {"--fail-on",
+       "",
+       "LEVEL",
+       {"fail", "warn", "note", "never"},
+       {"check"},
+       "Calculation",
+       "findings from this level on make the exit status 1",
+       "fail (default), warn, note or never."},
+      {"--units",
+       "",
+       "SYSTEM",
+       {"ip", "si"},
+       {"check"},
+       "Output",
+       "units of the text: ip or si",
+       "Default: ip. Changes what is shown, never what the layout means; JSON is always SI."},
+      {"--format",
+       "",
+       "FORMAT",
+       {"text", "json"},
+       {"check"},
+       "Output",
+       "text or json",
+       "Default: text. With several files JSON is one document that holds them all."},
+      {"--json",
+       "",
+       "",
+       {},
+       {"check"},
+       "Output",
+       "the same as --format json",
+       "Standard output is then exactly one document, even where nothing could be calculated."},
+      {"--output",
+       "-o",
+       "FILE",
+       {},
+       {"check"},
+       "Output",
+       "write the result to FILE",
+       "Written whole or not at all. `-` is standard output."},
+      {"--color",
+       "",
+       "WHEN",
+       {"auto", "always", "never"},
+       {},
+       "Output",
+       "colour: auto, always or never",
+       "Default: auto, which colours a terminal unless NO_COLOR is set or TERM is dumb."},
+      {"--verbose",
+       "",
+       "",
+       {},
+       {"check"},
+       "Output",
+       "friction factors, sources and how each search ended",
+       ""},
+      {"--quiet",
+       "",
+       "",
+       {},
+       {"check"},
+       "Output",
+       "only the answer, what was found, and the cautions",
+       ""},
+      {"--force", "", "", {}, {"new"}, "Output", "overwrite a file that is there", ""},
+      {"--help", "-h", "", {}, {}, "Help", "this help; --help is the long one", ""},
+      {"--version", "", "", {}, {}, "Help", "version, document formats and catalogue hash", ""},
+  };
+  return kFlags;
+}
+
+bool belongs(const Flag& flag, std::string_view command) {
+  return flag.commands.empty() ||
+         std::find(flag.commands.begin(), flag.commands.end(), command) != flag.commands.end();
+}
+
+}  // namespace ductledger::app

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// The commands and options, once: the parser and both help texts are made from these tables.
+namespace ductledger::app {
+
+struct Command {
+  const char* name;
+  const char* usage;
+  const char* brief;
+  const char* text;      ///< for the long help
+  const char* examples;  ///< two real ones
+};
+[[nodiscard]] std::span<const Command> commands();
+[[nodiscard]] const Command* find_command(std::string_view name);
+[[nodiscard]] std::vector<std::string> command_names();
+
+struct Flag {
+  const char* name;                   ///< `--output`
+  const char* letter;                 ///< `-o`, or empty
+  const char* value;                  ///< `FILE`; empty: takes none
+  std::vector<std::string> choices;   ///< values allowed; empty: any
+  std::vector<std::string> commands;  ///< where it may stand; empty: everywhere
+  const char* group;
+  const char* brief;
+  const char* text;  ///< more, for the long help; may be empty
+};
+[[nodiscard]] const std::vector<Flag>& flags();
+[[nodiscard]] bool belongs(const Flag& flag, std::string_view command);
+
+}  // namespace ductledger::app

@@ -1,0 +1,64 @@
+#include <csignal>
+#include <exception>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "base/expects.hpp"
+#include "commands.hpp"
+#include "console.hpp"
+#include "report/json.hpp"
+
+namespace ductledger::app {
+namespace {
+
+Exit run(const Options& options) {
+  switch (options.wanted) {
+    case Wanted::version:
+      return run_version(options);
+    case Wanted::short_help:
+    case Wanted::long_help:
+      return run_help(options);
+    case Wanted::run:
+      break;
+  }
+  if (options.command == "check") {
+    return run_check(options);
+  }
+  return options.command == "new" ? run_new(options) : run_help(options);
+}
+
+Exit failed(const base::Diagnostics& faults, const std::vector<std::string>& arguments) {
+  complain(faults, Color::automatic);
+  if (asks_for_json(arguments)) {
+    const report::Record record{DUCTLEDGER_VERSION, ""};
+    complain(print(report::to_text(report::error_document(faults, record))), Color::automatic);
+  }
+  return Exit::failed;
+}
+
+Exit guarded(const std::vector<std::string>& arguments) {
+  base::Diagnostic fault;
+  try {
+    const base::Checked<Options> options = parse_command_line(arguments);
+    return options ? run(*options) : failed(options.error(), arguments);
+  } catch (const base::LogicError& error) {
+    fault.rule = "bug";
+    fault.message = std::string("this is a bug in ductledger: ") + error.what();
+    fault.help = "report it together with the layout file";
+  } catch (const std::exception& error) {
+    fault.rule = "stopped";
+    fault.message = std::string("the calculation could not be carried out: ") + error.what();
+  }
+  return failed({fault}, arguments);
+}
+
+}  // namespace
+}  // namespace ductledger::app
+
+int main(int argc, char** argv) {
+  // A closed pipe is then seen where it is written to, and ends the program quietly.
+  std::signal(SIGPIPE, SIG_IGN);
+  const std::vector<std::string> arguments(argv + (argc > 0 ? 1 : 0), argv + argc);
+  return static_cast<int>(ductledger::app::guarded(arguments));
+}

@@ -1,0 +1,44 @@
+# Sourced by the scripts that build: installs Debian packages that are missing.
+# need PACKAGE...
+
+need() {
+  missing=
+  for package in "$@"; do
+    dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'install ok installed' ||
+      missing="$missing $package"
+  done
+  [ -z "$missing" ] && return 0
+  echo "installing:$missing" >&2
+  as_root=
+  if [ "$(id -u)" -ne 0 ]; then
+    as_root=sudo
+    command -v sudo >/dev/null || {
+      echo "no sudo here; as root: apt-get install$missing" >&2
+      return 1
+    }
+  fi
+  # shellcheck disable=SC2086
+  install_missing || { $as_root apt-get update -q >&2 && install_missing; }
+}
+
+install_missing() {
+  # shellcheck disable=SC2086
+  $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends \
+    $missing >&2
+}
+
+# shellcheck disable=SC2034
+build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev libfmt-dev
+  libcli11-dev nlohmann-json3-dev"
+# shellcheck disable=SC2034
+test_packages="python3-fluids python3-scipy python3-yaml librapidcheck-dev libgtest-dev
+  libbenchmark-dev clang-format"
+
+need_packages() {
+  if command -v apt-get >/dev/null && command -v dpkg-query >/dev/null; then
+    need "$@"
+  else
+    echo "no apt-get here; by their names in Debian 12 these are needed: $*" | tr -s ' \n' ' ' >&2
+    echo >&2
+  fi
+}

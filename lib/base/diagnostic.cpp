@@ -1,0 +1,285 @@
+#include "base/diagnostic.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+#include <tuple>
+
+#include "base/text.hpp"
+
+namespace ductledger::base {
+
+namespace {
+
+constexpr std::size_t kTabStop = 4;
+constexpr std::size_t kWidestLine = 96;   // characters of the user's line that are shown
+constexpr std::size_t kBeforeCaret = 40;  // of them before the caret, where the line is cut
+
+struct Colours {
+  std::string_view bold, severity, gutter, other, help, reset;
+};
+
+Colours colours(Severity severity, Paint paint) {
+  if (paint == Paint::plain) {
+    return {};
+  }
+  const std::string_view tone = severity == Severity::error     ? "\x1b[1;31m"
+                                : severity == Severity::warning ? "\x1b[1;33m"
+                                                                : "\x1b[1;36m";
+  return {.bold = "\x1b[1m",
+          .severity = tone,
+          .gutter = "\x1b[34m",
+          .other = "\x1b[34m",
+          .help = "\x1b[1;32m",
+          .reset = "\x1b[0m"};
+}
+
+std::string_view word(Severity severity) {
+  switch (severity) {
+    case Severity::error:
+      return "error";
+    case Severity::warning:
+      return "warning";
+    case Severity::note:
+      break;
+  }
+  return "note";
+}
+
+/// A line as shown, cell by cell: tabs widened, controls escaped. `starts[i]` is the cell at which
+/// character i (from 0) begins; one more entry for the end.
+struct ShownLine {
+  std::vector<std::string> cells;
+  std::vector<std::size_t> starts;
+
+  explicit ShownLine(std::string_view line) {
+    for (std::size_t i = 0; i < line.size();) {
+      starts.push_back(cells.size());
+      if (line[i] == '\t') {
+        do {
+          cells.emplace_back(" ");
+        } while (cells.size() % kTabStop != 0);
+        ++i;
+        continue;
+      }
+      std::size_t end = i + 1;
+      while (end < line.size() && (static_cast<unsigned char>(line[end]) & 0xC0U) == 0x80U) {
+        ++end;
+      }
+      const std::string_view character = line.substr(i, end - i);
+      const std::string safe = escaped(character);
+      if (safe == character) {
+        cells.push_back(safe);
+      } else {
+        for (const char c : safe) {
+          cells.emplace_back(1, c);
+        }
+      }
+      i = end;
+    }
+    starts.push_back(cells.size());
+  }
+
+  [[nodiscard]] std::size_t cell_of(int column) const {
+    const auto index = static_cast<std::size_t>(std::max(column, 1) - 1);
+    return starts[std::min(index, starts.size() - 1)];
+  }
+};
+
+struct Mark {
+  Span span;
+  std::string_view label;
+  bool primary = false;
+};
+
+void append_line(std::string& out,
+                 const std::string& gutter,
+                 const std::string& text,
+                 const Colours& colour) {
+  out += fmt::format("{}{} |{}", colour.gutter, gutter, colour.reset);
+  if (!text.empty()) {
+    out += ' ';
+    out += text;
+  }
+  out += '\n';
+}
+
+/// The part of a long line that is worth widening and escaping: what stands around a column.
+struct Window {
+  std::string_view text;
+  int skipped = 0;  ///< characters before it
+};
+
+Window window_around(std::string_view line, int column) {
+  constexpr std::size_t kWidth = 4 * kWidestLine;  // characters; room on both sides of the caret
+  if (line.size() <= kWidth) {
+    return {line, 0};
+  }
+  const std::size_t wanted = static_cast<std::size_t>(std::max(column, 1)) - 1;
+  const std::size_t skipped = wanted > kWidth / 2 ? wanted - kWidth / 2 : 0;
+  const auto after = [&](std::size_t begin, std::size_t characters) {
+    while (characters > 0 && begin < line.size()) {
+      do {
+        ++begin;
+      } while (begin < line.size() && (static_cast<unsigned char>(line[begin]) & 0xC0U) == 0x80U);
+      --characters;
+    }
+    return begin;
+  };
+  const std::size_t begin = after(0, skipped);
+  return {line.substr(begin, after(begin, kWidth) - begin), static_cast<int>(skipped)};
+}
+
+/// One source line with the marks under it; of a long line, what stands around the primary mark.
+void append_snippet(std::string& out,
+                    std::string_view line,
+                    const std::vector<Mark>& marks,
+                    std::size_t gutter_width,
+                    const Colours& colour) {
+  const auto primary =
+      std::find_if(marks.begin(), marks.end(), [](const Mark& m) { return m.primary; });
+  const int centre = primary == marks.end() ? marks.front().span.column : primary->span.column;
+  const Window window = window_around(line, centre);
+  const ShownLine shown_line(window.text);
+  const auto cell_of = [&](int column) { return shown_line.cell_of(column - window.skipped); };
+
+  std::size_t from = 0;
+  std::size_t to = shown_line.cells.size();
+  if (to > kWidestLine) {
+    const std::size_t caret = cell_of(centre);
+    from = caret > kBeforeCaret ? caret - kBeforeCaret : 0;
+    from = std::min(from, to - kWidestLine);
+    to = from + kWidestLine;
+  }
+  const bool cut_before = from > 0 || window.skipped > 0;
+  const bool cut_behind = to < shown_line.cells.size() ||
+                          window.text.data() + window.text.size() != line.data() + line.size();
+  std::string text = cut_before ? "..." : "";
+  const std::size_t shift = text.size();
+  for (std::size_t i = from; i < to; ++i) {
+    text += shown_line.cells[i];
+  }
+  if (cut_behind) {
+    text += "...";
+  }
+  while (!text.empty() && text.back() == ' ') {
+    text.pop_back();
+  }
+  append_line(out, fmt::format("{:>{}}", marks.front().span.line, gutter_width), text, colour);
+  for (const Mark& mark : marks) {
+    const std::size_t begin = cell_of(mark.span.column);
+    const std::size_t end = std::min(cell_of(mark.span.column + mark.span.length), to);
+    const bool in_view = begin >= from && begin <= to && mark.span.column > window.skipped;
+    if (!mark.primary && !in_view) {
+      continue;
+    }
+    const std::string under =
+        fmt::format("{}{}{}{}{}{}",
+                    std::string(begin - from + shift, ' '),
+                    mark.primary ? colour.severity : colour.other,
+                    std::string(end > begin ? end - begin : 1, mark.primary ? '^' : '-'),
+                    mark.label.empty() ? "" : " ",
+                    escaped(mark.label),
+                    colour.reset);
+    append_line(out, std::string(gutter_width, ' '), under, colour);
+  }
+}
+
+}  // namespace
+
+std::string render(const Diagnostic& diagnostic, Paint paint) {
+  const Colours colour = colours(diagnostic.severity, paint);
+  std::string out = fmt::format("{}{}{}{}: {}{}\n",
+                                colour.severity,
+                                word(diagnostic.severity),
+                                diagnostic.rule.empty() ? "" : "[" + diagnostic.rule + "]",
+                                colour.reset,
+                                colour.bold,
+                                escaped(diagnostic.message));
+  if (!colour.reset.empty()) {
+    out.insert(out.size() - 1, colour.reset);
+  }
+  if (diagnostic.source != nullptr) {
+    const SourceText& source = *diagnostic.source;
+    if (diagnostic.span.line < 1) {
+      out += fmt::format("  {}-->{} {}\n", colour.gutter, colour.reset, escaped(source.name()));
+    } else {
+      std::vector<Mark> marks{{diagnostic.span, diagnostic.label, true}};
+      int last_line = diagnostic.span.line;
+      for (const Label& other : diagnostic.others) {
+        if (other.span.line >= 1) {
+          marks.push_back({other.span, other.text, false});
+          last_line = std::max(last_line, other.span.line);
+        }
+      }
+      std::stable_sort(marks.begin(), marks.end(), [](const Mark& a, const Mark& b) {
+        return std::tie(a.span.line, a.span.column) < std::tie(b.span.line, b.span.column);
+      });
+      const std::size_t gutter_width = std::to_string(last_line).size();
+      out += fmt::format("{}{}-->{} {}:{}:{}\n",
+                         std::string(gutter_width, ' '),
+                         colour.gutter,
+                         colour.reset,
+                         escaped(source.name()),
+                         diagnostic.span.line,
+                         diagnostic.span.column);
+      for (std::size_t i = 0; i < marks.size();) {
+        std::size_t end = i;
+        while (end < marks.size() && marks[end].span.line == marks[i].span.line) {
+          ++end;
+        }
+        const int line = marks[i].span.line;
+        if (i > 0 && line > marks[i - 1].span.line + 1) {
+          out += fmt::format("{}...{}\n", colour.gutter, colour.reset);
+        }
+        append_snippet(out,
+                       source.line(line),
+                       {marks.begin() + static_cast<std::ptrdiff_t>(i),
+                        marks.begin() + static_cast<std::ptrdiff_t>(end)},
+                       gutter_width,
+                       colour);
+        i = end;
+      }
+    }
+  }
+  for (const std::string& note : diagnostic.notes) {
+    out += fmt::format("{}note{}: {}\n", colour.bold, colour.reset, escaped(note));
+  }
+  if (!diagnostic.help.empty()) {
+    out += fmt::format("{}help{}: {}\n", colour.help, colour.reset, escaped(diagnostic.help));
+  }
+  return out;
+}
+
+std::string render(const Diagnostics& diagnostics, Paint paint) {
+  std::string out;
+  for (const Diagnostic& diagnostic : diagnostics) {
+    if (!out.empty()) {
+      out += '\n';
+    }
+    out += render(diagnostic, paint);
+  }
+  return out;
+}
+
+bool has_error(const Diagnostics& diagnostics) noexcept {
+  return std::any_of(diagnostics.begin(), diagnostics.end(), [](const Diagnostic& d) {
+    return d.severity == Severity::error;
+  });
+}
+
+void sort_by_place(Diagnostics& diagnostics) {
+  const auto name = [](const Diagnostic& d) {
+    return d.source == nullptr ? std::string_view() : std::string_view(d.source->name());
+  };
+  std::stable_sort(
+      diagnostics.begin(), diagnostics.end(), [&](const Diagnostic& a, const Diagnostic& b) {
+        const std::string_view left = name(a);
+        const std::string_view right = name(b);
+        return std::tie(left, a.span.line, a.span.column) <
+               std::tie(right, b.span.line, b.span.column);
+      });
+}
+
+}  // namespace ductledger::base

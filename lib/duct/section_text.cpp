@@ -1,0 +1,288 @@
+#include "duct/section_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+
+namespace ductledger::duct {
+
+namespace {
+
+using base::shown;
+using base::trimmed;
+using units::LeadingLength;
+using units::TextFault;
+
+// Ducts people mount lie between these; beyond, a unit was mixed up.
+constexpr double kSmallestM = units::kMetresPerInch;
+constexpr double kLargestM = 10.0 * units::kMetresPerFoot;
+constexpr double kRelativeSlack = 1e-9;  // so that the limits themselves are inside
+
+constexpr const char* kExamples = "write such as `8 in round`, `10 x 3-1/4 in` or `12 x 6 in oval`";
+
+struct Size {
+  LeadingLength length;
+  std::size_t offset = 0;
+
+  [[nodiscard]] std::size_t end() const { return offset + length.used; }
+};
+
+bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+
+std::size_t skip_blanks(std::string_view text, std::size_t at) {
+  while (at < text.size() && (text[at] == ' ' || text[at] == '\t' || text[at] == '\n')) {
+    ++at;
+  }
+  return at;
+}
+
+TextFault fault_at(std::size_t offset, std::size_t length) {
+  TextFault fault;
+  fault.offset = offset;
+  fault.length = std::max<std::size_t>(length, 1);
+  return fault;
+}
+
+units::TextResult<Size> read_size(std::string_view text, std::size_t at) {
+  at = skip_blanks(text, at);
+  auto read = units::parse_leading_length(text.substr(at));
+  if (auto* fault = std::get_if<TextFault>(&read)) {
+    fault->offset += at;
+    if (fault->rule == "not-a-number") {
+      fault->message = trimmed(text).empty()
+                           ? "the section of a duct is missing"
+                           : fmt::format("{} is no section of a duct", shown(trimmed(text)));
+      fault->label = "a size is expected";
+      fault->help = kExamples;
+    }
+    return std::move(*fault);
+  }
+  return Size{.length = std::get<LeadingLength>(read), .offset = at};
+}
+
+/// The place behind `x`, `by` or `*` between two sizes.
+std::optional<std::size_t> behind_times(std::string_view text, std::size_t at) {
+  at = skip_blanks(text, at);
+  const std::string_view rest = text.substr(at);
+  if (rest.empty()) {
+    return std::nullopt;
+  }
+  if (rest.starts_with("by ")) {
+    return at + 2;
+  }
+  const bool times = rest[0] == 'x' || rest[0] == 'X' || rest[0] == '*';
+  if (!times || (rest.size() > 1 && is_letter(rest[1]))) {
+    return std::nullopt;
+  }
+  return at + 1;
+}
+
+TextFault missing_unit(std::string_view text, const Size& size, std::string help) {
+  TextFault fault = fault_at(size.offset, size.length.used);
+  const std::string_view written = trimmed(text.substr(size.offset, size.length.used));
+  fault.rule = "missing-unit";
+  fault.message = fmt::format("{} has no unit; a length is expected", shown(written));
+  fault.label = "a unit is missing";
+  fault.help = std::move(help);
+  return fault;
+}
+
+std::string such_as(const std::string& example) {
+  return fmt::format("units that fit: {}, such as {}",
+                     units::units_that_fit(units::Dimension::length),
+                     shown(example));
+}
+
+std::optional<TextFault> unbelievable(std::string_view text, const Size& size) {
+  const double metres = size.length.value;
+  const std::string_view written = trimmed(text.substr(size.offset, size.length.used));
+  const bool positive = metres > 0.0;
+  if (metres >= kSmallestM * (1.0 - kRelativeSlack) &&
+      metres <= kLargestM * (1.0 + kRelativeSlack)) {
+    return std::nullopt;
+  }
+  TextFault fault = fault_at(size.offset, size.length.used);
+  fault.rule = "size-out-of-range";
+  fault.message = positive ? fmt::format(
+                                 "a duct of {} is not believable; sizes from 1 in to 10 ft "
+                                 "(25 mm to 3 m) are read",
+                                 shown(written))
+                           : fmt::format("a size must be positive, found {}", shown(written));
+  fault.label = !positive ? "not positive" : metres < kSmallestM ? "too small" : "too large";
+  const double number = size.length.unit_m > 0.0 ? metres / size.length.unit_m : 0.0;
+  const auto believable_in = [&](double unit_m) {
+    return number * unit_m >= kSmallestM && number * unit_m <= kLargestM;
+  };
+  if (positive && size.length.unit_m == 0.001 && believable_in(units::kMetresPerInch)) {
+    fault.help = fmt::format("did you mean `{} in`?", number);
+  } else if (positive && size.length.unit_m == units::kMetresPerInch && believable_in(0.001)) {
+    fault.help = fmt::format("did you mean `{} mm`?", number);
+  } else if (positive && size.length.unit_m == units::kMetresPerFoot &&
+             believable_in(units::kMetresPerInch)) {
+    fault.help = fmt::format("did you mean `{} in`?", number);
+  }
+  return fault;
+}
+
+enum class ShapeWord { none, round, rectangular, oval, unknown };
+
+ShapeWord shape_word(std::string_view text) {
+  const std::string word = base::canonical_word(text);
+  if (word.empty()) {
+    return ShapeWord::none;
+  }
+  if (word == "round" || word == "diameter" || word == "dia" || word == "dia.") {
+    return ShapeWord::round;
+  }
+  if (word == "rectangular") {
+    return ShapeWord::rectangular;
+  }
+  if (word == "oval" || word == "flat-oval") {
+    return ShapeWord::oval;
+  }
+  return ShapeWord::unknown;
+}
+
+units::TextResult<Section> read_section(std::string_view text) {
+  auto first_read = read_size(text, 0);
+  if (auto* fault = std::get_if<TextFault>(&first_read)) {
+    return std::move(*fault);
+  }
+  Size first = std::get<Size>(first_read);
+  std::optional<Size> second;
+  std::size_t at = first.end();
+  if (const auto behind = behind_times(text, at)) {
+    auto second_read = read_size(text, *behind);
+    if (auto* fault = std::get_if<TextFault>(&second_read)) {
+      return std::move(*fault);
+    }
+    second = std::get<Size>(second_read);
+    at = second->end();
+  }
+  const std::size_t word_at = skip_blanks(text, at);
+  const std::string_view rest = trimmed(text.substr(word_at));
+  const ShapeWord shape = shape_word(rest);
+  const auto sizes = trimmed(text.substr(first.offset, at - first.offset));
+
+  if (shape == ShapeWord::unknown) {
+    TextFault fault = fault_at(word_at, rest.size());
+    const bool has_unit = second ? second->length.has_unit : first.length.has_unit;
+    const auto words = std::to_array<std::string>({"round", "rectangular", "flat oval", "oval"});
+    const auto near = base::nearest(rest, words);
+    if (second && behind_times(text, at)) {
+      fault.rule = "too-many-sizes";
+      fault.message = "a section has one size or two, found a third";
+      fault.label = "one size too many";
+      fault.help = kExamples;
+      return fault;
+    }
+    if (!has_unit && !near) {
+      // The word behind a bare number is meant as its unit.
+      const Size& bare = second ? *second : first;
+      const std::size_t unit_end = std::min(text.find(' ', word_at), text.size());
+      const auto as_quantity = units::parse_quantity(
+          text.substr(bare.offset, unit_end - bare.offset), units::Dimension::length);
+      if (const auto* unit_fault = std::get_if<TextFault>(&as_quantity)) {
+        TextFault moved = *unit_fault;
+        moved.offset += bare.offset;
+        return moved;
+      }
+    }
+    fault.rule = "unknown-shape";
+    fault.message = fmt::format("no shape of a duct is named {}", shown(rest));
+    fault.label = "not a shape";
+    fault.help = near ? fmt::format("did you mean `{}`?", *near) : std::string(kExamples);
+    return fault;
+  }
+
+  if (second) {
+    if (!second->length.has_unit) {
+      if (first.length.has_unit) {
+        return missing_unit(text, *second, "give the unit once, at the end, as in `10 x 3-1/4 in`");
+      }
+      return missing_unit(
+          text, *second, such_as(fmt::format("{} in{}{}", sizes, rest.empty() ? "" : " ", rest)));
+    }
+    if (!first.length.has_unit) {
+      if (second->length.unit_m == 0.0) {
+        return missing_unit(text, first, "give each size its unit, as in `10 in x 1 ft 2 in`");
+      }
+      first.length.value *= second->length.unit_m;
+      first.length.unit_m = second->length.unit_m;
+    }
+  } else if (!first.length.has_unit) {
+    return missing_unit(
+        text,
+        first,
+        such_as(fmt::format("{} in {}", sizes, rest.empty() ? std::string_view("round") : rest)));
+  }
+
+  for (const Size* size : {&first, second ? &*second : nullptr}) {
+    if (size != nullptr) {
+      if (auto fault = unbelievable(text, *size)) {
+        return std::move(*fault);
+      }
+    }
+  }
+
+  TextFault fault = fault_at(first.offset, sizes.size());
+  if (!second) {
+    if (shape == ShapeWord::round) {
+      return Section::round(units::metres(first.length.value));
+    }
+    fault.rule = "missing-shape";
+    if (shape == ShapeWord::none) {
+      fault.message = fmt::format("{} does not say its shape", shown(sizes));
+      fault.label = "round?";
+      fault.help = fmt::format("write {}, or both sides of a rectangular duct: `10 x 3-1/4 in`",
+                               shown(fmt::format("{} round", sizes)));
+    } else {
+      fault.rule = "missing-size";
+      fault.message = fmt::format("a section that is {} needs two sizes", rest);
+      fault.label = "one size";
+      fault.help = shape == ShapeWord::oval ? "write such as `12 x 6 in oval`"
+                                            : "write such as `10 x 3-1/4 in`";
+    }
+    return fault;
+  }
+  if (shape == ShapeWord::round) {
+    fault.rule = "too-many-sizes";
+    fault.message = "a round section has one size, found two";
+    fault.label = "two sizes";
+    fault.help = "leave `round` away for a rectangular duct, or write `oval`";
+    return fault;
+  }
+  const units::Length width = units::metres(first.length.value);
+  const units::Length height = units::metres(second->length.value);
+  if (shape != ShapeWord::oval) {
+    return Section::rectangular(width, height);
+  }
+  if (width < height) {
+    fault.rule = "axes-swapped";
+    fault.message = "a flat oval is written with its longer axis first";
+    fault.label = "the second size is the longer one";
+    fault.help = "swap the two sizes";
+    return fault;
+  }
+  return Section::flat_oval(width, height);
+}
+
+}  // namespace
+
+units::TextResult<Section> parse_section(std::string_view text) {
+  const units::PlainText plain = units::plain_text(text);
+  auto result = read_section(plain.text);
+  if (auto* fault = std::get_if<TextFault>(&result)) {
+    return units::as_written(std::move(*fault), plain);
+  }
+  return result;
+}
+
+}  // namespace ductledger::duct

@@ -1,0 +1,47 @@
+#include <fmt/format.h>
+
+#include <cmath>
+#include <numeric>
+
+#include "duct/section.hpp"
+
+namespace ductledger::duct {
+namespace {
+
+/// `8`, `3-1/4`; two decimals where no sixteenth fits.
+std::string inches(double length_m) {
+  const double inch = length_m / units::kMetresPerInch;
+  const double sixteenths = std::round(inch * 16.0);
+  if (std::abs(inch - sixteenths / 16.0) > 0.004) {
+    return fmt::format("{:.2f}", inch);
+  }
+  const long whole = std::lround(sixteenths) / 16;
+  const long rest = std::lround(sixteenths) % 16;
+  if (rest == 0) {
+    return fmt::format("{}", whole);
+  }
+  const long common = std::gcd(rest, 16L);
+  const std::string fraction = fmt::format("{}/{}", rest / common, 16 / common);
+  return whole == 0 ? fraction : fmt::format("{}-{}", whole, fraction);
+}
+
+std::string number(double length_m, LengthStyle style) {
+  return style == LengthStyle::inches ? inches(length_m) : fmt::format("{:.0f}", length_m * 1000.0);
+}
+
+}  // namespace
+
+std::string to_text(const Section& section, LengthStyle style) {
+  const char* unit = style == LengthStyle::inches ? "in" : "mm";
+  const std::string width = number(section.width_m(), style);
+  switch (section.shape()) {
+    case Shape::round: return fmt::format("{} {} round", width, unit);
+    case Shape::rectangular:
+      return fmt::format("{} x {} {}", width, number(section.height_m(), style), unit);
+    case Shape::flat_oval:
+      return fmt::format("{} x {} {} oval", width, number(section.height_m(), style), unit);
+  }
+  return {};
+}
+
+}  // namespace ductledger::duct

@@ -1,0 +1,464 @@
+#include "fitting/catalogue.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <mutex>
+#include <utility>
+
+#include "base/expects.hpp"
+#include "base/sha256.hpp"
+#include "base/text.hpp"
+#include "duct/section.hpp"
+#include "fitting/embedded_internal.hpp"
+#include "fitting/entry.hpp"
+#include "fitting/evaluate_internal.hpp"
+#include "fitting/read_internal.hpp"
+#include "yaml/parse.hpp"
+
+namespace ductledger::fitting {
+namespace {
+
+constexpr std::string_view kSourcesFile = "sources.yaml";
+constexpr std::string_view kMaterialsFile = "materials.yaml";
+
+struct Held {
+  Kind kind;
+  std::string type;
+};
+
+/// One file: what it holds is known at once, its content is read when first needed.
+struct File {
+  base::SourcePtr text;
+  std::vector<Held> held;
+  std::vector<std::string> tables;
+  std::shared_ptr<const Document> document;
+};
+
+std::optional<Kind> kind_named(std::string_view name) {
+  for (int i = 0; i <= static_cast<int>(Kind::junction); ++i) {
+    if (name == word(static_cast<Kind>(i))) {
+      return static_cast<Kind>(i);
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+struct Catalogue::Impl {
+  mutable std::recursive_mutex guard;
+  mutable std::vector<File> files;
+  mutable std::optional<std::vector<Source>> sources;
+
+  Impl() = default;
+  Impl(const Impl& other) {
+    const std::lock_guard lock(other.guard);
+    files = other.files;
+    sources = other.sources;
+  }
+  Impl& operator=(const Impl&) = delete;
+  ~Impl() = default;
+
+  const Document& document(File& file) const;
+  const std::vector<Source>& all_sources() const;
+  /// Entries of a kind (and type, unless empty), each key once, the latest in the first one's
+  /// place.
+  std::vector<const Entry*> entries(Kind kind, std::string_view type) const;
+  const SupportTable* table(std::string_view name) const;
+  /// The entry added last that fits.
+  const Entry* fitting_entry(const Piece& piece, const std::string& type) const;
+};
+
+const Document& Catalogue::Impl::document(File& file) const {
+  const std::lock_guard lock(guard);
+  if (!file.document) {
+    auto document = std::make_shared<Document>();
+    auto tree = yaml::parse(file.text);
+    DUCTLEDGER_EXPECTS(tree.has_value());
+    yaml::Problems problems(file.text);
+    const Known known{.sources = nullptr,
+                      .table = [this](std::string_view name) { return table(name); }};
+    *document = read_document(*tree, known, problems);
+    // The compiled-in files are read whole by a test; a fault here is ours.
+    DUCTLEDGER_EXPECTS(!problems.has_error());
+    file.document = std::move(document);
+  }
+  return *file.document;
+}
+
+const std::vector<Source>& Catalogue::Impl::all_sources() const {
+  const std::lock_guard lock(guard);
+  if (!sources) {
+    sources.emplace();
+    for (const EmbeddedFile& file : embedded_files()) {
+      if (file.path != kSourcesFile) {
+        continue;
+      }
+      const auto text =
+          std::make_shared<const base::SourceText>(std::string(file.path), std::string(file.text));
+      const auto tree = yaml::parse(text);
+      DUCTLEDGER_EXPECTS(tree.has_value());
+      yaml::Problems problems(text);
+      sources = read_sources(tree->root, problems);
+      DUCTLEDGER_EXPECTS(!problems.has_error());
+    }
+  }
+  return *sources;
+}
+
+std::vector<const Entry*> Catalogue::Impl::entries(Kind kind, std::string_view type) const {
+  std::vector<const Entry*> list;
+  for (File& file : files) {
+    const auto wanted = [&](const Held& h) {
+      return h.kind == kind && (type.empty() || h.type == type);
+    };
+    if (std::none_of(file.held.begin(), file.held.end(), wanted)) {
+      continue;
+    }
+    for (const Entry& entry : document(file).entries) {
+      if (entry.kind != kind || (!type.empty() && entry.type != type)) {
+        continue;
+      }
+      const auto same = std::find_if(
+          list.begin(), list.end(), [&entry](const Entry* e) { return e->key() == entry.key(); });
+      if (same == list.end()) {
+        list.push_back(&entry);
+      } else {
+        *same = &entry;
+      }
+    }
+  }
+  return list;
+}
+
+const SupportTable* Catalogue::Impl::table(std::string_view name) const {
+  for (auto file = files.rbegin(); file != files.rend(); ++file) {
+    if (std::find(file->tables.begin(), file->tables.end(), name) == file->tables.end()) {
+      continue;
+    }
+    for (const SupportTable& table : document(*file).tables) {
+      if (table.name == name) {
+        return &table;
+      }
+    }
+  }
+  return nullptr;
+}
+
+const Entry* Catalogue::Impl::fitting_entry(const Piece& piece, const std::string& type) const {
+  const auto list = entries(piece.kind, type);
+  const auto found = std::find_if(
+      list.rbegin(), list.rend(), [&piece](const Entry* entry) { return fits(*entry, piece); });
+  return found == list.rend() ? nullptr : *found;
+}
+
+Catalogue::Catalogue() : impl_(std::make_unique<Impl>()) {}
+Catalogue::~Catalogue() = default;
+Catalogue::Catalogue(const Catalogue& other) : impl_(std::make_unique<Impl>(*other.impl_)) {}
+Catalogue& Catalogue::operator=(const Catalogue& other) {
+  if (this != &other) {
+    impl_ = std::make_unique<Impl>(*other.impl_);
+  }
+  return *this;
+}
+
+const Catalogue& Catalogue::built_in() {
+  static const Catalogue catalogue = [] {
+    Catalogue made;
+    for (const EmbeddedFile& embedded : embedded_files()) {
+      if (embedded.path == kSourcesFile || embedded.path == kMaterialsFile) {
+        continue;
+      }
+      File file;
+      file.text = std::make_shared<const base::SourceText>(std::string(embedded.path),
+                                                           std::string(embedded.text));
+      if (const auto kind = kind_named(embedded.kind)) {
+        file.held.push_back({*kind, std::string(embedded.type)});
+      }
+      if (!embedded.table.empty()) {
+        file.tables.emplace_back(embedded.table);
+      }
+      made.impl_->files.push_back(std::move(file));
+    }
+    return made;
+  }();
+  return catalogue;
+}
+
+base::Diagnostics Catalogue::add(const base::SourcePtr& text) {
+  auto tree = yaml::parse(text);
+  if (!tree) {
+    return std::move(tree).error();
+  }
+  yaml::Problems problems(text);
+  for (const base::Diagnostic& warning : tree->warnings) {
+    problems.add(warning);
+  }
+  const Known known{.sources =
+                        [this] {
+                          std::vector<std::string> keys;
+                          for (const Source& source : impl_->all_sources()) {
+                            keys.push_back(source.key);
+                          }
+                          return keys;
+                        },
+                    .table = [this](std::string_view name) { return impl_->table(name); }};
+  auto document = std::make_shared<Document>(read_document(*tree, known, problems));
+  auto found = problems.take();
+  if (base::has_error(found)) {
+    base::sort_by_place(found);
+    return found;
+  }
+  File file;
+  file.text = text;
+  for (const Entry& entry : document->entries) {
+    file.held.push_back({entry.kind, entry.type});
+  }
+  for (const SupportTable& table : document->tables) {
+    file.tables.push_back(table.name);
+  }
+  if (!document->sources.empty()) {
+    impl_->all_sources();
+    impl_->sources->insert(
+        impl_->sources->end(), document->sources.begin(), document->sources.end());
+  }
+  file.document = std::move(document);
+  impl_->files.push_back(std::move(file));
+  return found;
+}
+
+std::vector<std::string> Catalogue::types(Kind kind) const {
+  std::vector<std::string> list;
+  for (const File& file : impl_->files) {
+    for (const Held& held : file.held) {
+      if (held.kind == kind && std::find(list.begin(), list.end(), held.type) == list.end()) {
+        list.push_back(held.type);
+      }
+    }
+  }
+  return list;
+}
+
+std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind, std::string_view type) const {
+  std::vector<Parameter> list;
+  if (type.empty()) {
+    return list;
+  }
+  for (const Entry* entry : impl_->entries(kind, type)) {
+    for (const Parameter& p : entry->parameters) {
+      const auto same = [&p](const Parameter& q) { return q.name == p.name; };
+      const auto known = std::find_if(list.begin(), list.end(), same);
+      if (known == list.end()) {
+        list.push_back(p);
+      } else {
+        known->lowest = std::min(known->lowest, p.lowest);
+        known->highest = std::max(known->highest, p.highest);
+        known->required = known->required && p.required;
+      }
+    }
+  }
+  return list;
+}
+
+std::string Catalogue::default_type(Kind kind, const duct::Section& section) const {
+  std::string type;
+  for (const Entry* entry : impl_->entries(kind, "")) {
+    if (entry->default_for.holds(section.shape())) {
+      type = entry->type;
+    }
+  }
+  return type;
+}
+
+namespace {
+
+using Missing = Catalogue::Missing;
+
+Missing unknown_type(const Piece& piece,
+                     const std::string& type,
+                     const std::vector<std::string>& types) {
+  Missing missing{.rule = "unknown-type", .message = "", .help = "", .parameter = ""};
+  if (type.empty()) {
+    missing.message = fmt::format(
+        "{} of {} has no default type", word(piece.kind), duct::to_text(piece.upstream));
+    missing.help = fmt::format("state the type: {}", base::joined(types));
+    return missing;
+  }
+  missing.message = fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(type));
+  if (const auto near = base::nearest(type, types)) {
+    missing.help = fmt::format("did you mean `{}`?", *near);
+  } else {
+    missing.help = fmt::format("one of {}", base::joined(types));
+  }
+  return missing;
+}
+
+const DataSet* chosen_set(const Entry& entry, const std::string& source) {
+  if (source.empty()) {
+    return entry.standard();
+  }
+  const auto selectable = [](const DataSet& set) {
+    return set.role == Role::standard || set.role == Role::alternative;
+  };
+  for (const DataSet& set : entry.data) {
+    if (selectable(set) && set.key == source) {
+      return &set;
+    }
+  }
+  for (const DataSet& set : entry.data) {
+    if (selectable(set) && set.source == source) {
+      return &set;
+    }
+  }
+  return nullptr;
+}
+
+Missing unknown_source(const Entry& entry, const std::string& source) {
+  std::vector<std::string> keys;
+  for (const DataSet& set : entry.data) {
+    if (set.role == Role::standard || set.role == Role::alternative) {
+      keys.push_back(set.key);
+    }
+  }
+  Missing missing{.rule = "unknown-source",
+                  .message = fmt::format(
+                      "{} has no data set `{}` to choose", entry.key(), base::escaped(source)),
+                  .help = fmt::format("one of {}", base::joined(keys)),
+                  .parameter = "source"};
+  if (const auto near = base::nearest(source, keys)) {
+    missing.help = fmt::format("did you mean `{}`?", *near);
+  }
+  return missing;
+}
+
+}  // namespace
+
+std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece& piece) const {
+  const bool type_defaulted = piece.type.empty();
+  const std::string type = type_defaulted ? default_type(piece.kind, piece.upstream) : piece.type;
+  const auto all = types(piece.kind);
+  if (type.empty() || std::find(all.begin(), all.end(), type) == all.end()) {
+    return unknown_type(piece, type, all);
+  }
+  const Entry* entry = impl_->fitting_entry(piece, type);
+  if (entry == nullptr) {
+    const bool changes = piece.kind == Kind::transition;
+    return Missing{.rule = "wrong-section",
+                   .message = changes ? fmt::format("no transition `{}` leads from {} to {}",
+                                                    type,
+                                                    duct::to_text(piece.upstream),
+                                                    duct::to_text(piece.downstream))
+                                      : fmt::format("{} `{}` is not known for {}",
+                                                    word(piece.kind),
+                                                    type,
+                                                    duct::to_text(piece.upstream)),
+                   .help = "take another type, or state the piece's `coefficient`",
+                   .parameter = ""};
+  }
+  const DataSet* set = chosen_set(*entry, piece.source);
+  if (set == nullptr) {
+    return unknown_source(*entry, piece.source);
+  }
+  const auto known = parameters(piece.kind, type);
+  for (const auto& stated : piece.parameters) {
+    const auto same = [&stated](const Parameter& p) { return p.name == stated.first; };
+    if (std::none_of(known.begin(), known.end(), same)) {
+      std::vector<std::string> names;
+      for (const Parameter& p : known) {
+        names.push_back(p.name);
+      }
+      const auto near = base::nearest(stated.first, names);
+      return Missing{
+          .rule = "unknown-parameter",
+          .message = fmt::format(
+              "{} `{}` has no parameter `{}`", word(piece.kind), type, base::escaped(stated.first)),
+          .help = near            ? fmt::format("did you mean `{}`?", *near)
+                  : names.empty() ? std::string("it takes none")
+                                  : fmt::format("it takes {}", base::joined(names, "and")),
+          .parameter = stated.first};
+    }
+  }
+  auto result =
+      evaluate(*entry, *set, piece, [this](std::string_view name) { return impl_->table(name); });
+  if (auto* coefficient = std::get_if<Coefficient>(&result)) {
+    coefficient->type_defaulted = type_defaulted;
+  }
+  return result;
+}
+
+std::vector<Coefficient> Catalogue::alternatives(const Piece& piece) const {
+  std::vector<Coefficient> list;
+  const auto taken = coefficient(piece);
+  const auto* own = std::get_if<Coefficient>(&taken);
+  if (own == nullptr) {
+    return list;
+  }
+  const Entry& held = *entry(own->entry);
+  for (const DataSet& set : held.data) {
+    const bool selectable = set.role == Role::standard || set.role == Role::alternative;
+    if (!selectable || set.key == own->data_set) {
+      continue;
+    }
+    auto other =
+        evaluate(held, set, piece, [this](std::string_view name) { return impl_->table(name); });
+    if (auto* coefficient = std::get_if<Coefficient>(&other)) {
+      list.push_back(std::move(*coefficient));
+    }
+  }
+  return list;
+}
+
+std::vector<const Entry*> Catalogue::entries() const {
+  std::vector<const Entry*> list;
+  for (int kind = 0; kind <= static_cast<int>(Kind::junction); ++kind) {
+    const auto some = impl_->entries(static_cast<Kind>(kind), "");
+    list.insert(list.end(), some.begin(), some.end());
+  }
+  return list;
+}
+
+const Entry* Catalogue::entry(std::string_view key) const {
+  for (const Entry* entry : entries()) {
+    if (entry->key() == key) {
+      return entry;
+    }
+  }
+  return nullptr;
+}
+
+std::vector<const SupportTable*> Catalogue::tables() const {
+  std::vector<const SupportTable*> list;
+  for (const File& file : impl_->files) {
+    for (const std::string& name : file.tables) {
+      const SupportTable* latest = impl_->table(name);
+      if (std::find(list.begin(), list.end(), latest) == list.end()) {
+        list.push_back(latest);
+      }
+    }
+  }
+  return list;
+}
+
+const SupportTable* Catalogue::table(std::string_view name) const { return impl_->table(name); }
+
+std::vector<Source> Catalogue::sources() const { return impl_->all_sources(); }
+
+std::optional<Source> Catalogue::source(std::string_view key) const {
+  const auto& all = impl_->all_sources();
+  const auto found = std::find_if(
+      all.rbegin(), all.rend(), [key](const Source& source) { return source.key == key; });
+  return found == all.rend() ? std::nullopt : std::optional(*found);
+}
+
+std::string Catalogue::content_hash() const {
+  base::Sha256 hash;
+  for (const File& file : impl_->files) {
+    // The length keeps two texts apart from one that holds both.
+    hash.update(fmt::format("{}\n", file.text->text().size()));
+    hash.update(file.text->text());
+  }
+  return hash.hex();
+}
+
+}  // namespace ductledger::fitting

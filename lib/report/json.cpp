@@ -1,0 +1,364 @@
+#include "report/json.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <utility>
+#include <vector>
+
+#include "report/figures.hpp"
+
+namespace ductledger::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) {
+  if (!std::isfinite(value)) {
+    return nullptr;
+  }
+  return value == 0.0 ? 0.0 : value;  // no minus zero
+}
+
+Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
+
+Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
+const char* word(base::Severity severity) {
+  switch (severity) {
+    case base::Severity::error:
+      return "error";
+    case base::Severity::warning:
+      return "warning";
+    case base::Severity::note:
+      return "note";
+  }
+  return "";
+}
+
+const char* word(solve::RatedAirflow::Basis basis) {
+  switch (basis) {
+    case solve::RatedAirflow::Basis::rating_at_pressure:
+      return "rating-at-pressure";
+    case solve::RatedAirflow::Basis::free_air:
+      return "free-air";
+    case solve::RatedAirflow::Basis::curve_end:
+      return "curve-end";
+  }
+  return "";
+}
+
+const char* word(solve::CurveOrigin origin) {
+  switch (origin) {
+    case solve::CurveOrigin::points:
+      return "points";
+    case solve::CurveOrigin::two_points:
+      return "two-points";
+    case solve::CurveOrigin::two_ratings:
+      return "two-ratings";
+    case solve::CurveOrigin::one_rating:
+      return "one-rating";
+    case solve::CurveOrigin::none:
+      return "none";
+  }
+  return "";
+}
+
+const char* word(fan::PressureBasis basis) {
+  switch (basis) {
+    case fan::PressureBasis::static_pressure:
+      return "static";
+    case fan::PressureBasis::total_pressure:
+      return "total";
+    case fan::PressureBasis::static_rise:
+      return "static-rise";
+  }
+  return "";
+}
+
+Json bound_word(Bound bound) {
+  switch (bound) {
+    case Bound::exact:
+      return "exact";
+    case Bound::at_least:
+      return "at-least";
+    case Bound::at_most:
+      return "at-most";
+    case Bound::none:
+      break;
+  }
+  return nullptr;
+}
+
+Json place(const base::Span& span) {
+  if (span.line == 0) {
+    return nullptr;
+  }
+  return {{"line", span.line},
+          {"column", span.column},
+          {"length", span.length},
+          {"byte_offset", span.offset}};
+}
+
+Json diagnostic(const base::Diagnostic& from) {
+  Json labels = Json::array();
+  for (const base::Label& label : from.others) {
+    labels.push_back({{"text", label.text}, {"place", place(label.span)}});
+  }
+  return {{"severity", word(from.severity)},
+          {"rule", from.rule},
+          {"message", from.message},
+          {"file", from.source ? Json(from.source->name()) : Json(nullptr)},
+          {"place", place(from.span)},
+          {"label", text_or_null(from.label)},
+          {"others", std::move(labels)},
+          {"notes", from.notes},
+          {"help", text_or_null(from.help)}};
+}
+
+Json diagnostics_array(const base::Diagnostics& diagnostics) {
+  Json out = Json::array();
+  for (const base::Diagnostic& one : diagnostics) {
+    out.push_back(diagnostic(one));
+  }
+  return out;
+}
+
+Json named_values(const std::vector<review::NamedValue>& values) {
+  Json out = Json::object();
+  for (const review::NamedValue& value : values) {
+    out[value.key] = number(value.value);
+  }
+  return out;
+}
+
+// Findings speak one unit system in the document, whatever the text view shows.
+Json finding(const review::Finding& from) {
+  return {{"level", review::word(from.level)},
+          {"code", from.code},
+          {"message", from.message.text(units::System::ip)},
+          {"why", text_or_null(from.why.text(units::System::ip))},
+          {"observed", named_values(from.observed)},
+          {"limit", named_values(from.limit)},
+          {"rule", {{"id", nullptr}, {"citation", text_or_null(from.source)}}},
+          {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)},
+          {"column", from.span.line > 0 ? Json(from.span.column) : Json(nullptr)},
+          {"remedy", text_or_null(from.remedy.text(units::System::ip))}};
+}
+
+Json ledger_row(const solve::LedgerRow& row) {
+  return {{"number", row.number},
+          {"piece", row.piece},
+          {"type", row.type},
+          {"type_defaulted", row.type_defaulted},
+          {"section", row.section},
+          {"length_m", number(row.length_m)},
+          {"velocity_m_s", number(row.velocity_m_s)},
+          {"velocity_pressure_pa", number(row.velocity_pressure_pa)},
+          {"friction_factor", number(row.friction_factor)},
+          {"equivalent_diameter_m", number(row.equivalent_diameter_m)},
+          {"reynolds", number(row.reynolds)},
+          {"coefficient", number(row.coefficient)},
+          {"loss_pa", number(row.loss_pa)},
+          {"share", number(row.share)},
+          {"total_pressure_after_pa", number(row.total_pressure_after_pa)},
+          {"static_pressure_after_pa", number(row.static_pressure_after_pa)},
+          {"entry", text_or_null(row.entry)},
+          {"source", text_or_null(row.source)},
+          {"status", text_or_null(row.status)},
+          {"line", row.line > 0 ? Json(row.line) : Json(nullptr)},
+          {"column", row.line > 0 ? Json(row.column) : Json(nullptr)}};
+}
+
+Json ledger_rows(const std::optional<solve::Ledger>& ledger) {
+  Json out = Json::array();
+  if (ledger) {
+    for (const solve::LedgerRow& row : ledger->rows) {
+      out.push_back(ledger_row(row));
+    }
+  }
+  return out;
+}
+
+Json crossings(const solve::OperatingPoint& point) {
+  Json out = Json::array();
+  for (std::size_t i = 0; i < point.crossing_count; ++i) {
+    const solve::Crossing& crossing = point.crossings[i];
+    out.push_back({{"airflow_m3_s", number(crossing.airflow_m3_s)},
+                   {"total_pressure_pa", number(crossing.total_pressure_pa)},
+                   {"stable", crossing.stable},
+                   {"reached_from_rest", crossing.reached_from_rest}});
+  }
+  return out;
+}
+
+Json band(const std::optional<review::Band>& from) {
+  if (!from) {
+    return nullptr;
+  }
+  return Json::array({number(from->low), number(from->high)});
+}
+
+Json operating_point(const study::CheckResult& result, const review::SpeedResult& speed) {
+  const solve::OperatingPoint& point = speed.point;
+  const Airflow known = airflow(speed);
+  const bool has_airflow = known.bound != Bound::none;
+  const bool has_pressure = has_airflow && point.status != solve::Status::no_flow;
+  const Json nothing = nullptr;
+  return {
+      {"status", solve::word(point.status)},
+      {"bound", bound_word(known.bound)},
+      {"stable", point.stable},
+      {"airflow_m3_s", has_airflow ? number(known.airflow_m3_s) : nothing},
+      {"airflow_standard_m3_s",
+       has_airflow ? number(standard_airflow_m3_s(result, known.airflow_m3_s)) : nothing},
+      {"static_pressure_pa",
+       has_pressure ? number(fan_static_pressure_pa(result, point)) : nothing},
+      {"total_pressure_pa", has_pressure ? number(point.total_pressure_pa) : nothing},
+      {"collar_static_pressure_pa",
+       speed.ledger ? number(speed.ledger->collar_static_pressure_pa) : nothing},
+      {"airflow_band_m3_s", band(speed.airflow_band_m3_s)},
+      {"other_shape_airflow_m3_s",
+       speed.other_shape && speed.other_shape->status == solve::Status::found
+           ? number(speed.other_shape->airflow_m3_s)
+           : nothing},
+      {"residual_pa", has_airflow ? number(point.residual_pa) : nothing},
+      {"bracket_m3_s",
+       has_airflow ? Json::array({number(point.bracket_low_m3_s), number(point.bracket_high_m3_s)})
+                   : nothing},
+      {"iterations", point.iterations},
+      {"crossings", crossings(point)},
+      {"more_crossings", point.more_crossings}};
+}
+
+Json speed_object(const study::CheckResult& result, const review::SpeedResult& speed) {
+  Json rating = nullptr;
+  if (speed.rated) {
+    rating = {{"airflow_m3_s", number(speed.rated->airflow_m3_s)},
+              {"pressure_pa", number(speed.rated->pressure_pa)},
+              {"basis", word(speed.rated->basis)}};
+  }
+  return {{"name", speed.name},
+          {"locked_out", speed.locked_out},
+          {"curve", word(speed.fan.origin)},
+          {"curve_missing", text_or_null(speed.fan.why_not)},
+          {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
+          {"rated", std::move(rating)},
+          {"share_of_rated", number(share_of_rated(speed))},
+          {"operating_point", operating_point(result, speed)},
+          {"ledger", ledger_rows(speed.ledger)}};
+}
+
+// Each data set that a shown coefficient came from, with the entries that used it.
+Json sources(const study::CheckResult& result) {
+  std::map<std::pair<std::string, std::string>, std::vector<std::string>> found;
+  for (const review::SpeedResult& speed : result.speeds) {
+    if (!speed.ledger) {
+      continue;
+    }
+    for (const solve::LedgerRow& row : speed.ledger->rows) {
+      if (row.source.empty()) {
+        continue;
+      }
+      std::vector<std::string>& entries = found[{row.source, row.status}];
+      if (std::find(entries.begin(), entries.end(), row.entry) == entries.end()) {
+        entries.push_back(row.entry);
+      }
+    }
+  }
+  Json out = Json::array();
+  for (const auto& [key, entries] : found) {
+    out.push_back(
+        {{"source", key.first}, {"status", text_or_null(key.second)}, {"entries", entries}});
+  }
+  return out;
+}
+
+Json air(const study::CheckResult& result) {
+  const solve::SiteAir& from = result.run.air;
+  return {{"density_kg_m3", number(from.density_kg_m3)},
+          {"viscosity_pa_s", number(from.viscosity_pa_s)},
+          {"indoor_density_kg_m3", number(from.indoor_density_kg_m3)},
+          {"outdoor_density_kg_m3", number(from.outdoor_density_kg_m3)},
+          {"absolute_pressure_pa", number(from.pressure_pa)},
+          {"stack_pa", from.stack_unknown ? Json(nullptr) : number(from.stack_pa)},
+          {"wind_pa", number(from.wind_pa)}};
+}
+
+Json appliance(const layout::Layout& from) {
+  return {{"kind", layout::word(from.appliance.kind)},
+          {"required_airflow_m3_s", number(from.appliance.required_airflow_m3_s)},
+          {"nameplate_airflow_m3_s", number(from.appliance.nameplate_airflow_m3_s)}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json check_document(const study::CheckResult& result, const Record& record) {
+  const layout::Layout& layout = result.layout;
+  const auto speed_name = [&](const std::optional<std::size_t>& index) {
+    return index ? Json(result.speeds[*index].name) : Json(nullptr);
+  };
+  Json document = {
+      {"format", "ductledger.check/1"},
+      {"tool_version", record.tool_version},
+      {"layout", {{"title", layout.title}, {"file", layout.file}, {"sha256", layout.sha256}}},
+      {"catalogue", {{"hash", result.catalogue_hash}}},
+      {"options", {{"speed", speed_name(result.ledger_speed)}, {"fail_on", record.fail_on}}},
+      {"air", air(result)},
+      {"appliance", appliance(layout)}};
+  document["fan"] = nullptr;
+  if (layout.fan) {
+    document["fan"] = {{"count", layout.fan->count},
+                       {"curve_pressure", word(layout.fan->basis)},
+                       {"rated_density_kg_m3", number(layout.fan->rated_density_kg_m3)},
+                       {"headline_speed", speed_name(result.headline)}};
+  }
+  document["speeds"] = Json::array();
+  for (const review::SpeedResult& speed : result.speeds) {
+    document["speeds"].push_back(speed_object(result, speed));
+  }
+  document["resistance"] = Json::array();
+  for (const study::ResistancePoint& point : result.resistance) {
+    document["resistance"].push_back({{"airflow_m3_s", number(point.airflow_m3_s)},
+                                      {"total_pressure_pa", number(point.total_pressure_pa)},
+                                      {"static_pressure_pa", number(point.static_pressure_pa)},
+                                      {"at_required", point.at_required}});
+  }
+  document["findings"] = Json::array();
+  for (const review::Finding& one : result.findings) {
+    document["findings"].push_back(finding(one));
+  }
+  document["defaults"] = Json::array();
+  for (const layout::DefaultTaken& taken : layout.defaults) {
+    document["defaults"].push_back({{"what", taken.what}, {"value", taken.value}});
+  }
+  document["remarks"] = layout.remarks;
+  document["warnings"] = diagnostics_array(layout.warnings);
+  document["sources"] = sources(result);
+  document["cautions"] = result.cautions;
+  return document;
+}
+
+nlohmann::ordered_json error_document(const base::Diagnostics& diagnostics, const Record& record) {
+  return {{"format", "ductledger.error/1"},
+          {"tool_version", record.tool_version},
+          {"diagnostics", diagnostics_array(diagnostics)}};
+}
+
+nlohmann::ordered_json checks_document(std::span<const nlohmann::ordered_json> results,
+                                       const Record& record) {
+  Json list = Json::array();
+  for (const Json& one : results) {
+    list.push_back(one);
+  }
+  return {{"format", "ductledger.checks/1"},
+          {"tool_version", record.tool_version},
+          {"results", std::move(list)}};
+}
+
+std::string to_text(const nlohmann::ordered_json& document) {
+  return document.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace ductledger::report

@@ -1,0 +1,209 @@
+#include <array>
+#include <utility>
+#include <variant>
+
+#include "review/findings/list_internal.hpp"
+
+namespace ductledger::review {
+namespace {
+
+constexpr double kWorthwhile = 0.10;
+constexpr std::array kStockInches{3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0};
+
+[[nodiscard]] std::optional<duct::Section> next_stock_size(const duct::Section& narrowest,
+                                                           const duct::Section& collar) {
+  for (const double inches : kStockInches) {
+    const duct::Section stock = duct::Section::round(units::inches(inches));
+    if (smaller_by_area(narrowest, stock) && !smaller_by_area(stock, collar)) {
+      return stock;
+    }
+  }
+  return std::nullopt;
+}
+
+[[nodiscard]] std::optional<duct::Section> narrowest_duct(const layout::Run& run) {
+  std::optional<duct::Section> narrowest;
+  for (const layout::Piece& piece : run.pieces) {
+    const bool duct = piece.kind == layout::PieceKind::straight ||
+                      piece.kind == layout::PieceKind::flex ||
+                      piece.kind == layout::PieceKind::elbow;
+    if (duct && (!narrowest || piece.upstream.area_m2() < narrowest->area_m2())) {
+      narrowest = piece.upstream;
+    }
+  }
+  return narrowest;
+}
+
+[[nodiscard]] layout::Piece transition(const duct::Section& from, const layout::Piece& before) {
+  layout::Piece piece;
+  piece.kind = layout::PieceKind::transition;
+  piece.upstream = from;
+  piece.downstream = before.upstream;
+  piece.material = before.material;
+  piece.roughness_m = before.roughness_m;
+  piece.heading_in = before.heading_in;
+  piece.heading_out = before.heading_in;
+  piece.span = before.span;
+  return piece;
+}
+
+/// What a rectangular piece states does not always fit a round one: then the kind's default type.
+void settle_type(const fitting::Catalogue& catalogue, layout::Piece& piece) {
+  if (piece.upstream.shape() == duct::Shape::round) {
+    piece.in_plane_m = piece.upstream.width_m();
+    piece.across_m = piece.upstream.width_m();
+  }
+  fitting::Kind kind = fitting::Kind::elbow;
+  switch (piece.kind) {
+    case layout::PieceKind::elbow:
+      break;
+    case layout::PieceKind::transition:
+      kind = fitting::Kind::transition;
+      break;
+    case layout::PieceKind::damper:
+      kind = fitting::Kind::damper;
+      break;
+    case layout::PieceKind::cap:
+      kind = fitting::Kind::cap;
+      break;
+    case layout::PieceKind::screen:
+      kind = fitting::Kind::screen;
+      break;
+    default:
+      return;
+  }
+  const fitting::Piece query{.kind = kind,
+                             .type = piece.type,
+                             .source = piece.source,
+                             .upstream = piece.upstream,
+                             .downstream = piece.downstream,
+                             .angle_rad = piece.angle_rad,
+                             .in_plane_m = piece.in_plane_m,
+                             .across_m = piece.across_m,
+                             .parameters = piece.parameters};
+  if (!std::holds_alternative<fitting::Coefficient>(catalogue.coefficient(query))) {
+    piece.type.clear();
+    piece.source.clear();
+    piece.parameters.clear();
+  }
+}
+
+/// The layout with every section narrower than `wide` replaced by it.
+[[nodiscard]] layout::Layout widened(const Case& subject, const duct::Section& wide) {
+  layout::Layout edited = *subject.layout;
+  layout::Run& run = edited.run;
+  const auto mapped = [&](const duct::Section& section) {
+    return smaller_by_area(section, wide) ? wide : section;
+  };
+  std::vector<layout::Piece> pieces;
+  duct::Section current = subject.run->collar;
+  run.changes_at_collar = false;
+  run.first_section = current;
+  run.stated_section.reset();
+  for (layout::Piece piece : run.pieces) {
+    const bool same =
+        piece.upstream == mapped(piece.upstream) && piece.downstream == mapped(piece.downstream);
+    if (piece.kind == layout::PieceKind::transition) {
+      const duct::Section next = mapped(piece.downstream);
+      if (next == current) {
+        continue;
+      }
+      if (piece.upstream != current || piece.downstream != next) {
+        piece.coefficient.reset();
+      }
+      piece.upstream = current;
+      piece.downstream = next;
+      current = next;
+    } else {
+      piece.upstream = mapped(piece.upstream);
+      piece.downstream = piece.upstream;
+      if (piece.upstream != current) {
+        pieces.push_back(transition(current, piece));
+        settle_type(*subject.catalogue, pieces.back());
+        current = piece.upstream;
+      }
+    }
+    if (!same) {
+      settle_type(*subject.catalogue, piece);
+    }
+    pieces.push_back(std::move(piece));
+  }
+  run.pieces = std::move(pieces);
+  run.fan_piece.reset();
+  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+    if (run.pieces[i].kind == layout::PieceKind::fan) {
+      run.fan_piece = i;
+    }
+  }
+  return edited;
+}
+
+std::vector<Finding> check(const Case& subject) {
+  const layout::Appliance& appliance = subject.layout->appliance;
+  const std::optional<double> delivered = delivered_m3_s(subject);
+  if (!delivered || !subject.run->fan_at_collar ||
+      appliance.kind == layout::ApplianceKind::clothes_dryer) {
+    return {};
+  }
+  const std::optional<duct::Section> narrowest = narrowest_duct(subject.layout->run);
+  const std::optional<duct::Section> wide =
+      narrowest ? next_stock_size(*narrowest, subject.run->collar) : std::nullopt;
+  if (!wide) {
+    return {};
+  }
+  const layout::Layout edited = widened(subject, *wide);
+  const std::optional<solve::OperatingPoint> point = resolved({.layout = edited,
+                                                               .catalogue = *subject.catalogue,
+                                                               .speed = headline(subject)->index,
+                                                               .options = {}});
+  if (!point ||
+      (point->status != solve::Status::found && point->status != solve::Status::beyond_curve)) {
+    return {};
+  }
+  const double gain = point->airflow_m3_s / *delivered - 1.0;
+  const std::optional<double>& required = appliance.required_airflow_m3_s;
+  const bool meets =
+      required && *delivered < *required * (1.0 - 1e-9) && point->airflow_m3_s >= *required;
+  if (gain <= kWorthwhile && !meets) {
+    return {};
+  }
+  units::Message message = section_words(*wide);
+  append(message,
+         {point->status == solve::Status::found
+              ? " throughout would deliver {} in place of {}, {} more"
+              : " throughout would deliver more than {} in place of {}, {} more or over",
+          {airflow(point->airflow_m3_s), airflow(*delivered), ratio(gain)}});
+  if (meets) {
+    append(message, {", and meet the {} required", {airflow(*required)}});
+  }
+  Finding found =
+      finding(kDuctUndersized,
+              {.level = meets ? Level::warn : Level::note,
+               .message = std::move(message),
+               .span = subject.layout->run.section_span.line > 0 ? subject.layout->run.section_span
+                                                                 : subject.layout->run.span});
+  found.observed = {{"airflow_m3_s", *delivered},
+                    {"wider_airflow_m3_s", point->airflow_m3_s},
+                    {"wider_diameter_m", wide->width_m()}};
+  found.limit = {{"share_gained", kWorthwhile}};
+  return {std::move(found)};
+}
+
+}  // namespace
+
+const Check kDuctUndersized{
+    .code = "duct-undersized",
+    .title = "a wider duct would deliver much more",
+    .what =
+        "the airflow that the run would deliver with the next stock size of round duct "
+        "wherever it is narrower, its transition at the collar and its cap charged; said "
+        "where it is more than 10 % more, a warning where the required airflow is missed "
+        "and would be met. Silent for dryers, whose duct size is fixed, and where the fan"
+        " is not at the collar",
+    .why = "loss falls with about the fifth power of the diameter",
+    .instead = "the wider duct, where the building has room for it",
+    .source = "common practice",
+    .check = check,
+};
+
+}  // namespace ductledger::review

@@ -1,0 +1,64 @@
+#include <array>
+
+#include "review/findings/list_internal.hpp"
+
+namespace ductledger::review {
+
+std::span<const Check> checks() {
+  static const std::array kAll{
+      kDeliveredBelowRequired,
+      kNoFlow,
+      kOperatingPointBeyondCurve,
+      kOperatingPointBelowCurve,
+      kSeveralOperatingPoints,
+      kBlowersShareUnequally,
+      kFanNotDetermined,
+      kMakeupAirNeeded,
+      kDischargesIntoRoom,
+      kFlexibleDuct,
+      kNoBackdraftDamper,
+      kNoCap,
+      kAbruptChangeAtCollar,
+      kSectionSmallerThanCollar,
+      kSectionShrinks,
+      kDuctUndersized,
+      kShareOfRatedLow,
+      kVelocityHigh,
+      kElbowCloseToCollar,
+      kRemoteFanEntryMissing,
+      kCaptureAirflowLow,
+      kAirflowBelowMeasuredHoods,
+      kOutsideTableRange,
+      kReynoldsOutsideRange,
+      kFanShapeAssumed,
+      kIdleBlowersTakenAsShut,
+      kAssumedFigures,
+      kMemoryFigures,
+      kStackNotCounted,
+      kLayoutRemark,
+      kDefaultsTaken,
+  };
+  return kAll;
+}
+
+std::optional<std::size_t> first_narrower_piece(const Case& subject) {
+  const std::optional<duct::Section>& collar = subject.layout->appliance.collar;
+  if (!collar) {
+    return std::nullopt;
+  }
+  for (std::size_t i = 0; i < subject.run->pieces.size(); ++i) {
+    const solve::CompiledPiece& piece = subject.run->pieces[i];
+    if (smaller_by_area(piece.upstream, *collar) || smaller_by_area(piece.downstream, *collar)) {
+      return i;
+    }
+  }
+  return std::nullopt;
+}
+
+void mark_other(const Case& subject, const SpeedResult& speed, Finding& found) {
+  if (&speed != headline(subject)) {
+    found.other_speed = speed.name;
+  }
+}
+
+}  // namespace ductledger::review

@@ -1,0 +1,46 @@
+#pragma once
+
+#include "review/finding_internal.hpp"
+
+/// Every check there is; each stands in a file of its own name.
+namespace ductledger::review {
+
+extern const Check kDeliveredBelowRequired;
+extern const Check kSectionSmallerThanCollar;
+extern const Check kSectionShrinks;
+extern const Check kVelocityHigh;
+extern const Check kShareOfRatedLow;
+extern const Check kElbowCloseToCollar;
+extern const Check kFlexibleDuct;
+extern const Check kNoBackdraftDamper;
+extern const Check kNoCap;
+extern const Check kOperatingPointBeyondCurve;
+extern const Check kOperatingPointBelowCurve;
+extern const Check kNoFlow;
+extern const Check kSeveralOperatingPoints;
+extern const Check kBlowersShareUnequally;
+extern const Check kIdleBlowersTakenAsShut;
+extern const Check kFanShapeAssumed;
+extern const Check kFanNotDetermined;
+extern const Check kOutsideTableRange;
+extern const Check kReynoldsOutsideRange;
+extern const Check kDefaultsTaken;
+extern const Check kRemoteFanEntryMissing;
+extern const Check kAbruptChangeAtCollar;
+extern const Check kMakeupAirNeeded;
+extern const Check kCaptureAirflowLow;
+extern const Check kAirflowBelowMeasuredHoods;
+extern const Check kDischargesIntoRoom;
+extern const Check kAssumedFigures;
+extern const Check kMemoryFigures;
+extern const Check kStackNotCounted;
+extern const Check kLayoutRemark;
+extern const Check kDuctUndersized;
+
+/// Index in the compiled run of the first piece that is, or ends, narrower than the collar.
+[[nodiscard]] std::optional<std::size_t> first_narrower_piece(const Case& subject);
+
+/// Names the speed in a finding that is not about the headline speed.
+void mark_other(const Case& subject, const SpeedResult& speed, Finding& found);
+
+}  // namespace ductledger::review

@@ -1,0 +1,37 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "units/quantity_text.hpp"
+
+namespace ductledger::units {
+
+enum class System { ip, si };
+
+/// A quantity as people read it, with its unit: `412 cfm` / `194 L/s`, `0.330 inH2O` / `82.2 Pa`,
+/// `1180 fpm` / `6.0 m/s`, `6 ft 6 in` / `1.98 m`, `75 degF`, `40 %`. @param si value in SI.
+[[nodiscard]] std::string display(double si, Dimension dimension, System system);
+/// The number alone, as `display` rounds it; for table cells under a unit heading.
+[[nodiscard]] std::string display_number(double si, Dimension dimension, System system);
+/// The unit alone: `cfm`, `inH2O`, `fpm`.
+[[nodiscard]] std::string_view display_unit(Dimension dimension, System system);
+/// The printed number turned back into SI (the rounding made visible), for comparing what is shown.
+[[nodiscard]] double displayed_value(double si, Dimension dimension, System system);
+
+/// A sentence with quantities left open, so that one finding reads in both unit systems.
+/// `pattern` holds one `{}` for each value.
+struct Message {
+  struct Value {
+    double si = 0.0;
+    Dimension dimension = Dimension::number;
+  };
+  std::string pattern;
+  std::vector<Value> values;
+
+  [[nodiscard]] std::string text(System system) const;
+  [[nodiscard]] bool empty() const noexcept { return pattern.empty(); }
+};
+
+}  // namespace ductledger::units
