@@ -70,14 +70,14 @@ inline constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
 /// What is known of a piece where a coefficient is asked for. SI; NaN where not known.
 struct Piece {
   Kind kind = Kind::elbow;
-  std::string type;    ///< empty: the kind's default type for this geometry
-  std::string source;  ///< empty: the entry's default data set; else the key of another one
+  std::string type{};    ///< empty: the kind's default type for this geometry
+  std::string source{};  ///< empty: the entry's default data set; else the key of another one
   duct::Section upstream;
   duct::Section downstream;      ///< equal to upstream but for a transition
   double angle_rad = kUnknown;   ///< elbow: turn; NaN elsewhere
   double in_plane_m = kUnknown;  ///< rectangular elbow: the side in the plane of the turn
   double across_m = kUnknown;    ///< rectangular elbow: the side along the turning axis
-  std::map<std::string, double, std::less<>> parameters;  ///< as stated, by catalogue name, SI
+  std::map<std::string, double, std::less<>> parameters{};  ///< as stated, by catalogue name, SI
 };
 
 /// A parameter that lay outside the published range; the nearest edge was used.

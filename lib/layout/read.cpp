@@ -255,8 +255,6 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
   }
   if (const yaml::Node* includes = map.get("includes")) {
     read_includes(*includes, reading);
-  } else {
-    reading.take_default("appliance.includes", "not stated");
   }
   if (const yaml::Node* airflow = map.get("nameplate_airflow")) {
     appliance.nameplate_airflow_m3_s =

@@ -8,7 +8,7 @@
 namespace ductledger::numeric {
 namespace {
 
-int sign(double v) { return (v > 0.0) - (v < 0.0); }
+int sign(double v) { return static_cast<int>(v > 0.0) - static_cast<int>(v < 0.0); }
 
 struct Interval {
   double width;

@@ -181,10 +181,14 @@ Json ledger_rows(const std::optional<solve::Ledger>& ledger) {
   return out;
 }
 
+// The crossings besides the answer.
 Json crossings(const solve::OperatingPoint& point) {
   Json out = Json::array();
   for (std::size_t i = 0; i < point.crossing_count; ++i) {
     const solve::Crossing& crossing = point.crossings[i];
+    if (crossing.reached_from_rest) {
+      continue;
+    }
     out.push_back({{"airflow_m3_s", number(crossing.airflow_m3_s)},
                    {"total_pressure_pa", number(crossing.total_pressure_pa)},
                    {"stable", crossing.stable},
@@ -318,12 +322,16 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   for (const review::SpeedResult& speed : result.speeds) {
     document["speeds"].push_back(speed_object(result, speed));
   }
+  if (!layout.fan) {
+    document["speeds"].push_back(speed_object(result, review::SpeedResult{}));
+  }
   document["resistance"] = Json::array();
   for (const study::ResistancePoint& point : result.resistance) {
     document["resistance"].push_back({{"airflow_m3_s", number(point.airflow_m3_s)},
                                       {"total_pressure_pa", number(point.total_pressure_pa)},
                                       {"static_pressure_pa", number(point.static_pressure_pa)},
-                                      {"at_required", point.at_required}});
+                                      {"at_required", point.at_required},
+                                      {"at_rating_pressure", point.at_rating_pressure}});
   }
   document["findings"] = Json::array();
   for (const review::Finding& one : result.findings) {

@@ -147,10 +147,9 @@ class Writer {
     if (!speed.airflow_band_m3_s) {
       return value;
     }
-    return fmt::format("{} ({} to {})",
-                       value,
-                       bare(speed.airflow_band_m3_s->low, Dimension::airflow),
-                       bare(speed.airflow_band_m3_s->high, Dimension::airflow));
+    const std::string low = bare(speed.airflow_band_m3_s->low, Dimension::airflow);
+    const std::string high = bare(speed.airflow_band_m3_s->high, Dimension::airflow);
+    return low == high ? value : fmt::format("{} ({} to {})", value, low, high);
   }
 
   [[nodiscard]] std::string answer_of(const review::SpeedResult& speed) const {
@@ -345,8 +344,12 @@ class Writer {
         break;
     }
     const auto share = share_of_rated(speed);
-    return share ? fmt::format("{} of {} ({})", show(*share, Dimension::ratio), rated, basis)
-                 : fmt::format("{} ({})", rated, basis);
+    if (!share) {
+      return fmt::format("{} ({})", rated, basis);
+    }
+    const Bound bound = airflow(speed).bound;
+    const char* sign = bound == Bound::at_least ? ">= " : bound == Bound::at_most ? "<= " : "";
+    return fmt::format("{}{} of {} ({})", sign, show(*share, Dimension::ratio), rated, basis);
   }
 
   void speeds() {
@@ -370,13 +373,6 @@ class Writer {
     this->table(table);
     if (any_locked) {
       paragraph("x locked out: shown for comparison, it cannot run");
-    }
-    const std::optional<std::size_t> already = result_.headline;
-    for (std::size_t i = 0; i < result_.speeds.size(); ++i) {
-      const review::SpeedResult& speed = result_.speeds[i];
-      if (speed.point.status != solve::Status::found && already != i) {
-        paragraph(answer_of(speed));
-      }
     }
   }
 
@@ -552,9 +548,10 @@ class Writer {
     if (result_.cautions.empty()) {
       return;
     }
-    out_ += '\n';
+    heading("Before and after work");
     for (const std::string& caution : result_.cautions) {
-      paragraph(caution);
+      out_ += std::string(kIndent, ' ') + "- " +
+              wrapped(caution, {kIndent + 2, kIndent + 2, kWidth}) + '\n';
     }
   }
 

@@ -23,7 +23,7 @@ std::vector<Finding> check(const Case& subject) {
     if (pieces.empty()) {
       span = span_of(subject, piece);
     }
-    pieces.push_back(piece_words(piece) + ", {} of the losses, known to {} or so");
+    pieces.push_back(piece_words(piece) + ", {} of the losses, uncertain by {}");
     message.values.push_back(ratio(share));
     message.values.push_back(ratio(piece.standard_uncertainty));
   }

@@ -35,7 +35,7 @@ std::vector<Finding> check(const Case& subject) {
       kCaptureAirflowLow,
       {.level = below_minimum ? Level::warn : Level::note,
        .message = {"delivered {}, " + just({*delivered, bound_m3_s, units::Dimension::airflow}) +
-                       "below the {} " + (below_minimum ? "least" : "recommended") + " for a " +
+                       "below the {} " + (below_minimum ? "minimum" : "recommended") + " for a " +
                        (island ? "island" : "wall") + " hood {} wide",
                    {airflow(*delivered), airflow(bound_m3_s), length(*cooking->width_m)}},
        .span = cooking->span});

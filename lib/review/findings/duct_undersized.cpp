@@ -115,6 +115,11 @@ void settle_type(const fitting::Catalogue& catalogue, layout::Piece& piece) {
       piece.downstream = next;
       current = next;
     } else {
+      const double widening = mapped(piece.upstream).area_m2() / piece.upstream.area_m2();
+      if (piece.kind == layout::PieceKind::loss && piece.coefficient) {
+        // What is in the way stays as it is; only fittings come in the new size.
+        piece.coefficient->value *= widening * widening;
+      }
       piece.upstream = mapped(piece.upstream);
       piece.downstream = piece.upstream;
       if (piece.upstream != current) {

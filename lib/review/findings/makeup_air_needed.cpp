@@ -84,7 +84,7 @@ std::vector<Finding> check(const Case& subject) {
   }
   append(message,
          {": " + just({greatest_m3_s, kThreshold_m3_s, units::Dimension::airflow}) +
-              "over {}, where codes ask for makeup air",
+              "over {}, where some codes ask for makeup air",
           {airflow(kThreshold_m3_s)}});
   found.message = std::move(message);
   found.limit = {{"airflow_m3_s", kThreshold_m3_s}};

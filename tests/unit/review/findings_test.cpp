@@ -40,6 +40,13 @@ constexpr const char* kHumpedFan =
     "    - name: high\n"
     "      curve: {airflow: 0 60 120 200 260 320 380 cfm, pressure: 110 95 100 108 95 60 0 Pa}\n";
 
+constexpr const char* kFourElbows =
+    "    - straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, turn: back, radius_ratio: 1.0}\n    - straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, turn: up, radius_ratio: 1.0}\n    - straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, turn: back, radius_ratio: 1.0}\n    - straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, turn: up, radius_ratio: 1.0}\n    - straight: 3 ft\n";
+
 /// The parts of a layout; what a case does not name is the quiet one.
 struct Parts {
   std::string site = "{elevation: 0 ft}";
@@ -266,6 +273,19 @@ const std::vector<Row>& rows() {
        {.appliance = "{kind: bath-fan, collar: 4 in round, includes: [damper]}",
         .run = run_of("4 in round"),
         .pieces = "    - flex: {length: 2 in, stretched: 100 %}\n    - cap: wall-hood-flap\n"}},
+      {"reynolds-outside-range",
+       Level::note,
+       {.fan =
+            "  speeds:\n"
+            "    - {name: high, curve: {airflow: 0 100 140 cfm, pressure: 0.02 0.015 0 inH2O}}\n",
+        .pieces = std::string(kFourElbows) + "    - cap: {type: wall-hood-flap, coefficient: 1}\n"},
+       {.fan = kStrongFan,
+        .pieces =
+            std::string(kFourElbows) + "    - cap: {type: wall-hood-flap, coefficient: 1}\n"}},
+      {"memory-figures",
+       Level::note,
+       {.pieces = "    - straight: 6 ft\n    - cap: conical-rain-cap\n"},
+       {.pieces = "    - straight: 6 ft\n    - cap: {type: conical-rain-cap, coefficient: 1.4}\n"}},
       {"fan-shape-assumed",
        Level::note,
        {.fan = "  speeds:\n    - {name: high, curve: {airflow: 100 300 cfm, pressure: 0.5 0.02 "
