@@ -206,6 +206,14 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   try {
     std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
     parser.parse(reversed);
+  } catch (const CLI::ArgumentMismatch& error) {
+    const std::string what = error.what();
+    const std::string name = what.substr(0, what.find(':'));
+    return fault("bad-option",
+                 what.find("required") != std::string::npos
+                     ? fmt::format("`{}` needs a value", base::escaped(name))
+                     : fmt::format("`{}` takes no value", base::escaped(name)),
+                 see_help(""));
   } catch (const CLI::ParseError& error) {
     return fault(
         "bad-option",

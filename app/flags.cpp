@@ -9,7 +9,7 @@ namespace {
 constexpr std::array kCommands{
     Command{"check",
             "check FILE... [OPTION]...",
-            "what a layout delivers, what every piece costs, what is wrong",
+            "what a layout delivers, what each piece costs",
             "Reads each layout, crosses the fan with the run and prints the delivered airflow, the "
             "ledger of pressure, every speed and the findings. FILE `-` is standard input.",
             "  ductledger check kitchen.yaml\n"

@@ -15,8 +15,10 @@ namespace ductledger::base {
 template <class T>
 class [[nodiscard]] Checked {
  public:
-  Checked(T value) : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
-  Checked(Diagnostics errors) : state_(std::in_place_index<1>, std::move(errors)) {  // NOLINT(google-explicit-constructor)
+  Checked(T value)
+      : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
+  Checked(Diagnostics errors)
+      : state_(std::in_place_index<1>, std::move(errors)) {  // NOLINT(google-explicit-constructor)
     DUCTLEDGER_EXPECTS(!std::get<1>(state_).empty());
   }
   Checked(Diagnostic error)  // NOLINT(google-explicit-constructor)

@@ -14,11 +14,11 @@ class LogicError : public std::logic_error {
 
 }  // namespace ductledger::base
 
-#define DUCTLEDGER_EXPECTS(condition)                                             \
-  do {                                                                            \
-    if (!(condition)) {                                                           \
+#define DUCTLEDGER_EXPECTS(condition)                                              \
+  do {                                                                             \
+    if (!(condition)) {                                                            \
       throw ::ductledger::base::LogicError(#condition, DUCTLEDGER_FILE, __LINE__); \
-    }                                                                             \
+    }                                                                              \
   } while (false)
 
 // The file's own name only, so that no path of a machine reaches a message.

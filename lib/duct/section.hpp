@@ -28,7 +28,9 @@ class Section {
   /// @source huebscher-1948 rectangular; heyt-diaz-1975 flat oval
   [[nodiscard]] double equivalent_diameter_m() const noexcept { return equivalent_diameter_m_; }
   /// 4 A / P [m].
-  [[nodiscard]] double hydraulic_diameter_m() const noexcept { return 4.0 * area_m2_ / perimeter_m_; }
+  [[nodiscard]] double hydraulic_diameter_m() const noexcept {
+    return 4.0 * area_m2_ / perimeter_m_;
+  }
 
   friend bool operator==(const Section&, const Section&) = default;
 

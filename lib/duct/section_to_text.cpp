@@ -35,7 +35,8 @@ std::string to_text(const Section& section, LengthStyle style) {
   const char* unit = style == LengthStyle::inches ? "in" : "mm";
   const std::string width = number(section.width_m(), style);
   switch (section.shape()) {
-    case Shape::round: return fmt::format("{} {} round", width, unit);
+    case Shape::round:
+      return fmt::format("{} {} round", width, unit);
     case Shape::rectangular:
       return fmt::format("{} x {} {}", width, number(section.height_m(), style), unit);
     case Shape::flat_oval:

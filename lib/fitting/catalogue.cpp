@@ -29,7 +29,9 @@ struct Held {
 
 /// One file: what it holds is known at once, its content is read when first needed.
 struct File {
-  base::SourcePtr text;
+  const EmbeddedFile* embedded = nullptr;  ///< null for a file that was added
+  std::string_view content;                ///< for the hash
+  base::SourcePtr text;                    ///< keeps the content of an added file
   std::vector<Held> held;
   std::vector<std::string> tables;
   std::shared_ptr<const Document> document;
@@ -74,12 +76,11 @@ const Document& Catalogue::Impl::document(File& file) const {
   const std::lock_guard lock(guard);
   if (!file.document) {
     auto document = std::make_shared<Document>();
-    auto tree = yaml::parse(file.text);
-    DUCTLEDGER_EXPECTS(tree.has_value());
-    yaml::Problems problems(file.text);
+    const yaml::Tree tree = tree_of(*file.embedded);
+    yaml::Problems problems(tree.source);
     const Known known{.sources = nullptr,
                       .table = [this](std::string_view name) { return table(name); }};
-    *document = read_document(*tree, known, problems);
+    *document = read_document(tree, known, problems);
     // The compiled-in files are read whole by a test; a fault here is ours.
     DUCTLEDGER_EXPECTS(!problems.has_error());
     file.document = std::move(document);
@@ -95,12 +96,9 @@ const std::vector<Source>& Catalogue::Impl::all_sources() const {
       if (file.path != kSourcesFile) {
         continue;
       }
-      const auto text =
-          std::make_shared<const base::SourceText>(std::string(file.path), std::string(file.text));
-      const auto tree = yaml::parse(text);
-      DUCTLEDGER_EXPECTS(tree.has_value());
-      yaml::Problems problems(text);
-      sources = read_sources(tree->root, problems);
+      const yaml::Tree tree = tree_of(file);
+      yaml::Problems problems(tree.source);
+      sources = read_sources(tree.root, problems);
       DUCTLEDGER_EXPECTS(!problems.has_error());
     }
   }
@@ -171,8 +169,8 @@ const Catalogue& Catalogue::built_in() {
         continue;
       }
       File file;
-      file.text = std::make_shared<const base::SourceText>(std::string(embedded.path),
-                                                           std::string(embedded.text));
+      file.embedded = &embedded;
+      file.content = embedded.tree;
       if (const auto kind = kind_named(embedded.kind)) {
         file.held.push_back({*kind, std::string(embedded.type)});
       }
@@ -212,6 +210,7 @@ base::Diagnostics Catalogue::add(const base::SourcePtr& text) {
   }
   File file;
   file.text = text;
+  file.content = text->text();
   for (const Entry& entry : document->entries) {
     file.held.push_back({entry.kind, entry.type});
   }
@@ -455,8 +454,8 @@ std::string Catalogue::content_hash() const {
   base::Sha256 hash;
   for (const File& file : impl_->files) {
     // The length keeps two texts apart from one that holds both.
-    hash.update(fmt::format("{}\n", file.text->text().size()));
-    hash.update(file.text->text());
+    hash.update(fmt::format("{}\n", file.content.size()));
+    hash.update(file.content);
   }
   return hash.hex();
 }

@@ -167,7 +167,10 @@ class Catalogue {
     double highest = 0.0;
     std::string meaning;
     bool required = false;
-    bool edge_makes_sense = true;  ///< false: a value outside is refused
+    /// Beyond `lowest` and `highest` the nearest edge is used, and said; beyond these the value is
+    /// refused, since it makes no sense.
+    double least_possible = 0.0;
+    double greatest_possible = std::numeric_limits<double>::infinity();
   };
   [[nodiscard]] std::vector<Parameter> parameters(Kind kind, std::string_view type) const;
   /// The default type of a kind for a section; empty when the kind has none.

@@ -1,19 +1,33 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
+
+#include "yaml/tree.hpp"
 
 namespace ductledger::fitting {
 
-/// A file of the catalogue as compiled into the program; generated from fittings/ by embed.cmake.
+/// A file of the catalogue as compiled into the program; written from fittings/ by
+/// embed_catalogue.cpp when the program is built. The text is parsed then, so that a start of the
+/// program parses no YAML.
 struct EmbeddedFile {
   std::string_view path;  ///< below fittings/, such as `elbow/mitered-round.yaml`
   std::string_view kind;  ///< empty: no fitting
   std::string_view type;
   std::string_view table;  ///< name of a support table, or empty
-  std::string_view text;
+  std::string_view tree;   ///< encoded, see `encoded`
 };
 
 [[nodiscard]] std::span<const EmbeddedFile> embedded_files() noexcept;
+
+/// A tree without its places, as text: `n` null, `s3:abc` a scalar, `q3:abc` a quoted one, `l2;`
+/// and two nodes, `m1;` and one key `3:abc` with its node.
+[[nodiscard]] std::string encoded(const yaml::Node& node);
+/// The way back. @param text as written by `encoded`; anything else breaks the contract
+[[nodiscard]] yaml::Node decoded(std::string_view text);
+
+/// The tree of a file; its source holds the name alone.
+[[nodiscard]] yaml::Tree tree_of(const EmbeddedFile& file);
 
 }  // namespace ductledger::fitting

@@ -72,8 +72,8 @@ const char* word(Role role) noexcept {
 std::size_t DataSet::value_count() const noexcept {
   std::size_t count = range ? 2 : 0;
   // A bare 1 that only carries factors is no figure of the source.
-  const bool carrier = table && table->axes.empty() && table->values.front() == 1.0 &&
-                       !factors.empty();
+  const bool carrier =
+      table && table->axes.empty() && table->values.front() == 1.0 && !factors.empty();
   if (table && !carrier) {
     count += table->values.size();
   }

@@ -57,6 +57,28 @@ double included_angle_rad(const Piece& piece, double length_m) {
   return 2.0 * std::atan(across_m / 2.0 / length_m);
 }
 
+std::string in_words(double si, units::Dimension dimension) {
+  switch (dimension) {
+    case units::Dimension::angle:
+      return fmt::format("{:.6g} deg", si * 180.0 / std::numbers::pi);
+    case units::Dimension::length:
+      return fmt::format("{:.6g} m", si);
+    case units::Dimension::area:
+      return fmt::format("{:.6g} m2", si);
+    case units::Dimension::ratio:
+      return fmt::format("{:.6g} %", si * 100.0);
+    default:
+      return fmt::format("{:.6g}", si);
+  }
+}
+
+std::string possible_words(const Catalogue::Parameter& p) {
+  const std::string least = in_words(p.least_possible, p.dimension);
+  return std::isinf(p.greatest_possible)
+             ? fmt::format("expected {} or more", least)
+             : fmt::format("expected {} to {}", least, in_words(p.greatest_possible, p.dimension));
+}
+
 struct Variable {
   double si = 0.0;
   units::Dimension dimension = units::Dimension::number;
@@ -163,11 +185,11 @@ std::optional<Missing> Evaluation::gather() {
     const auto stated = piece.parameters.find(p.name);
     if (stated != piece.parameters.end()) {
       const double v = stated->second;
-      if (!p.edge_makes_sense && (!(v >= p.lowest) || v > p.highest)) {
+      if (!(v >= p.least_possible && v <= p.greatest_possible)) {
         return Missing{
             .rule = "outside-range",
             .message = fmt::format(
-                "`{}` lies outside what it can be: {} to {}", p.name, p.lowest, p.highest),
+                "`{}` cannot be {}: {}", p.name, in_words(v, p.dimension), possible_words(p)),
             .help = p.meaning,
             .parameter = p.name};
       }

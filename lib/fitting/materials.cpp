@@ -1,12 +1,10 @@
 #include "fitting/materials.hpp"
 
 #include <algorithm>
-#include <memory>
 
 #include "base/expects.hpp"
 #include "base/text.hpp"
 #include "fitting/embedded_internal.hpp"
-#include "yaml/parse.hpp"
 #include "yaml/reader.hpp"
 
 namespace ductledger::fitting {
@@ -19,13 +17,11 @@ struct Row {
   std::vector<std::string> other_names;
 };
 
-std::vector<Row> read_rows(std::string_view text) {
-  const auto source = std::make_shared<const base::SourceText>("materials.yaml", std::string(text));
-  const auto tree = yaml::parse(source);
-  DUCTLEDGER_EXPECTS(tree.has_value());
-  yaml::Problems problems(source);
+std::vector<Row> read_rows(const EmbeddedFile& file) {
+  const yaml::Tree tree = tree_of(file);
+  yaml::Problems problems(tree.source);
   std::vector<Row> rows;
-  for (const yaml::Entry& item : tree->root.entries) {
+  for (const yaml::Entry& item : tree.root.entries) {
     yaml::MapReader map(item.value, "material", problems);
     Row row;
     Material& m = row.material;
@@ -67,7 +63,7 @@ const std::vector<Row>& rows() {
   static const std::vector<Row> list = [] {
     for (const EmbeddedFile& file : embedded_files()) {
       if (file.path == "materials.yaml") {
-        return read_rows(file.text);
+        return read_rows(file);
       }
     }
     return std::vector<Row>{};

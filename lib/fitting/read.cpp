@@ -288,17 +288,13 @@ std::optional<Catalogue::Parameter> EntryReader::parameter(const Node& node) {
   const Node* range = map.require("range", "[0.5, 2.5]");
   const Node* meaning = map.require("meaning", "centreline radius over duct diameter");
   p.required = map.yes_no("required").value_or(false);
-  const Node* outside = map.get("outside");
+  const Node* possible = map.get("possible");
   map.finish();
   if (name != nullptr) {
     p.name = yaml::read_text(*name, *problems_).value_or("");
   }
   if (meaning != nullptr) {
     p.meaning = yaml::read_text(*meaning, *problems_).value_or("");
-  }
-  if (outside != nullptr) {
-    const auto choice = yaml::read_choice(*outside, {"edge", "error"}, "treatment", *problems_);
-    p.edge_makes_sense = choice.value_or(0) == 0;
   }
   if (dimension == nullptr) {
     return std::nullopt;
@@ -308,15 +304,28 @@ std::optional<Catalogue::Parameter> EntryReader::parameter(const Node& node) {
     return std::nullopt;
   }
   p.dimension = kDimensionValues[*choice];
+  bool has_range = false;
   if (range != nullptr) {
     if (const auto pair = read_pair(*range, p.dimension, *problems_)) {
       p.lowest = (*pair)[0];
       p.highest = (*pair)[1];
+      has_range = true;
+    }
+  }
+  if (possible != nullptr) {
+    if (const auto pair = read_pair(*possible, p.dimension, *problems_)) {
+      p.least_possible = (*pair)[0];
+      p.greatest_possible = (*pair)[1];
+      if (has_range && (p.lowest < p.least_possible || p.highest > p.greatest_possible)) {
+        problems_->error(possible->span, "outside-range", "`range` reaches beyond `possible`")
+            .label = "narrower than `range`";
+      }
     }
   }
   if (default_value != nullptr) {
     p.default_value = yaml::read_quantity(*default_value, p.dimension, *problems_);
-    if (p.default_value && (*p.default_value < p.lowest || *p.default_value > p.highest)) {
+    if (has_range && p.default_value &&
+        (*p.default_value < p.lowest || *p.default_value > p.highest)) {
       problems_->error(default_value->span, "outside-range", "the default lies outside the range")
           .label = "outside `range`";
     }
@@ -1070,6 +1079,7 @@ Document EntryReader::document(const Node& root) {
                                          [](const yaml::Entry& e) { return e.key == "sources"; }),
                           alone.entries.end());
       if (!alone.entries.empty()) {
+        alone.span = alone.entries.front().key_span;
         read_one(alone);
       }
     } else {

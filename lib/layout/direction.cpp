@@ -36,8 +36,8 @@ std::optional<Direction> direction_of(std::string_view text) {
   if (!first || !second || std::abs(dot(*first, *second)) > 0.5) {
     return std::nullopt;
   }
-  return normalised({(*first)[0] + (*second)[0], (*first)[1] + (*second)[1],
-                     (*first)[2] + (*second)[2]});
+  return normalised(
+      {(*first)[0] + (*second)[0], (*first)[1] + (*second)[1], (*first)[2] + (*second)[2]});
 }
 
 const std::vector<std::string>& direction_words() {
@@ -64,12 +64,13 @@ double angle_between(const Direction& a, const Direction& b) noexcept {
 
 Direction turned(const Turn& turn) noexcept {
   const double along = dot(turn.from, turn.to);
-  const Direction side =
-      normalised({turn.to[0] - along * turn.from[0], turn.to[1] - along * turn.from[1],
-                  turn.to[2] - along * turn.from[2]});
+  const Direction side = normalised({turn.to[0] - along * turn.from[0],
+                                     turn.to[1] - along * turn.from[1],
+                                     turn.to[2] - along * turn.from[2]});
   const double c = std::cos(turn.angle_rad);
   const double s = std::sin(turn.angle_rad);
-  return {c * turn.from[0] + s * side[0], c * turn.from[1] + s * side[1],
+  return {c * turn.from[0] + s * side[0],
+          c * turn.from[1] + s * side[1],
           c * turn.from[2] + s * side[2]};
 }
 
@@ -78,7 +79,8 @@ Direction width_axis(const Direction& heading) noexcept {
                         std::abs(heading[0]) > std::abs(heading[2]) + 1e-9;
   const Direction wanted = sideways ? Direction{0, 1, 0} : Direction{1, 0, 0};
   const double along = dot(wanted, heading);
-  return normalised({wanted[0] - along * heading[0], wanted[1] - along * heading[1],
+  return normalised({wanted[0] - along * heading[0],
+                     wanted[1] - along * heading[1],
                      wanted[2] - along * heading[2]});
 }
 

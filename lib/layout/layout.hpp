@@ -67,7 +67,7 @@ struct Appliance {
   std::optional<double> nameplate_airflow_m3_s;
   std::optional<Cooking> cooking;
   std::optional<double> required_airflow_m3_s;
-  base::Span span;           ///< of the appliance's mapping
+  base::Span span;  ///< of the appliance's mapping
   base::Span collar_span;
   base::Span required_span;
   base::Span nameplate_span;
@@ -81,9 +81,9 @@ struct Rating {
 
 struct Speed {
   std::string name;
-  std::vector<fan::FanPoint> curve;     ///< printed points of one blower; may be empty
-  std::vector<Rating> ratings;          ///< of one blower; may be empty
-  std::optional<double> speed_ratio;    ///< of the first speed
+  std::vector<fan::FanPoint> curve;   ///< printed points of one blower; may be empty
+  std::vector<Rating> ratings;        ///< of one blower; may be empty
+  std::optional<double> speed_ratio;  ///< of the first speed
   bool locked_out = false;
   base::Span span;
 };
@@ -98,7 +98,18 @@ struct Fan {
 };
 
 enum class PieceKind {
-  straight, flex, elbow, transition, damper, cap, screen, filter, entry, junction, fan, loss
+  straight,
+  flex,
+  elbow,
+  transition,
+  damper,
+  cap,
+  screen,
+  filter,
+  entry,
+  junction,
+  fan,
+  loss
 };
 [[nodiscard]] const char* word(PieceKind kind) noexcept;
 [[nodiscard]] const char* word(ApplianceKind kind) noexcept;
@@ -124,12 +135,12 @@ using Direction = std::array<double, 3>;
 
 struct Piece {
   PieceKind kind = PieceKind::straight;
-  std::string type;           ///< as stated; empty: none stated
-  std::string source;         ///< data set asked for; empty: the entry's own default
+  std::string type;    ///< as stated; empty: none stated
+  std::string source;  ///< data set asked for; empty: the entry's own default
   duct::Section upstream = duct::Section::round(units::inches(6.0));  ///< in force where it begins
   duct::Section downstream = duct::Section::round(units::inches(6.0));
   std::optional<double> length_m;
-  std::string material;       ///< word of the roughness table, or empty where stated as a number
+  std::string material;  ///< word of the roughness table, or empty where stated as a number
   double roughness_m = 0.0;
   // flex
   double stretched = 1.0;
@@ -137,7 +148,7 @@ struct Piece {
   int dips = 0;
   // elbow
   double angle_rad = 0.0;
-  double in_plane_m = 0.0;    ///< rectangular and oval: side in the plane of the turn
+  double in_plane_m = 0.0;  ///< rectangular and oval: side in the plane of the turn
   double across_m = 0.0;
   std::array<double, 2> legs_m{0.0, 0.0};  ///< stated legs, before and after the turn
   // any fitting
@@ -155,7 +166,7 @@ struct Piece {
   // geometry, where headings are known
   std::optional<Direction> heading_in;
   std::optional<Direction> heading_out;
-  base::Span span;        ///< of the piece's kind word
+  base::Span span;  ///< of the piece's kind word
   std::map<std::string, base::Span, std::less<>> key_spans;
   base::Span value_span;
 };
@@ -166,13 +177,14 @@ struct Run {
   std::optional<duct::Section> stated_section;
   /// In force after a change at the collar.
   duct::Section first_section = duct::Section::round(units::inches(6.0));
-  bool changes_at_collar = false;  ///< first section unlike the collar and no transition stated: row 0
+  bool changes_at_collar =
+      false;  ///< first section unlike the collar and no transition stated: row 0
   std::string material;
   double roughness_m = 0.0;
   std::optional<Direction> heading;
   Discharge discharge = Discharge::outdoors;
   std::optional<double> stated_rise_m;
-  std::optional<double> rise_m;    ///< stated or by headings; nothing: not known
+  std::optional<double> rise_m;  ///< stated or by headings; nothing: not known
   std::vector<Piece> pieces;
   std::optional<std::size_t> fan_piece;  ///< index of the `fan` piece
   base::Span span;
@@ -202,7 +214,7 @@ struct DefaultTaken {
 };
 
 struct Layout {
-  std::string file;    ///< as the user named it
+  std::string file;  ///< as the user named it
   std::string title;
   std::string sha256;  ///< of the file's bytes
   base::SourcePtr source;

@@ -1,7 +1,8 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "air/air.hpp"
 #include "base/sha256.hpp"
@@ -38,9 +39,8 @@ std::optional<double> read_within(const yaml::Node& node,
     return std::nullopt;
   }
   if (!(*value >= range.lowest && *value <= range.highest)) {
-    auto& diagnostic =
-        problems.error(node.span, "out-of-range",
-                       fmt::format("`{}` is out of range", base::escaped(node.text)));
+    auto& diagnostic = problems.error(
+        node.span, "out-of-range", fmt::format("`{}` is out of range", base::escaped(node.text)));
     diagnostic.label = fmt::format("expected {}", range.text);
     return std::nullopt;
   }
@@ -82,8 +82,7 @@ StatedState read_state(const yaml::Node* node, const char* what, Reading& readin
   yaml::MapReader map(*node, what, reading.problems);
   state.temperature_k =
       within(map, "temperature", Dimension::temperature, kTemperature, reading.problems);
-  state.relative_humidity =
-      within(map, "humidity", Dimension::ratio, kHumidity, reading.problems);
+  state.relative_humidity = within(map, "humidity", Dimension::ratio, kHumidity, reading.problems);
   map.finish();
   return state;
 }
@@ -92,11 +91,12 @@ StatedState read_state(const yaml::Node* node, const char* what, Reading& readin
 void check_vapour(const Site& site, const base::Span& span, Reading& reading) {
   const auto pressure = air::pressure_at(units::metres(site.elevation_m));
   for (const AirState* state : {&site.indoor, &site.duct, &site.outdoor}) {
-    const double vapour_pa = air::vapour_pressure_pa({units::kelvin(state->temperature_k),
-                                                      state->relative_humidity, pressure});
+    const double vapour_pa = air::vapour_pressure_pa(
+        {units::kelvin(state->temperature_k), state->relative_humidity, pressure});
     if (vapour_pa > 0.5 * pressure.value()) {
       reading.problems
-          .error(span, "impossible-air",
+          .error(span,
+                 "impossible-air",
                  "air this hot and humid is mostly water vapour at this elevation")
           .help = "check `temperature` and `humidity`";
       return;
@@ -118,8 +118,7 @@ void read_site(const yaml::Node* node, Reading& reading) {
   }
   const StatedState indoor = read_state(map.get("indoor"), "site.indoor", reading);
   site.indoor.temperature_k = indoor.temperature_k.value_or(site.indoor.temperature_k);
-  site.indoor.relative_humidity =
-      indoor.relative_humidity.value_or(site.indoor.relative_humidity);
+  site.indoor.relative_humidity = indoor.relative_humidity.value_or(site.indoor.relative_humidity);
   if (!indoor.temperature_k) {
     reading.take_default("site.indoor.temperature", "70 degF");
   }
@@ -163,11 +162,10 @@ void read_site(const yaml::Node* node, Reading& reading) {
   if (const yaml::Node* air = map.get("air")) {
     yaml::MapReader stated(*air, "site.air", reading.problems);
     const yaml::Node* density = stated.require("density", "1.2 kg/m3");
-    const auto rho = density == nullptr ? std::nullopt
-                                        : read_within(*density, Dimension::density, kDensity,
-                                                      reading.problems);
-    const auto mu =
-        within(stated, "viscosity", Dimension::viscosity, kViscosity, reading.problems);
+    const auto rho = density == nullptr
+                         ? std::nullopt
+                         : read_within(*density, Dimension::density, kDensity, reading.problems);
+    const auto mu = within(stated, "viscosity", Dimension::viscosity, kViscosity, reading.problems);
     if (rho) {
       site.stated_air = StatedAir{*rho, mu};
     }
@@ -238,8 +236,10 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
   yaml::MapReader map(*node, "appliance", reading.problems);
   if (const yaml::Node* kind = map.get("kind")) {
     if (const auto choice =
-            yaml::read_choice(*kind, {"range-hood", "bath-fan", "clothes-dryer", "exhaust"},
-                              "appliance kind", reading.problems)) {
+            yaml::read_choice(*kind,
+                              {"range-hood", "bath-fan", "clothes-dryer", "exhaust"},
+                              "appliance kind",
+                              reading.problems)) {
       appliance.kind = static_cast<ApplianceKind>(*choice);
       appliance.kind_stated = true;
     }
@@ -275,11 +275,16 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
 std::string fault_text(fan::FanCurve::Fault fault) {
   using Fault = fan::FanCurve::Fault;
   switch (fault) {
-    case Fault::too_few: return "a fan curve needs two points or more";
-    case Fault::not_finite: return "a fan curve's points must be finite numbers";
-    case Fault::negative_airflow: return "a fan curve's airflow cannot be negative";
-    case Fault::not_ascending: return "the airflow of a fan curve must ascend";
-    case Fault::never_falls: return "the pressure of this fan curve never falls as airflow grows";
+    case Fault::too_few:
+      return "a fan curve needs two points or more";
+    case Fault::not_finite:
+      return "a fan curve's points must be finite numbers";
+    case Fault::negative_airflow:
+      return "a fan curve's airflow cannot be negative";
+    case Fault::not_ascending:
+      return "the airflow of a fan curve must ascend";
+    case Fault::never_falls:
+      return "the pressure of this fan curve never falls as airflow grows";
   }
   return "this fan curve cannot be used";
 }
@@ -287,11 +292,15 @@ std::string fault_text(fan::FanCurve::Fault fault) {
 std::string fault_help(fan::FanCurve::Fault fault) {
   using Fault = fan::FanCurve::Fault;
   switch (fault) {
-    case Fault::too_few: return "add points, or state a single rating as `rated`";
-    case Fault::not_ascending: return "order the points by airflow, each airflow once";
+    case Fault::too_few:
+      return "add points, or state a single rating as `rated`";
+    case Fault::not_ascending:
+      return "order the points by airflow, each airflow once";
     case Fault::never_falls:
-      return "check the order of the columns: a curve may rise at first, but it must fall in the end";
-    default: return {};
+      return "check the order of the columns: a curve may rise at first, but it must fall in the "
+             "end";
+    default:
+      return {};
   }
 }
 
@@ -310,7 +319,8 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
   }
   if (q->size() != p->size()) {
     auto& d = reading.problems.error(
-        pressure->span, "unequal-columns",
+        pressure->span,
+        "unequal-columns",
         fmt::format("{} airflow values, but {} pressure values", q->size(), p->size()));
     d.label = fmt::format("expected {} values", q->size());
     d.others.push_back({airflow->span, "the airflow column"});
@@ -322,16 +332,16 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
   const auto made = fan::FanCurve::from_points(speed.curve, fan::CurveShape::parabola);
   if (const auto* fault = std::get_if<fan::FanCurve::Fault>(&made)) {
     const bool of_pressure = *fault == fan::FanCurve::Fault::never_falls;
-    auto& d = reading.problems.error(of_pressure ? pressure->span : airflow->span,
-                                     "unusable-fan-curve", fault_text(*fault));
+    auto& d = reading.problems.error(
+        of_pressure ? pressure->span : airflow->span, "unusable-fan-curve", fault_text(*fault));
     d.help = fault_help(*fault);
     return;
   }
   const bool any_negative =
       std::any_of(p->begin(), p->end(), [](double value) { return value < 0.0; });
   if (any_negative) {
-    reading.problems.error(pressure->span, "unusable-fan-curve",
-                           "a fan curve's pressure cannot be negative")
+    reading.problems
+        .error(pressure->span, "unusable-fan-curve", "a fan curve's pressure cannot be negative")
         .help = "end the curve at its free-air airflow, where the pressure is 0";
   }
 }
@@ -398,7 +408,8 @@ void read_speed(const yaml::Node& node, Fan& fan, Reading& reading) {
     for (const Speed& other : fan.speeds) {
       if (other.name == speed.name) {
         reading.problems
-            .error(name->span, "duplicate-speed",
+            .error(name->span,
+                   "duplicate-speed",
                    fmt::format("two speeds are named `{}`", base::escaped(speed.name)))
             .others.push_back({other.span, "the first"});
       }
@@ -418,19 +429,23 @@ void read_speed(const yaml::Node& node, Fan& fan, Reading& reading) {
         read_within(*ratio, Dimension::number, {0.05, 2.0, "0.05 to 2"}, reading.problems);
     if (fan.speeds.empty()) {
       reading.problems
-          .error(ratio->span, "speed-ratio-of-itself",
+          .error(ratio->span,
+                 "speed-ratio-of-itself",
                  "`speed_ratio` is of the first speed, and this is the first")
           .help = "give the first speed a `curve` or `rated`";
     } else if (curve != nullptr) {
       reading.problems
-          .error(ratio->span, "two-fan-descriptions",
+          .error(ratio->span,
+                 "two-fan-descriptions",
                  "this speed states both a `curve` and a `speed_ratio`")
           .help = "keep the one that is known";
     }
   }
   if (curve == nullptr && rated == nullptr && ratio == nullptr) {
     reading.problems
-        .error(speed.span, "missing-key", "this speed states neither `curve`, `rated` nor `speed_ratio`")
+        .error(speed.span,
+               "missing-key",
+               "this speed states neither `curve`, `rated` nor `speed_ratio`")
         .help = "such as `curve: {airflow: 0 250 450 cfm, pressure: 0.9 0.6 0 inH2O}`";
   }
   speed.locked_out = map.yes_no("locked_out").value_or(false);
@@ -455,8 +470,8 @@ void read_fan(const yaml::Node* node, Reading& reading) {
     }
   }
   if (const yaml::Node* basis = map.get("curve_pressure")) {
-    if (const auto choice = yaml::read_choice(*basis, {"static", "total", "static-rise"},
-                                              "curve pressure", reading.problems)) {
+    if (const auto choice = yaml::read_choice(
+            *basis, {"static", "total", "static-rise"}, "curve pressure", reading.problems)) {
       fan.basis = static_cast<fan::PressureBasis>(*choice);
       fan.basis_stated = true;
     }
@@ -500,7 +515,8 @@ void settle_first_section(const yaml::Node& run_node,
     }
   } else if (!section_given && !reading.problems.has_error()) {
     reading.problems
-        .error(run_node.span, "missing-key", "neither `run.section` nor `appliance.collar` is stated")
+        .error(
+            run_node.span, "missing-key", "neither `run.section` nor `appliance.collar` is stated")
         .help = "add `section: 8 in round` to the run";
   }
   if (!collar || !run.stated_section || *collar == *run.stated_section) {
@@ -536,7 +552,8 @@ void settle_rise(Reading& reading) {
         break;
       }
       rise_m += piece.length_m.value_or(0.0) * (*piece.heading_in)[2];
-      rise_m += piece.legs_m[0] * (*piece.heading_in)[2] + piece.legs_m[1] * (*piece.heading_out)[2];
+      rise_m +=
+          piece.legs_m[0] * (*piece.heading_in)[2] + piece.legs_m[1] * (*piece.heading_out)[2];
     }
     if (known) {
       run.rise_m = rise_m;
@@ -546,7 +563,8 @@ void settle_rise(Reading& reading) {
     if (run.rise_m && std::abs(*run.rise_m - *run.stated_rise_m) > 0.3) {
       reading.layout.remarks.push_back(fmt::format(
           "the stated rise of {:.1f} ft is taken; headings and lengths add up to {:.1f} ft",
-          *run.stated_rise_m / units::kMetresPerFoot, *run.rise_m / units::kMetresPerFoot));
+          *run.stated_rise_m / units::kMetresPerFoot,
+          *run.rise_m / units::kMetresPerFoot));
     }
     run.rise_m = run.stated_rise_m;
   }
@@ -578,9 +596,9 @@ void read_run(const yaml::Node& node, Reading& reading) {
     if (const auto text = yaml::read_text(*heading, reading.problems)) {
       run.heading = direction_of(*text);
       if (!run.heading) {
-        auto& d = reading.problems.error(
-            heading->span, "unknown-direction",
-            fmt::format("`{}` is no direction", base::escaped(*text)));
+        auto& d = reading.problems.error(heading->span,
+                                         "unknown-direction",
+                                         fmt::format("`{}` is no direction", base::escaped(*text)));
         d.label = "expected up, down, left, right, back or front, or two joined such as up-back";
         if (const auto near = base::nearest(*text, direction_words())) {
           d.help = fmt::format("did you mean `{}`?", *near);
@@ -589,15 +607,15 @@ void read_run(const yaml::Node& node, Reading& reading) {
     }
   }
   if (const yaml::Node* discharge = map.get("discharge")) {
-    if (const auto choice = yaml::read_choice(*discharge, {"outdoors", "room"}, "discharge",
-                                              reading.problems)) {
+    if (const auto choice =
+            yaml::read_choice(*discharge, {"outdoors", "room"}, "discharge", reading.problems)) {
       run.discharge = static_cast<Discharge>(*choice);
     }
   } else {
     reading.take_default("run.discharge", "outdoors");
   }
-  run.stated_rise_m = within(map, "rise", Dimension::length,
-                             {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
+  run.stated_rise_m = within(
+      map, "rise", Dimension::length, {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
   const yaml::Node* pieces = map.require("pieces", "[{straight: 4 ft}, {cap: wall-hood-flap}]");
   map.finish();
   settle_first_section(node, pieces, section != nullptr, reading);
@@ -618,8 +636,8 @@ void read_records(const yaml::Node* node,
     return;
   }
   if (node->kind != yaml::NodeKind::sequence) {
-    reading.problems.error(node->span, "wrong-kind", fmt::format("`{}` must be a list", what)).help =
-        "start each record with a dash";
+    reading.problems.error(node->span, "wrong-kind", fmt::format("`{}` must be a list", what))
+        .help = "start each record with a dash";
     return;
   }
   for (const yaml::Node& item : node->items) {
@@ -629,15 +647,18 @@ void read_records(const yaml::Node* node,
     if (const yaml::Node* speed = map.get("speed")) {
       record.speed = yaml::read_text(*speed, reading.problems).value_or("");
       const auto& fan = reading.layout.fan;
-      if (fan && std::none_of(fan->speeds.begin(), fan->speeds.end(),
-                              [&](const Speed& s) { return s.name == record.speed; })) {
-        reading.problems.error(speed->span, "unknown-speed",
+      if (fan && std::none_of(fan->speeds.begin(), fan->speeds.end(), [&](const Speed& s) {
+            return s.name == record.speed;
+          })) {
+        reading.problems.error(speed->span,
+                               "unknown-speed",
                                fmt::format("no speed is named `{}`", base::escaped(record.speed)));
       }
     }
-    record.airflow_m3_s =
-        within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
-    record.static_pressure_pa = within(map, "static_pressure", Dimension::pressure,
+    record.airflow_m3_s = within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
+    record.static_pressure_pa = within(map,
+                                       "static_pressure",
+                                       Dimension::pressure,
                                        {-20000.0, 20000.0, "-80 inH2O to 80 inH2O"},
                                        reading.problems);
     read_keys(map, record, reading);
@@ -647,8 +668,11 @@ void read_records(const yaml::Node* node,
 }
 
 void read_submitted_keys(yaml::MapReader& map, Submitted& record, Reading& reading) {
-  record.equivalent_length_m = within(map, "equivalent_length", Dimension::length,
-                                      {0.0, 10000.0, "0 ft to 30000 ft"}, reading.problems);
+  record.equivalent_length_m = within(map,
+                                      "equivalent_length",
+                                      Dimension::length,
+                                      {0.0, 10000.0, "0 ft to 30000 ft"},
+                                      reading.problems);
 }
 
 void read_measurement_keys(yaml::MapReader& map, Measurement& record, Reading& reading) {
@@ -665,12 +689,14 @@ void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
   static constexpr std::array<Later, 4> kLater{{
       {"house", "without it makeup air is judged by the airflow threshold alone"},
       {"rules", "take the key out; findings of `check` name their own bounds"},
-      {"branches", "calculate the run with the greatest loss alone, or state the junction as `loss`"},
+      {"branches",
+       "calculate the run with the greatest loss alone, or state the junction as `loss`"},
       {"catalogue", "state the figure at the piece: `coefficient: 0.4`"},
   }};
   for (const Later& later : kLater) {
     if (const yaml::Node* node = map.get_or_empty(later.key)) {
-      auto& d = reading.problems.error(node->span, "not-calculated-yet",
+      auto& d = reading.problems.error(node->span,
+                                       "not-calculated-yet",
                                        fmt::format("`{}` is known, not calculated yet", later.key));
       d.help = later.instead;
     }
@@ -685,7 +711,8 @@ void read_version(yaml::MapReader& map, Reading& reading) {
   const auto number = yaml::read_whole(*version, reading.problems);
   if (number && *number != 1) {
     reading.problems
-        .error(version->span, "unknown-version",
+        .error(version->span,
+               "unknown-version",
                fmt::format("layout version {} is not known", *number))
         .label = "expected 1";
   }
@@ -705,9 +732,10 @@ std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
         known = true;
       } else {
         const auto words = fitting::material_names();
-        auto& d = reading.problems.error(
-            material->span, "unknown-material",
-            fmt::format("no material is named `{}`", base::escaped(*text)));
+        auto& d =
+            reading.problems.error(material->span,
+                                   "unknown-material",
+                                   fmt::format("no material is named `{}`", base::escaped(*text)));
         d.label = "not in the roughness table";
         d.notes.push_back("known: " + base::joined(words));
         if (const auto near = base::nearest(*text, words)) {
@@ -719,8 +747,8 @@ std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
     }
   }
   if (roughness != nullptr) {
-    if (const auto value = read_within(*roughness, Dimension::length, {0.0, 0.02, "0 mm to 20 mm"},
-                                       reading.problems)) {
+    if (const auto value = read_within(
+            *roughness, Dimension::length, {0.0, 0.02, "0 mm to 20 mm"}, reading.problems)) {
       wall = {std::string(), *value};
       known = true;
     }
@@ -756,7 +784,10 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
       read_run(*run, reading);
     }
     read_records(map.get("submitted"), "submitted", layout.submitted, reading, read_submitted_keys);
-    read_records(map.get("measurements"), "measurements", layout.measurements, reading,
+    read_records(map.get("measurements"),
+                 "measurements",
+                 layout.measurements,
+                 reading,
                  read_measurement_keys);
     map.finish();
   }

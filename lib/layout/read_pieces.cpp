@@ -1,6 +1,7 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "base/text.hpp"
 #include "duct/friction.hpp"
@@ -18,22 +19,39 @@ constexpr Range kAngle{0.5 * kPi / 180.0, 179.5 * kPi / 180.0, "0.5 deg to 179.5
 constexpr Range kCoefficient{0.0, 1000.0, "0 to 1000"};
 
 const std::vector<std::string>& kind_words() {
-  static const std::vector<std::string> words{"straight", "flex",   "elbow",    "transition",
-                                              "damper",   "cap",    "screen",   "filter",
-                                              "entry",    "junction", "fan",    "loss"};
+  static const std::vector<std::string> words{"straight",
+                                              "flex",
+                                              "elbow",
+                                              "transition",
+                                              "damper",
+                                              "cap",
+                                              "screen",
+                                              "filter",
+                                              "entry",
+                                              "junction",
+                                              "fan",
+                                              "loss"};
   return words;
 }
 
 std::optional<fitting::Kind> catalogue_kind(PieceKind kind) {
   switch (kind) {
-    case PieceKind::elbow: return fitting::Kind::elbow;
-    case PieceKind::transition: return fitting::Kind::transition;
-    case PieceKind::damper: return fitting::Kind::damper;
-    case PieceKind::cap: return fitting::Kind::cap;
-    case PieceKind::screen: return fitting::Kind::screen;
-    case PieceKind::filter: return fitting::Kind::filter;
-    case PieceKind::entry: return fitting::Kind::entry;
-    default: return std::nullopt;
+    case PieceKind::elbow:
+      return fitting::Kind::elbow;
+    case PieceKind::transition:
+      return fitting::Kind::transition;
+    case PieceKind::damper:
+      return fitting::Kind::damper;
+    case PieceKind::cap:
+      return fitting::Kind::cap;
+    case PieceKind::screen:
+      return fitting::Kind::screen;
+    case PieceKind::filter:
+      return fitting::Kind::filter;
+    case PieceKind::entry:
+      return fitting::Kind::entry;
+    default:
+      return std::nullopt;
   }
 }
 
@@ -41,8 +59,12 @@ std::optional<fitting::Kind> catalogue_kind(PieceKind kind) {
 class PieceReader {
  public:
   explicit PieceReader(Reading& reading)
-      : reading_(reading), problems_(reading.problems), run_(reading.layout.run),
-        section_(run_.first_section), material_(run_.material), roughness_m_(run_.roughness_m),
+      : reading_(reading),
+        problems_(reading.problems),
+        run_(reading.layout.run),
+        section_(run_.first_section),
+        material_(run_.material),
+        roughness_m_(run_.roughness_m),
         heading_(run_.heading) {
     settle_width();
   }
@@ -53,7 +75,8 @@ class PieceReader {
     yaml::Node bare;
     if (item.kind == yaml::NodeKind::scalar) {
       if (base::canonical_word(item.text) != "fan") {
-        auto& d = problems_.error(item.span, "piece-without-value",
+        auto& d = problems_.error(item.span,
+                                  "piece-without-value",
                                   fmt::format("`{}` is not a piece", base::escaped(item.text)));
         d.label = "a piece is a kind, a colon and a value";
         d.help = "such as `- straight: 4 ft` or `- cap: wall-hood-flap`";
@@ -102,7 +125,8 @@ class PieceReader {
     const auto& words = kind_words();
     const auto found = std::find(words.begin(), words.end(), word);
     if (found == words.end()) {
-      auto& d = problems_.error(entry.key_span, "unknown-piece",
+      auto& d = problems_.error(entry.key_span,
+                                "unknown-piece",
                                 fmt::format("`{}` is no kind of piece", base::escaped(entry.key)));
       d.notes.push_back("kinds: " + base::joined(words));
       if (const auto near = base::nearest(word, words)) {
@@ -117,11 +141,13 @@ class PieceReader {
     const yaml::Entry& first = item.entries.front();
     const yaml::Entry& second = item.entries[1];
     const auto& words = kind_words();
-    const bool second_is_kind = std::find(words.begin(), words.end(),
-                                          base::canonical_word(second.key)) != words.end();
-    auto& d = problems_.error(second.key_span, "several-keys-in-a-piece",
+    const bool second_is_kind =
+        std::find(words.begin(), words.end(), base::canonical_word(second.key)) != words.end();
+    auto& d = problems_.error(second.key_span,
+                              "several-keys-in-a-piece",
                               fmt::format("a piece has one kind, but `{}` follows `{}`",
-                                          base::escaped(second.key), base::escaped(first.key)));
+                                          base::escaped(second.key),
+                                          base::escaped(first.key)));
     if (second_is_kind) {
       d.help = fmt::format("start `{}` on a line of its own with a dash", second.key);
     } else if (first.value.kind == yaml::NodeKind::null) {
@@ -142,33 +168,54 @@ class PieceReader {
       return;
     }
     if (value.kind == yaml::NodeKind::sequence) {
-      problems_.error(value.span, "wrong-kind",
-                      fmt::format("`{}` cannot be a list", word(piece.kind)));
+      problems_.error(
+          value.span, "wrong-kind", fmt::format("`{}` cannot be a list", word(piece.kind)));
       return;
     }
     switch (piece.kind) {
-      case PieceKind::straight: read_straight(piece, value); return;
-      case PieceKind::flex: read_flex(piece, value); return;
-      case PieceKind::loss: read_loss(piece, value); return;
+      case PieceKind::straight:
+        read_straight(piece, value);
+        return;
+      case PieceKind::flex:
+        read_flex(piece, value);
+        return;
+      case PieceKind::loss:
+        read_loss(piece, value);
+        return;
       case PieceKind::junction:
         problems_.error(piece.span, "not-calculated-yet", "`junction` is known, not calculated yet")
-            .help = "calculate the run with the greatest loss alone, or state the junction as `loss`";
+            .help =
+            "calculate the run with the greatest loss alone, or state the junction as `loss`";
         return;
-      case PieceKind::elbow: read_elbow(piece, value); return;
-      case PieceKind::transition: read_transition(piece, value); return;
-      default: read_fitting(piece, value); return;
+      case PieceKind::elbow:
+        read_elbow(piece, value);
+        return;
+      case PieceKind::transition:
+        read_transition(piece, value);
+        return;
+      default:
+        read_fitting(piece, value);
+        return;
     }
   }
 
   void report_empty(const Piece& piece) {
-    auto& d = problems_.error(piece.span, "empty-value",
-                              fmt::format("`{}` has no value", word(piece.kind)));
+    auto& d = problems_.error(
+        piece.span, "empty-value", fmt::format("`{}` has no value", word(piece.kind)));
     switch (piece.kind) {
       case PieceKind::straight:
-      case PieceKind::flex: d.help = fmt::format("such as `- {}: 4 ft`", word(piece.kind)); break;
-      case PieceKind::elbow: d.help = "such as `- elbow: back` or `- elbow: {type: gored-5, turn: up}`"; break;
-      case PieceKind::transition: d.help = "such as `- transition: 6 in round`"; break;
-      case PieceKind::loss: d.help = "such as `- loss: {coefficient: 0.35}`"; break;
+      case PieceKind::flex:
+        d.help = fmt::format("such as `- {}: 4 ft`", word(piece.kind));
+        break;
+      case PieceKind::elbow:
+        d.help = "such as `- elbow: back` or `- elbow: {type: gored-5, turn: up}`";
+        break;
+      case PieceKind::transition:
+        d.help = "such as `- transition: 6 in round`";
+        break;
+      case PieceKind::loss:
+        d.help = "such as `- loss: {coefficient: 0.35}`";
+        break;
       default:
         d.help = "state a type, such as `" +
                  reading_.catalogue.types(*catalogue_kind(piece.kind)).front() + "`";
@@ -188,23 +235,28 @@ class PieceReader {
     return read_within(*node, dimension, range, problems_);
   }
 
-  void read_note(yaml::MapReader& map, Piece& piece) {
-    piece.note = map.text("note").value_or("");
-  }
+  void read_note(yaml::MapReader& map, Piece& piece) { piece.note = map.text("note").value_or(""); }
 
   // --- lengths -------------------------------------------------------------------------------
 
   void read_where(yaml::MapReader& map, Piece& piece) {
     if (const yaml::Node* through = map.get("through")) {
-      static const std::vector<std::string> places{
-          "ceiling", "roof",        "wall",  "stud-bay", "joist-bay",
-          "attic",   "crawl-space", "chase", "garage",   "conditioned"};
+      static const std::vector<std::string> places{"ceiling",
+                                                   "roof",
+                                                   "wall",
+                                                   "stud-bay",
+                                                   "joist-bay",
+                                                   "attic",
+                                                   "crawl-space",
+                                                   "chase",
+                                                   "garage",
+                                                   "conditioned"};
       if (const auto choice = yaml::read_choice(*through, places, "place", problems_)) {
         piece.through = places[*choice];
       }
     }
-    piece.insulation_m2k_w = quantity(map, piece, "insulated", Dimension::thermal_resistance,
-                                      {0.0, 50.0, "R-0 to R-280"});
+    piece.insulation_m2k_w = quantity(
+        map, piece, "insulated", Dimension::thermal_resistance, {0.0, 50.0, "R-0 to R-280"});
   }
 
   void read_straight(Piece& piece, const yaml::Node& value) {
@@ -223,8 +275,8 @@ class PieceReader {
       piece.roughness_m = roughness_m_;
     }
     if (const yaml::Node* measured = map.get("measured")) {
-      if (const auto choice =
-              yaml::read_choice(*measured, {"between-fittings", "to-centres"}, "measure", problems_)) {
+      if (const auto choice = yaml::read_choice(
+              *measured, {"between-fittings", "to-centres"}, "measure", problems_)) {
         if (*choice == 1) {
           to_centres_.push_back(run_.pieces.size());
           piece.key_spans.emplace("measured", measured->span);
@@ -253,15 +305,15 @@ class PieceReader {
       piece.length_m = read_within(*length, Dimension::length, kLength, problems_);
     }
     if (const yaml::Node* stretched = map.get("stretched")) {
-      piece.stretched = read_within(*stretched, Dimension::ratio, {0.3, 1.0, "30 % to 100 %"},
-                                    problems_)
-                            .value_or(1.0);
+      piece.stretched =
+          read_within(*stretched, Dimension::ratio, {0.3, 1.0, "30 % to 100 %"}, problems_)
+              .value_or(1.0);
       piece.key_spans.emplace("stretched", stretched->span);
     } else {
       defaults();
     }
-    if (const auto roughness = quantity(map, piece, "roughness", Dimension::length,
-                                        {0.0, 0.02, "0 mm to 20 mm"})) {
+    if (const auto roughness =
+            quantity(map, piece, "roughness", Dimension::length, {0.0, 0.02, "0 mm to 20 mm"})) {
       piece.roughness_m = *roughness;
     }
     piece.sag_m =
@@ -307,8 +359,10 @@ class PieceReader {
     if (doubt != std::string::npos) {
       part.text = plain.substr(doubt + 2);
       const bool relative = part.text.find('%') != std::string::npos;
-      const auto u = read_within(part, relative ? Dimension::ratio : Dimension::number,
-                                 {0.0, 1000.0, "0 % or more"}, problems_);
+      const auto u = read_within(part,
+                                 relative ? Dimension::ratio : Dimension::number,
+                                 {0.0, 1000.0, "0 % or more"},
+                                 problems_);
       if (!u) {
         return;
       }
@@ -329,7 +383,8 @@ class PieceReader {
     const auto types = reading_.catalogue.types(*kind);
     if (std::find(types.begin(), types.end(), piece.type) == types.end()) {
       auto& d = problems_.error(
-          node.span, "unknown-type",
+          node.span,
+          "unknown-type",
           fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(*text)));
       d.label = "not in the catalogue";
       d.notes.push_back("known: " + base::joined(types));
@@ -354,8 +409,8 @@ class PieceReader {
       read_coefficient(*coefficient, piece);
     }
     if (const yaml::Node* reference = map.get("reference")) {
-      if (const auto choice = yaml::read_choice(*reference, {"upstream", "downstream"},
-                                                "reference section", problems_)) {
+      if (const auto choice = yaml::read_choice(
+              *reference, {"upstream", "downstream"}, "reference section", problems_)) {
         if (piece.coefficient) {
           piece.coefficient->reference = static_cast<fitting::Reference>(*choice);
         }
@@ -365,11 +420,12 @@ class PieceReader {
     if (const auto error = map.text("error"); error && piece.coefficient) {
       piece.coefficient->error_name = *error;
     }
-    piece.equivalent_length_m = quantity(map, piece, "equivalent_length", Dimension::length,
-                                         {0.0, 1000.0, "0 ft to 3000 ft"});
+    piece.equivalent_length_m = quantity(
+        map, piece, "equivalent_length", Dimension::length, {0.0, 1000.0, "0 ft to 3000 ft"});
     if (piece.equivalent_length_m && piece.coefficient) {
       problems_
-          .error(piece.key_spans.at("equivalent_length"), "two-losses",
+          .error(piece.key_spans.at("equivalent_length"),
+                 "two-losses",
                  "this piece states both `coefficient` and `equivalent_length`")
           .help = "keep one of them";
     }
@@ -404,8 +460,8 @@ class PieceReader {
         continue;
       }
       piece.key_spans.emplace(parameter.name, node->span);
-      if (const auto value = read_within(*node, parameter.dimension, {0.0, 1e6, "0 or more"},
-                                         problems_)) {
+      if (const auto value =
+              read_within(*node, parameter.dimension, {0.0, 1e6, "0 or more"}, problems_)) {
         piece.parameters.emplace(parameter.name, *value);
       }
     }
@@ -414,7 +470,8 @@ class PieceReader {
   void require_reference(const Piece& piece) {
     const bool changes = piece.upstream.area_m2() != piece.downstream.area_m2();
     if (piece.coefficient && changes && piece.key_spans.count("reference") == 0) {
-      auto& d = problems_.error(piece.key_spans.at("coefficient"), "missing-reference",
+      auto& d = problems_.error(piece.key_spans.at("coefficient"),
+                                "missing-reference",
                                 "this piece changes area, and its coefficient names no section");
       d.label = "whose velocity pressure does it multiply?";
       d.help = "add `reference: upstream` or `reference: downstream`";
@@ -445,8 +502,7 @@ class PieceReader {
         return;
       }
       if (const yaml::Node* node = map.get("plane")) {
-        if (const auto choice =
-                yaml::read_choice(*node, {"width", "height"}, "plane", problems_)) {
+        if (const auto choice = yaml::read_choice(*node, {"width", "height"}, "plane", problems_)) {
           plane = *choice == 0 ? "width" : "height";
         }
       }
@@ -467,7 +523,8 @@ class PieceReader {
     std::vector<std::string> words = direction_words();
     words.insert(words.end(), types.begin(), types.end());
     auto& d = problems_.error(
-        value.span, "unknown-direction",
+        value.span,
+        "unknown-direction",
         fmt::format("`{}` is neither a direction nor a type of elbow", base::escaped(value.text)));
     d.label = "expected up, down, left, right, back or front, or a type";
     if (const auto near = base::nearest(text, words)) {
@@ -488,7 +545,8 @@ class PieceReader {
     const Range range{0.0, 30.0, "0 in to 100 ft"};
     if (node->kind == yaml::NodeKind::sequence) {
       if (node->items.size() != 2) {
-        problems_.error(node->span, "wrong-count", "`legs` holds one length, or two: before and after");
+        problems_.error(
+            node->span, "wrong-count", "`legs` holds one length, or two: before and after");
         return;
       }
       for (std::size_t i = 0; i < 2; ++i) {
@@ -523,7 +581,8 @@ class PieceReader {
     }
     const auto toward = direction_of(*text);
     if (!toward) {
-      auto& d = problems_.error(turn->span, "unknown-direction",
+      auto& d = problems_.error(turn->span,
+                                "unknown-direction",
                                 fmt::format("`{}` is no direction", base::escaped(*text)));
       d.label = "expected up, down, left, right, back or front, or two joined such as up-back";
       if (const auto near = base::nearest(*text, direction_words())) {
@@ -535,39 +594,47 @@ class PieceReader {
     }
     if (!heading_) {
       piece.angle_rad = angle_rad.value_or(kPi / 2.0);
-      if (!run_.heading && !told_heading_) {
-        told_heading_ = true;
-        reading_.layout.remarks.push_back(
-            "elbows state a `turn`, but the run states no `heading`: the turns have no start" +
-            std::string(angle_rad ? "" : ", 90 deg each is taken"));
+      if (!angle_rad && !piece.coefficient && !piece.equivalent_length_m && !heading_lost_) {
+        heading_lost_ = true;
+        problems_.error(turn->span, "turn-without-heading", "there is no heading to turn from")
+            .help = run_.heading
+                        ? "an elbow before this one states no `turn`; add it, or state `angle` here"
+                        : "give the run a `heading`, such as `heading: up`, or state `angle`";
       }
       return;
     }
     turn_toward(piece, *turn, *text, {*heading_, *toward, angle_rad.value_or(-1.0)});
   }
 
-  void turn_toward(Piece& piece, const yaml::Node& node, const std::string& text, const Turn& turn) {
+  void turn_toward(Piece& piece,
+                   const yaml::Node& node,
+                   const std::string& text,
+                   const Turn& turn) {
     const double left = angle_between(turn.from, turn.to);
     if (left < 1e-6) {
-      problems_.error(node.span, "no-turn",
-                      fmt::format("the duct heads {} already", base::canonical_word(text)))
+      problems_
+          .error(node.span,
+                 "no-turn",
+                 fmt::format("the duct heads {} already", base::canonical_word(text)))
           .help = "an elbow changes the heading; for a straight length write `straight`";
       return;
     }
     if (left > kPi - 1e-6) {
-      problems_.error(node.span, "reversing-turn",
-                      fmt::format("turning {} from here reverses the duct",
-                                  base::canonical_word(text)))
+      problems_
+          .error(node.span,
+                 "reversing-turn",
+                 fmt::format("turning {} from here reverses the duct", base::canonical_word(text)))
           .help = "a return takes two elbows; turn to a side first";
       heading_ = turn.to;
       piece.angle_rad = kPi / 2.0;
       return;
     }
     if (turn.angle_rad > left + 1e-9) {
-      auto& d = problems_.error(
-          piece.key_spans.at("angle"), "turns-too-far",
-          fmt::format("only {:.4g} deg are left to turn {}", left * 180.0 / kPi,
-                      base::canonical_word(text)));
+      auto& d = problems_.error(piece.key_spans.at("angle"),
+                                "turns-too-far",
+                                fmt::format("only {:.4g} deg are left to turn {}",
+                                            left * 180.0 / kPi,
+                                            base::canonical_word(text)));
       d.help = fmt::format("leave `angle` out, or state {:.4g} deg or less", left * 180.0 / kPi);
       heading_ = turn.to;
       piece.angle_rad = left;
@@ -582,7 +649,10 @@ class PieceReader {
   }
 
   /// Which side lies in the plane of the turn, and how the section lies afterwards.
-  void settle_sides(Piece& piece, const Direction& from, const Direction& toward, const Direction& to) {
+  void settle_sides(Piece& piece,
+                    const Direction& from,
+                    const Direction& toward,
+                    const Direction& to) {
     if (!width_) {
       return;
     }
@@ -591,10 +661,11 @@ class PieceReader {
     const bool width_in_plane = along_axis < 0.70710678;
     set_sides(piece, width_in_plane);
     if (along_axis > 0.05 && along_axis < 0.9987 && section_.shape() != duct::Shape::round) {
-      reading_.layout.remarks.push_back(
-          fmt::format("the elbow on line {} turns across a corner of the section; its {} is taken as "
-                      "the side in the plane of the turn",
-                      piece.span.line, width_in_plane ? "width" : "height"));
+      reading_.layout.remarks.push_back(fmt::format(
+          "the elbow on line {} turns across a corner of the section; its {} is taken as "
+          "the side in the plane of the turn",
+          piece.span.line,
+          width_in_plane ? "width" : "height"));
     }
     // The duct does not twist: what lies along the turning axis stays, the rest turns along.
     const double height_along = dot(*width_, axis);
@@ -625,9 +696,11 @@ class PieceReader {
       return;
     }
     problems_
-        .error(piece.span, "missing-key",
+        .error(piece.span,
+               "missing-key",
                "without headings this elbow does not say which side lies in the plane of its turn")
-        .help = "add `plane: width` or `plane: height`, or give the run a `heading` and the elbow a `turn`";
+        .help =
+        "add `plane: width` or `plane: height`, or give the run a `heading` and the elbow a `turn`";
   }
 
   void read_transition(Piece& piece, const yaml::Node& value) {
@@ -655,7 +728,8 @@ class PieceReader {
     if (piece.key_spans.count("to") > 0 && piece.downstream == piece.upstream &&
         !problems_.has_error()) {
       problems_
-          .error(piece.key_spans.at("to"), "transition-to-same-section",
+          .error(piece.key_spans.at("to"),
+                 "transition-to-same-section",
                  fmt::format("the duct is {} already", duct::to_text(piece.upstream)))
           .help = "take the transition out, or state the section it leads to";
     }
@@ -675,8 +749,8 @@ class PieceReader {
     }
     read_common(map, piece);
     if (piece.kind == PieceKind::damper || piece.kind == PieceKind::cap) {
-      piece.opening_pressure_pa = quantity(map, piece, "opening_pressure", Dimension::pressure,
-                                           {0.0, 500.0, "0 Pa to 500 Pa"});
+      piece.opening_pressure_pa = quantity(
+          map, piece, "opening_pressure", Dimension::pressure, {0.0, 500.0, "0 Pa to 500 Pa"});
     }
     if (piece.kind == PieceKind::cap) {
       piece.wind_coefficient =
@@ -712,7 +786,8 @@ class PieceReader {
     const yaml::Node* law = map.get("law");
     if (pressure == nullptr && at == nullptr) {
       if (law != nullptr) {
-        problems_.error(law->span, "missing-key", "`law` belongs to a stated drop, and none is stated")
+        problems_
+            .error(law->span, "missing-key", "`law` belongs to a stated drop, and none is stated")
             .help = "add `pressure: 0.1 inH2O, at: 300 cfm`";
       }
       return;
@@ -735,12 +810,14 @@ class PieceReader {
     } else if ((piece.drops[1].pressure_pa - piece.drops[0].pressure_pa) *
                    (piece.drops[1].airflow_m3_s - piece.drops[0].airflow_m3_s) <=
                0.0) {
-      problems_.error(pressure->span, "contradicting-drops",
-                      "the drop of a filter must grow with airflow");
+      problems_.error(
+          pressure->span, "contradicting-drops", "the drop of a filter must grow with airflow");
     }
   }
 
-  bool read_drops(yaml::MapReader& map, Piece& piece, const yaml::Node* pressure,
+  bool read_drops(yaml::MapReader& map,
+                  Piece& piece,
+                  const yaml::Node* pressure,
                   const yaml::Node* at) {
     if (pressure == nullptr || at == nullptr) {
       (void)map.require(pressure == nullptr ? "pressure" : "at",
@@ -753,7 +830,8 @@ class PieceReader {
       return false;
     }
     if (p->size() != q->size()) {
-      problems_.error(at->span, "unequal-columns",
+      problems_.error(at->span,
+                      "unequal-columns",
                       fmt::format("{} pressures, but {} airflows", p->size(), q->size()));
       return false;
     }
@@ -786,13 +864,16 @@ class PieceReader {
       read_coefficient(*coefficient, piece);
       if (pressure != nullptr) {
         problems_
-            .error(pressure->span, "two-losses",
+            .error(pressure->span,
+                   "two-losses",
                    "this loss states both a `coefficient` and a `pressure`")
             .help = "keep one, or write two pieces";
       }
     } else if (pressure == nullptr && at == nullptr) {
-      problems_.error(piece.span, "missing-key", "this loss states neither `coefficient` nor `pressure`")
-          .help = "such as `- loss: {coefficient: 0.35}` or `- loss: {pressure: 0.05 inH2O, at: 400 cfm}`";
+      problems_
+          .error(piece.span, "missing-key", "this loss states neither `coefficient` nor `pressure`")
+          .help =
+          "such as `- loss: {coefficient: 0.35}` or `- loss: {pressure: 0.05 inH2O, at: 400 cfm}`";
     } else if (read_drops(map, piece, pressure, at) && piece.drops.size() != 1) {
       problems_.error(at->span, "wrong-count", "a loss states one pressure at one airflow");
     }
@@ -821,8 +902,10 @@ class PieceReader {
     }
     run_.fan_piece = run_.pieces.size();
     if (!reading_.layout.fan) {
-      problems_.error(piece.span, "fan-without-description",
-                      "the run holds a fan, but the layout has no `fan` that describes it")
+      problems_
+          .error(piece.span,
+                 "fan-without-description",
+                 "the run holds a fan, but the layout has no `fan` that describes it")
           .help = "add `fan:` with its speeds";
     }
   }
@@ -833,9 +916,11 @@ class PieceReader {
     const auto& pieces = run_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
       const bool fan_follows = pieces[i + 1].kind == PieceKind::fan;
-      if (pieces[i].kind == PieceKind::cap && !fan_follows && run_.discharge == Discharge::outdoors) {
+      if (pieces[i].kind == PieceKind::cap && !fan_follows &&
+          run_.discharge == Discharge::outdoors) {
         problems_
-            .error(pieces[i + 1].span, "piece-after-the-cap",
+            .error(pieces[i + 1].span,
+                   "piece-after-the-cap",
                    fmt::format("`{}` stands after the cap", word(pieces[i + 1].kind)))
             .others.push_back({pieces[i].span, "the cap ends the run"});
         return;
@@ -859,9 +944,13 @@ class PieceReader {
       }
       if (off_m >= *piece.length_m) {
         problems_
-            .error(piece.key_spans.at("measured"), "elbows-longer-than-straight",
-                   fmt::format("the legs of the elbows take {:.4g} in off this straight, and it is {:.4g} in",
-                               off_m / units::kMetresPerInch, *piece.length_m / units::kMetresPerInch))
+            .error(
+                piece.key_spans.at("measured"),
+                "elbows-longer-than-straight",
+                fmt::format(
+                    "the legs of the elbows take {:.4g} in off this straight, and it is {:.4g} in",
+                    off_m / units::kMetresPerInch,
+                    *piece.length_m / units::kMetresPerInch))
             .help = "state the cut length between the fittings";
         continue;
       }
@@ -879,13 +968,13 @@ class PieceReader {
     // Geometry: radius times tan(angle/2); a mitre's leg reaches half its side beyond the corner.
     const double side_m = piece.in_plane_m;
     double ratio = 0.5;
-    if (const auto stated = piece.parameters.find("radius_ratio"); stated != piece.parameters.end()) {
+    if (const auto stated = piece.parameters.find("radius_ratio");
+        stated != piece.parameters.end()) {
       ratio = stated->second;
     } else {
       const std::string type =
-          piece.type.empty()
-              ? reading_.catalogue.default_type(fitting::Kind::elbow, piece.upstream)
-              : piece.type;
+          piece.type.empty() ? reading_.catalogue.default_type(fitting::Kind::elbow, piece.upstream)
+                             : piece.type;
       for (const auto& parameter : reading_.catalogue.parameters(fitting::Kind::elbow, type)) {
         if (parameter.name == "radius_ratio") {
           ratio = parameter.default_value.value_or(ratio);
@@ -910,7 +999,6 @@ class PieceReader {
   std::optional<Direction> width_;  ///< where the section's width lies
   std::vector<std::size_t> to_centres_;
   bool heading_lost_ = false;
-  bool told_heading_ = false;
   bool type_failed_ = false;
 };
 

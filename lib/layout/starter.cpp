@@ -3,7 +3,8 @@
 namespace ductledger::layout {
 
 const std::string& starter() {
-  static const std::string text = R"yaml(# A layout: the duct run of one exhaust appliance. Change it to yours; every quantity carries its
+  static const std::string text =
+      R"yaml(# A layout: the duct run of one exhaust appliance. Change it to yours; every quantity carries its
 # unit (in, ft, mm, m, cfm, L/s, m3/h, inH2O, Pa, degF, degC, %). The figures here are invented.
 layout: 1
 title: Kitchen hood, back through the wall

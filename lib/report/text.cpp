@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <cmath>
 #include <map>
 #include <string_view>
 #include <utility>
@@ -90,6 +90,12 @@ class Writer {
 
   void paragraph(std::string_view text) {
     out_ += std::string(kIndent, ' ') + wrapped(text, {kIndent, kIndent, kWidth}) + '\n';
+  }
+  void strong_paragraph(std::string_view text) {
+    if (!text.empty()) {
+      out_ += std::string(kIndent, ' ') +
+              ink(wrapped(text, {kIndent, kIndent, kWidth}), Ink::bold) + '\n';
+    }
   }
   void heading(std::string_view text) {
     out_ += '\n' + std::string(kIndent, ' ') + ink(text, Ink::bold) + '\n';
@@ -186,9 +192,14 @@ class Writer {
     } else {
       first = "Every speed is locked out: the appliance does not run as the layout has it.";
     }
-    first += required_text();
-    out_ += std::string(kIndent, ' ') + ink(wrapped(first, {kIndent, kIndent, kWidth}), Ink::bold) +
-            '\n';
+    const std::string required = required_text();
+    if (kIndent + base::character_count(first) + base::character_count(required) <= kWidth) {
+      first += required;
+      strong_paragraph(first);
+    } else {
+      strong_paragraph(first);
+      strong_paragraph(required);
+    }
     for (const study::ResistancePoint& point : result_.resistance) {
       if (point.at_required) {
         paragraph(fmt::format("At {} the fan has to make {} static, {} total.",
@@ -459,6 +470,11 @@ class Writer {
     }
   }
 
+  // Below this a residual is rounding, and its digits say nothing.
+  static std::string residual(double residual_pa) {
+    return std::abs(residual_pa) < 1e-6 ? "under 1e-6 Pa" : fmt::format("{:.1e} Pa", residual_pa);
+  }
+
   void details_of_searches() {
     bool any = false;
     for (const review::SpeedResult& speed : result_.speeds) {
@@ -470,10 +486,10 @@ class Writer {
         heading("How each search ended");
         any = true;
       }
-      std::string text = fmt::format("{}: {}, residual {:.1e} Pa after {} iterations",
+      std::string text = fmt::format("{}: {}, residual {} after {} iterations",
                                      base::escaped(speed.name),
                                      solve::word(point.status),
-                                     point.residual_pa,
+                                     residual(point.residual_pa),
                                      point.iterations);
       if (point.crossing_count > 1) {
         std::vector<std::string> all;

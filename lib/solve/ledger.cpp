@@ -111,8 +111,7 @@ class Writer {
             {.reynolds = row.reynolds, .relative_roughness = group.relative_roughness});
       }
     }
-    row.coefficient =
-        row.velocity_pressure_pa > 0.0 ? row.loss_pa / row.velocity_pressure_pa : 0.0;
+    row.coefficient = row.velocity_pressure_pa > 0.0 ? row.loss_pa / row.velocity_pressure_pa : 0.0;
     if (entry.piece) {
       const layout::Piece& piece = layout_.run.pieces[*entry.piece];
       if (row.type.empty()) {

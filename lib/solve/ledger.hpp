@@ -8,25 +8,26 @@
 namespace ductledger::solve {
 
 /// One row: what an entry costs at one airflow. Totals are against outdoors at the cap, the outdoor
-/// air column removed: they start at minus the room's depressurisation and end at the wind pressure.
+/// air column removed: they start at minus the room's depressurisation and end at the wind
+/// pressure.
 struct LedgerRow {
-  int number = 0;             ///< pieces from 1; a change at the collar 0; fan, stack, wind -1
-  std::string piece;          ///< `straight`, `fan`, `stack`, `wind`, `open end`, ...
+  int number = 0;     ///< pieces from 1; a change at the collar 0; fan, stack, wind -1
+  std::string piece;  ///< `straight`, `fan`, `stack`, `wind`, `open end`, ...
   std::string type;
   bool type_defaulted = false;
-  std::string section;        ///< `8 in round`, `8 in round to 7 in round`
+  std::string section;  ///< `8 in round`, `8 in round to 7 in round`
   double length_m = 0.0;
   double velocity_m_s = 0.0;  ///< in the reference section
   double velocity_pressure_pa = 0.0;
   double friction_factor = 0.0;
   double equivalent_diameter_m = 0.0;
   double reynolds = 0.0;
-  double coefficient = 0.0;   ///< loss / velocity pressure, the fitting's own friction included
-  double loss_pa = 0.0;       ///< negative: a gain (fan, helping stack)
-  double share = 0.0;         ///< of all losses of the run
+  double coefficient = 0.0;  ///< loss / velocity pressure, the fitting's own friction included
+  double loss_pa = 0.0;      ///< negative: a gain (fan, helping stack)
+  double share = 0.0;        ///< of all losses of the run
   double total_pressure_after_pa = 0.0;
   double static_pressure_after_pa = 0.0;
-  std::string entry;          ///< catalogue entry; `stated` for the user's own figure
+  std::string entry;  ///< catalogue entry; `stated` for the user's own figure
   std::string source;
   std::string status;
   int line = 0;
@@ -47,6 +48,8 @@ struct LedgerAt {
   double fan_total_pa = 0.0;
   EndPressures ends;
 };
-[[nodiscard]] Ledger ledger(const layout::Layout& layout, const CompiledRun& run, const LedgerAt& at);
+[[nodiscard]] Ledger ledger(const layout::Layout& layout,
+                            const CompiledRun& run,
+                            const LedgerAt& at);
 
 }  // namespace ductledger::solve

@@ -185,8 +185,7 @@ class Search {
     }
     point_.status = Status::beyond_curve;
     point_.airflow_m3_s = knots_.back();
-    point_.total_pressure_pa =
-        surplus_.fan_total_pa(fan_.curve.segment_count() - 1, knots_.back());
+    point_.total_pressure_pa = surplus_.fan_total_pa(fan_.curve.segment_count() - 1, knots_.back());
     point_.residual_pa = last;
     return point_;
   }
@@ -204,12 +203,18 @@ class Search {
 
 const char* word(Status status) noexcept {
   switch (status) {
-    case Status::found: return "found";
-    case Status::beyond_curve: return "beyond-curve";
-    case Status::below_curve: return "below-curve";
-    case Status::no_flow: return "no-flow";
-    case Status::not_determined: return "not-determined";
-    case Status::no_fan: return "no-fan";
+    case Status::found:
+      return "found";
+    case Status::beyond_curve:
+      return "beyond-curve";
+    case Status::below_curve:
+      return "below-curve";
+    case Status::no_flow:
+      return "no-flow";
+    case Status::not_determined:
+      return "not-determined";
+    case Status::no_fan:
+      return "no-fan";
   }
   return "no-fan";
 }

@@ -38,15 +38,15 @@ struct OperatingPoint {
   static constexpr std::size_t kMaxCrossings = 8;
   Status status = Status::no_fan;
   bool stable = false;
-  double airflow_m3_s = 0.0;         ///< found: the answer; beyond/below: the curve's end, a bound
-  double total_pressure_pa = 0.0;    ///< of the fan, there
+  double airflow_m3_s = 0.0;       ///< found: the answer; beyond/below: the curve's end, a bound
+  double total_pressure_pa = 0.0;  ///< of the fan, there
   double residual_pa = 0.0;
   double bracket_low_m3_s = 0.0;
   double bracket_high_m3_s = 0.0;
   int iterations = 0;
   std::size_t crossing_count = 0;
   std::array<Crossing, kMaxCrossings> crossings{};  ///< ascending, first `crossing_count` valid
-  bool more_crossings = false;       ///< more than the array holds
+  bool more_crossings = false;                      ///< more than the array holds
 };
 
 /// The fan against the run. Allocates nothing. See the method page for the order of the cases.
@@ -56,11 +56,11 @@ struct OperatingPoint {
 
 /// How a speed's curve came about, for what has to be said of it.
 enum class CurveOrigin {
-  points,            ///< three points or more
-  two_points,        ///< parabola, with a line as the other shape
-  two_ratings,       ///< the same from ratings
-  one_rating,        ///< with the published drop of a bath fan
-  none,              ///< too little known
+  points,       ///< three points or more
+  two_points,   ///< parabola, with a line as the other shape
+  two_ratings,  ///< the same from ratings
+  one_rating,   ///< with the published drop of a bath fan
+  none,         ///< too little known
 };
 
 /// A speed ready to be solved: its curve and, with two points, the other shape.

@@ -1,8 +1,9 @@
 #include "solve/run.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "base/expects.hpp"
 
@@ -76,21 +77,29 @@ SiteAir site_air(const layout::Layout& layout) {
     result.stack_unknown = std::abs(difference) > 1e-6 * result.density_kg_m3;
   }
   result.wind_coefficient = wind_coefficient(layout);
-  result.wind_pa = result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s *
-                   result.wind_coefficient;
+  result.wind_pa =
+      result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s * result.wind_coefficient;
   return result;
 }
 
 fitting::Kind catalogue_kind(layout::PieceKind kind) {
   switch (kind) {
-    case layout::PieceKind::elbow: return fitting::Kind::elbow;
-    case layout::PieceKind::transition: return fitting::Kind::transition;
-    case layout::PieceKind::damper: return fitting::Kind::damper;
-    case layout::PieceKind::cap: return fitting::Kind::cap;
-    case layout::PieceKind::screen: return fitting::Kind::screen;
-    case layout::PieceKind::filter: return fitting::Kind::filter;
-    case layout::PieceKind::entry: return fitting::Kind::entry;
-    default: break;
+    case layout::PieceKind::elbow:
+      return fitting::Kind::elbow;
+    case layout::PieceKind::transition:
+      return fitting::Kind::transition;
+    case layout::PieceKind::damper:
+      return fitting::Kind::damper;
+    case layout::PieceKind::cap:
+      return fitting::Kind::cap;
+    case layout::PieceKind::screen:
+      return fitting::Kind::screen;
+    case layout::PieceKind::filter:
+      return fitting::Kind::filter;
+    case layout::PieceKind::entry:
+      return fitting::Kind::entry;
+    default:
+      break;
   }
   DUCTLEDGER_EXPECTS(false && "a piece that the catalogue has no kind for");
   return fitting::Kind::elbow;
@@ -155,7 +164,9 @@ class Compiler {
   }
 
   /// Friction over a length of duct, by its group of equal diameter and roughness.
-  void add_friction(PieceLoss& loss, const duct::Section& section, double roughness_m,
+  void add_friction(PieceLoss& loss,
+                    const duct::Section& section,
+                    double roughness_m,
                     double length_m) {
     const double de_m = section.equivalent_diameter_m();
     const double relative = roughness_m / de_m;
@@ -181,14 +192,15 @@ class Compiler {
     loss.square_pa_s2_m6 += coefficient * dynamic(rho(), reference);
   }
 
-  void charge_catalogue(CompiledPiece& entry, const fitting::Coefficient& coefficient,
+  void charge_catalogue(CompiledPiece& entry,
+                        const fitting::Coefficient& coefficient,
                         double roughness_m) {
     const bool downstream = coefficient.reference == fitting::Reference::downstream;
     const duct::Section& reference = downstream ? entry.downstream : entry.upstream;
     double per_q2 = coefficient.value * dynamic(rho(), reference);
     if (coefficient.reference == fitting::Reference::face) {
-      per_q2 = coefficient.value * rho() / 2.0 /
-               (coefficient.face_area_m2 * coefficient.face_area_m2);
+      per_q2 =
+          coefficient.value * rho() / 2.0 / (coefficient.face_area_m2 * coefficient.face_area_m2);
     }
     if (coefficient.reynolds.is_constant() || options_.constant_reynolds) {
       entry.loss.square_pa_s2_m6 += per_q2;
@@ -237,8 +249,12 @@ class Compiler {
       case layout::PieceKind::straight:
         add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m);
         break;
-      case layout::PieceKind::flex: add_flex(entry, piece); break;
-      case layout::PieceKind::loss: add_loss(entry, piece); break;
+      case layout::PieceKind::flex:
+        add_flex(entry, piece);
+        break;
+      case layout::PieceKind::loss:
+        add_loss(entry, piece);
+        break;
       case layout::PieceKind::filter:
         if (piece.drops.empty()) {
           add_fitting(entry, piece);
@@ -246,7 +262,8 @@ class Compiler {
           add_filter(entry, piece);
         }
         break;
-      default: add_fitting(entry, piece);
+      default:
+        add_fitting(entry, piece);
     }
     if (piece.opening_pressure_pa) {
       entry.loss.opening_pressure_pa = *piece.opening_pressure_pa;
@@ -256,8 +273,8 @@ class Compiler {
 
   void add_flex(CompiledPiece& entry, const layout::Piece& piece) {
     const double de_m = piece.upstream.equivalent_diameter_m();
-    const double multiplier = duct::flexible_multiplier(
-        {.diameter = units::metres(de_m), .stretched = piece.stretched});
+    const double multiplier =
+        duct::flexible_multiplier({.diameter = units::metres(de_m), .stretched = piece.stretched});
     add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m * multiplier);
     if (piece.dips == 0 || piece.sag_m <= 0.0) {
       return;
@@ -451,8 +468,8 @@ double RunLoss::of(const PieceLoss& piece, double airflow_m3_s) const noexcept {
 }
 
 bool RunLoss::rises(double minus_square_pa_s2_m6) const noexcept {
-  // Friction and every Reynolds law of the catalogue rise with airflow; a stated filter's two points
-  // may hold a falling term.
+  // Friction and every Reynolds law of the catalogue rise with airflow; a stated filter's two
+  // points may hold a falling term.
   return square_ - minus_square_pa_s2_m6 >= 0.0 && linear_ >= 0.0;
 }
 

@@ -15,15 +15,15 @@ namespace ductledger::solve {
 
 /// The air of a layout.
 struct SiteAir {
-  double density_kg_m3 = 0.0;          ///< in the duct
-  double viscosity_pa_s = 0.0;         ///< in the duct
+  double density_kg_m3 = 0.0;   ///< in the duct
+  double viscosity_pa_s = 0.0;  ///< in the duct
   double outdoor_density_kg_m3 = 0.0;
   double indoor_density_kg_m3 = 0.0;
-  double pressure_pa = 0.0;            ///< absolute, at the elevation
-  double stack_pa = 0.0;               ///< helps when positive
-  double wind_pa = 0.0;                ///< pressure at the cap
+  double pressure_pa = 0.0;  ///< absolute, at the elevation
+  double stack_pa = 0.0;     ///< helps when positive
+  double wind_pa = 0.0;      ///< pressure at the cap
   double wind_coefficient = 0.0;
-  bool stack_unknown = false;          ///< densities differ, but the rise is not known
+  bool stack_unknown = false;  ///< densities differ, but the rise is not known
 };
 
 /// Loss of total pressure of one piece, as numbers:
@@ -31,12 +31,12 @@ struct SiteAir {
 struct PieceLoss {
   double square_pa_s2_m6 = 0.0;
   double linear_pa_s_m3 = 0.0;
-  std::ptrdiff_t friction_group = -1;       ///< -1: no friction
-  double friction_ratio = 0.0;              ///< [1] L/De times multipliers
-  double reynolds_square_pa_s2_m6 = 0.0;    ///< multiplied by the factor at Re = reynolds_s_m3 Q
+  std::ptrdiff_t friction_group = -1;     ///< -1: no friction
+  double friction_ratio = 0.0;            ///< [1] L/De times multipliers
+  double reynolds_square_pa_s2_m6 = 0.0;  ///< multiplied by the factor at Re = reynolds_s_m3 Q
   double reynolds_s_m3 = 0.0;
   fitting::ReynoldsFactor reynolds;
-  double opening_pressure_pa = 0.0;         ///< > 0: gravity flap
+  double opening_pressure_pa = 0.0;  ///< > 0: gravity flap
 };
 
 /// Friction of all lengths that share equivalent diameter and roughness:
@@ -81,11 +81,12 @@ class RunLoss {
 
 /// One entry of the run with its history, beside its numbers.
 struct CompiledPiece {
-  std::optional<std::size_t> piece;  ///< index in layout.run.pieces; none: the change at the collar or the open end
-  std::string word;                  ///< `straight`, ..., `change at the collar`, `open end`
+  std::optional<std::size_t>
+      piece;         ///< index in layout.run.pieces; none: the change at the collar or the open end
+  std::string word;  ///< `straight`, ..., `change at the collar`, `open end`
   duct::Section upstream = duct::Section::round(units::inches(6.0));
   duct::Section downstream = duct::Section::round(units::inches(6.0));
-  double length_m = 0.0;             ///< straights, flex, transitions; else 0
+  double length_m = 0.0;  ///< straights, flex, transitions; else 0
   PieceLoss loss;
   std::optional<fitting::Coefficient> fitting;  ///< from the catalogue
   std::optional<layout::StatedCoefficient> stated;
@@ -98,7 +99,7 @@ struct CompiledRun {
   SiteAir air;
   std::vector<CompiledPiece> pieces;
   RunLoss loss;
-  std::size_t fan_before = 0;       ///< the fan stands before this entry of `pieces`
+  std::size_t fan_before = 0;  ///< the fan stands before this entry of `pieces`
   /// Section before the fan; the room when the fan is at the collar.
   duct::Section fan_inlet = duct::Section::round(units::inches(6.0));
   duct::Section fan_outlet = duct::Section::round(units::inches(6.0));

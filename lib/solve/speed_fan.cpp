@@ -18,9 +18,8 @@ bool is_near(double a_pa, double b_pa) { return std::abs(a_pa - b_pa) <= 0.02 * 
 /// What is printed of a speed, as the points of one blower.
 Points printed_points(const layout::Layout& layout, const layout::Speed& speed) {
   if (!speed.curve.empty()) {
-    return {speed.curve,
-            speed.curve.size() == 2 ? CurveOrigin::two_points : CurveOrigin::points,
-            {}};
+    return {
+        speed.curve, speed.curve.size() == 2 ? CurveOrigin::two_points : CurveOrigin::points, {}};
   }
   if (speed.ratings.size() >= 2) {
     std::vector<fan::FanPoint> points;
@@ -37,7 +36,8 @@ Points printed_points(const layout::Layout& layout, const layout::Speed& speed) 
     return {{}, CurveOrigin::none, "a free-air airflow says nothing of the pressure the fan makes"};
   }
   if (layout.appliance.kind != layout::ApplianceKind::bath_fan) {
-    return {{}, CurveOrigin::none,
+    return {{},
+            CurveOrigin::none,
             "one rating does not say how the airflow falls with pressure, and no drop is published "
             "for this kind of fan"};
   }
@@ -55,15 +55,18 @@ Points printed_points(const layout::Layout& layout, const layout::Speed& speed) 
             CurveOrigin::one_rating,
             {}};
   }
-  return {{}, CurveOrigin::none,
+  return {{},
+          CurveOrigin::none,
           "the published drop of bath fans leads from 0.1 to 0.25 inH2O, and the rating is at "
           "another pressure"};
 }
 
 double dynamic_of(const layout::Fan& fan, const CompiledRun& run) {
   switch (fan.basis) {
-    case fan::PressureBasis::static_pressure: return run.outlet_dynamic_pa_s2_m6;
-    case fan::PressureBasis::total_pressure: return 0.0;
+    case fan::PressureBasis::static_pressure:
+      return run.outlet_dynamic_pa_s2_m6;
+    case fan::PressureBasis::total_pressure:
+      return 0.0;
     case fan::PressureBasis::static_rise:
       return run.outlet_dynamic_pa_s2_m6 - run.inlet_dynamic_pa_s2_m6;
   }
@@ -117,11 +120,11 @@ std::optional<RatedAirflow> rated_airflow(const layout::Layout& layout, std::siz
   const double ratio = own ? 1.0 : *wanted.speed_ratio;
   RatedAirflow rated;
   if (!source.ratings.empty()) {
-    const auto greatest =
-        std::max_element(source.ratings.begin(), source.ratings.end(),
-                         [](const layout::Rating& a, const layout::Rating& b) {
-                           return a.airflow_m3_s < b.airflow_m3_s;
-                         });
+    const auto greatest = std::max_element(source.ratings.begin(),
+                                           source.ratings.end(),
+                                           [](const layout::Rating& a, const layout::Rating& b) {
+                                             return a.airflow_m3_s < b.airflow_m3_s;
+                                           });
     rated.airflow_m3_s = greatest->airflow_m3_s;
     rated.pressure_pa = greatest->pressure_pa;
     rated.basis = greatest->pressure_pa > 0.0 ? RatedAirflow::Basis::rating_at_pressure
@@ -129,8 +132,8 @@ std::optional<RatedAirflow> rated_airflow(const layout::Layout& layout, std::siz
   } else if (!source.curve.empty()) {
     rated.airflow_m3_s = source.curve.back().airflow_m3_s;
     rated.pressure_pa = source.curve.back().pressure_pa;
-    rated.basis = rated.pressure_pa > 0.0 ? RatedAirflow::Basis::curve_end
-                                          : RatedAirflow::Basis::free_air;
+    rated.basis =
+        rated.pressure_pa > 0.0 ? RatedAirflow::Basis::curve_end : RatedAirflow::Basis::free_air;
   } else {
     return std::nullopt;
   }

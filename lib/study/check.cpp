@@ -1,8 +1,9 @@
 #include "study/check.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 
 #include "base/text.hpp"
 #include "numeric/root.hpp"
@@ -51,7 +52,8 @@ SpeedResult calculate_speed(const layout::Layout& layout,
     }
   }
   if (has_airflow(result.point.status)) {
-    result.ledger = solve::ledger(layout, run,
+    result.ledger = solve::ledger(layout,
+                                  run,
                                   {.airflow_m3_s = result.point.airflow_m3_s,
                                    .fan_total_pa = result.point.total_pressure_pa,
                                    .ends = ledger_ends(run)});
@@ -59,13 +61,11 @@ SpeedResult calculate_speed(const layout::Layout& layout,
   return result;
 }
 
-/// The speed that delivers most among those that can run; before any airflow is known, that rated
-/// highest.
+/// The highest speed among those that can run: by what the label says of it, then by what it
+/// delivers.
 std::optional<std::size_t> headline_of(const std::vector<SpeedResult>& speeds) {
   const auto rank = [](const SpeedResult& speed) {
-    const double rated = speed.rated ? speed.rated->airflow_m3_s : 0.0;
-    return has_airflow(speed.point.status) ? std::pair(speed.point.airflow_m3_s, rated)
-                                           : std::pair(0.0, rated);
+    return std::pair(speed.rated ? speed.rated->airflow_m3_s : 0.0, speed.point.airflow_m3_s);
   };
   std::optional<std::size_t> best;
   for (std::size_t i = 0; i < speeds.size(); ++i) {
@@ -88,7 +88,8 @@ ResistancePoint needed(const solve::CompiledRun& run, double airflow_m3_s) {
 }
 
 /// The airflow at which the run asks for a static pressure, the rating pressures of small fans.
-std::optional<ResistancePoint> at_pressure(const solve::CompiledRun& run, double pressure_pa,
+std::optional<ResistancePoint> at_pressure(const solve::CompiledRun& run,
+                                           double pressure_pa,
                                            double highest_m3_s) {
   const auto missing = [&](double q) { return needed(run, q).static_pressure_pa - pressure_pa; };
   const auto root = numeric::find_root(missing, {0.0, highest_m3_s}, {});
@@ -136,7 +137,8 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
       "local code and the authority having jurisdiction decide; this calculation is no permit"};
   if (layout.run.discharge == layout::Discharge::outdoors) {
     list.emplace_back(
-        "exhaust can draw flue gas back into a house: check every fuel-burning appliance and keep a "
+        "exhaust can draw flue gas back into a house: check every fuel-burning appliance and keep "
+        "a "
         "carbon monoxide alarm");
   }
   return list;
@@ -169,13 +171,14 @@ base::Checked<CheckResult> check(layout::Layout layout,
   result.ledger_speed = result.headline;
   if (!options.speed.empty()) {
     const auto found =
-        std::find_if(result.speeds.begin(), result.speeds.end(),
-                     [&](const SpeedResult& speed) { return speed.name == options.speed; });
+        std::find_if(result.speeds.begin(), result.speeds.end(), [&](const SpeedResult& speed) {
+          return speed.name == options.speed;
+        });
     if (found == result.speeds.end()) {
       base::Diagnostic diagnostic;
       diagnostic.rule = "unknown-speed";
-      diagnostic.message = fmt::format("the layout has no speed named `{}`",
-                                       base::escaped(options.speed));
+      diagnostic.message =
+          fmt::format("the layout has no speed named `{}`", base::escaped(options.speed));
       std::vector<std::string> names;
       for (const SpeedResult& speed : result.speeds) {
         names.push_back(speed.name);
@@ -190,8 +193,9 @@ base::Checked<CheckResult> check(layout::Layout layout,
     result.ledger_speed = static_cast<std::size_t>(found - result.speeds.begin());
   }
   const bool any_airflow =
-      std::any_of(result.speeds.begin(), result.speeds.end(),
-                  [](const SpeedResult& speed) { return has_airflow(speed.point.status); });
+      std::any_of(result.speeds.begin(), result.speeds.end(), [](const SpeedResult& speed) {
+        return has_airflow(speed.point.status);
+      });
   if (!any_airflow) {
     result.resistance = resistance(result.layout, result.run, result.speeds);
   }

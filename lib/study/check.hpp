@@ -23,9 +23,9 @@ struct CheckResult {
   layout::Layout layout;
   solve::CompiledRun run;
   std::vector<review::SpeedResult> speeds;
-  std::optional<std::size_t> headline;        ///< highest speed not locked out
-  std::optional<std::size_t> ledger_speed;    ///< the ledger shown
-  std::vector<ResistancePoint> resistance;    ///< when there is no operating point to show
+  std::optional<std::size_t> headline;      ///< highest speed not locked out
+  std::optional<std::size_t> ledger_speed;  ///< the ledger shown
+  std::vector<ResistancePoint> resistance;  ///< when there is no operating point to show
   std::vector<review::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;

@@ -24,8 +24,7 @@ using Velocity = boost::units::quantity<si::velocity>;
 using Density = boost::units::quantity<si::mass_density>;
 using Viscosity = boost::units::quantity<si::dynamic_viscosity>;
 using Angle = boost::units::quantity<si::plane_angle>;
-using Flow = boost::units::quantity<
-    boost::units::divide_typeof_helper<si::volume, si::time>::type>;
+using Flow = boost::units::quantity<boost::units::divide_typeof_helper<si::volume, si::time>::type>;
 using PressureQuantity = boost::units::quantity<si::pressure>;
 
 /// Kinds that share a dimension and must not be mixed: a static pressure is not a total pressure.
@@ -60,8 +59,7 @@ using VelocityPressure = Distinct<struct VelocityPressureKind, PressureQuantity>
 using TotalPressure = Distinct<struct TotalPressureKind, PressureQuantity>;
 using AbsolutePressure = Distinct<struct AbsolutePressureKind, PressureQuantity>;
 /// A point on the temperature scale, kelvin inside.
-using Temperature =
-    Distinct<struct TemperatureKind, boost::units::quantity<si::temperature>>;
+using Temperature = Distinct<struct TemperatureKind, boost::units::quantity<si::temperature>>;
 using TemperatureDifference =
     Distinct<struct TemperatureDifferenceKind, boost::units::quantity<si::temperature>>;
 /// 4 A / P. Not the diameter of equal friction.
@@ -77,8 +75,8 @@ using EquivalentDiameter = Distinct<struct EquivalentDiameterKind, Length>;
 }
 
 // Conversion constants: each exact, or with its source.
-inline constexpr double kMetresPerInch = 0.0254;                 // exact
-inline constexpr double kMetresPerFoot = 0.3048;                 // exact
+inline constexpr double kMetresPerInch = 0.0254;                    // exact
+inline constexpr double kMetresPerFoot = 0.3048;                    // exact
 inline constexpr double kCubicMetresPerCubicFoot = 0.028316846592;  // exact, 0.3048^3
 inline constexpr double kM3SPerCfm = kCubicMetresPerCubicFoot / 60.0;
 /// Conventional inch of water (water at 4 degC, 1000 kg/m3, g = 9.80665).

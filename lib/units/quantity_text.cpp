@@ -418,6 +418,17 @@ std::variant<Number, TextFault> scan_number(std::string_view text, std::size_t a
   return number;
 }
 
+/// Whether digits that touch the unit before them are inches after feet: `6in`, `6"`, `1/2in`.
+bool begins_inches(std::string_view text) {
+  const std::size_t end = skip_digits(text, 0);
+  if (end == text.size()) {
+    return false;
+  }
+  const bool goes_on = text[end] == '/' || text[end] == '-' || text[end] == '.';
+  return is_letter(text[end]) || text[end] == '"' || text[end] == '\'' ||
+         (goes_on && end + 1 < text.size() && is_digit(text[end + 1]));
+}
+
 /// The unit of length at `at`, if any: letters or quote marks, and the full stop behind them.
 struct UnitHere {
   const Unit* unit = nullptr;
@@ -436,8 +447,9 @@ UnitHere length_unit_at(std::string_view text, std::size_t at) {
     while (end < text.size() && is_letter(text[end])) {
       ++end;
     }
-    // `ft2`, `in/s`, `m3/h` are no lengths, nor is the `in.` of `in.wg`.
-    if (end < text.size() && (is_digit(text[end]) || text[end] == '/' || text[end] == '^')) {
+    // `ft2`, `in/s`, `m3/h` are no lengths, nor is the `in.` of `in.wg`; `6ft6in` is one.
+    if (end < text.size() && (text[end] == '/' || text[end] == '^' ||
+                              (is_digit(text[end]) && !begins_inches(text.substr(end))))) {
       return {};
     }
   }

@@ -12,12 +12,14 @@ struct Limits {
   int depth = 32;
 };
 
-/// Text to tree. Checks UTF-8 and control bytes first; refuses duplicate keys, anchors, aliases,
-/// tags, a second document, depth and size over the limits. Slips that YAML takes without a word
-/// get their own diagnostic: a comma inside braces that leaves a key without value (`note: a, b`,
-/// `1,5 m`, `7,200 ft`, `0, 250 cfm`), `{length:4 ft}` and `section:8 in` without the space, a
-/// `key:` followed by children that are not indented deeper, pieces without dashes, tabs used as
-/// indentation, a missing closing quote; a ` #` that cuts a plain scalar is a warning.
+/// Text to tree. Checks UTF-8 and control bytes first; refuses duplicate keys (case, hyphens and
+/// underscores forgiven), anchors, aliases, tags, a second document, depth and size over the
+/// limits. Slips that YAML takes without a word get their own diagnostic: a comma inside braces
+/// that leaves a key without value (`note: a, b`, `1,5 m`, `7,200 ft`, `0, 250 cfm`), `{length:4
+/// ft}` and `section:8 in` without the space, a `key:` followed by lines that are not indented
+/// deeper (so an empty value may only stand last in its block), pieces without dashes, tabs used as
+/// indentation, a missing closing quote or brace; a ` #2` that cuts a plain scalar is a warning.
+/// Independent faults are told in one pass, in the order of the file, warnings among them.
 [[nodiscard]] base::Checked<Tree> parse(base::SourcePtr source, const Limits& limits = {});
 
 }  // namespace ductledger::yaml

@@ -46,10 +46,17 @@ std::string example_of(units::Dimension dimension) {
   }
 }
 
+/// Keys are read as written but for hyphen and underscore.
+std::string canonical_key(std::string_view key) {
+  std::string text(key);
+  std::replace(text.begin(), text.end(), '_', '-');
+  return text;
+}
+
 const Entry* find_forgiving(const Node& node, std::string_view key) {
-  const std::string wanted = base::canonical_word(key);
+  const std::string wanted = canonical_key(key);
   for (const Entry& entry : node.entries) {
-    if (entry.key == key || base::canonical_word(entry.key) == wanted) {
+    if (canonical_key(entry.key) == wanted) {
       return &entry;
     }
   }
@@ -266,6 +273,16 @@ const Node* MapReader::get(std::string_view key) {
 const Node* MapReader::require(std::string_view key, std::string_view example) {
   const Node* value = get(key);
   if (value == nullptr && mapping_ && find_forgiving(*node_, key) == nullptr) {
+    // A key that is all but this one is the one cause; `finish` speaks of it.
+    const std::vector<std::string> wanted{std::string(key)};
+    const bool misspelt =
+        std::any_of(node_->entries.begin(), node_->entries.end(), [&](const Entry& entry) {
+          return std::find(known_.begin(), known_.end(), entry.key) == known_.end() &&
+                 base::nearest(entry.key, wanted).has_value();
+        });
+    if (misspelt) {
+      return nullptr;
+    }
     base::Diagnostic& diagnostic =
         problems_->error(node_->span, "missing-key", fmt::format("{} has no `{}`", what_, key));
     if (!example.empty()) {
@@ -303,10 +320,10 @@ void MapReader::finish() {
   std::vector<std::string> canonical;
   canonical.reserve(known_.size());
   for (const std::string& key : known_) {
-    canonical.push_back(base::canonical_word(key));
+    canonical.push_back(canonical_key(key));
   }
   const auto is_known = [&](const Entry& entry) {
-    return std::find(canonical.begin(), canonical.end(), base::canonical_word(entry.key)) !=
+    return std::find(canonical.begin(), canonical.end(), canonical_key(entry.key)) !=
            canonical.end();
   };
   const auto unknown = static_cast<std::size_t>(

@@ -1,5 +1,6 @@
 #include <cmath>
 #include <numbers>
+#include <string>
 #include <utility>
 
 #include "review/findings/list_internal.hpp"
@@ -42,9 +43,16 @@ std::vector<Finding> check(const Case& subject) {
   if (way_m == 0.0) {
     append(message, {" stands on the collar", {}});
   } else {
-    append(message, {" is {} or {} diameters from the collar", {length(way_m), number(diameters)}});
+    const bool one = units::display(diameters, units::Dimension::number, units::System::ip) == "1";
+    append(
+        message,
+        {one ? " is {} or {} diameter from the collar" : " is {} or {} diameters from the collar",
+         {length(way_m), number(diameters)}});
   }
-  append(message, {bound == 1.0 ? ", under {} diameter" : ", under {} diameters", {number(bound)}});
+  append(message,
+         {", " + just({diameters, bound, units::Dimension::number}) +
+              (warns ? "under {} diameter" : "under {} diameters"),
+          {number(bound)}});
   Finding found = finding(kElbowCloseToCollar,
                           {.level = warns ? Level::warn : Level::note,
                            .message = std::move(message),

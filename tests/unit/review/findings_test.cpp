@@ -42,10 +42,14 @@ constexpr const char* kHumpedFan =
 
 constexpr const char* kFourElbows =
     "    - straight: 3 ft\n"
-    "    - elbow: {type: smooth-radius, turn: back, radius_ratio: 1.0}\n    - straight: 3 ft\n"
-    "    - elbow: {type: smooth-radius, turn: up, radius_ratio: 1.0}\n    - straight: 3 ft\n"
-    "    - elbow: {type: smooth-radius, turn: back, radius_ratio: 1.0}\n    - straight: 3 ft\n"
-    "    - elbow: {type: smooth-radius, turn: up, radius_ratio: 1.0}\n    - straight: 3 ft\n";
+    "    - elbow: {type: smooth-radius, source: idelchik, turn: back, radius_ratio: 1.0}\n    - "
+    "straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, source: idelchik, turn: up, radius_ratio: 1.0}\n    - "
+    "straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, source: idelchik, turn: back, radius_ratio: 1.0}\n    - "
+    "straight: 3 ft\n"
+    "    - elbow: {type: smooth-radius, source: idelchik, turn: up, radius_ratio: 1.0}\n    - "
+    "straight: 3 ft\n";
 
 /// The parts of a layout; what a case does not name is the quiet one.
 struct Parts {

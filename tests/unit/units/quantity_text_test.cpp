@@ -62,6 +62,7 @@ INSTANTIATE_TEST_SUITE_P(Length,
                                          Row{"6′ 6″", D::length, 6.5 * kFoot},
                                          Row{"6’ 6”", D::length, 6.5 * kFoot},
                                          Row{"6ft6in", D::length, 6.5 * kFoot},
+                                         Row{"6ft6-1/2in", D::length, 6 * kFoot + 6.5 * kInch},
                                          Row{"6 ft 6-1/2 in", D::length, 6 * kFoot + 6.5 * kInch},
                                          Row{"-6 ft 6 in", D::length, -6.5 * kFoot},
                                          Row{"−6 ft", D::length, -6 * kFoot},
@@ -282,7 +283,7 @@ TEST(Quantity, AnyBytesGiveAValueOrAFaultInsideTheText) {
     state = state * 1664525U + 1013904223U;
     return (state >> 16U) % below;
   };
-  for (int i = 0; i < 20'000; ++i) {
+  for (int i = 0; i < 4'000; ++i) {
     std::string text;
     for (unsigned length = next(12); length > 0; --length) {
       text += alphabet[next(static_cast<unsigned>(alphabet.size()))];

@@ -1,0 +1,18 @@
+function(step)
+  execute_process(COMMAND ${ARGN} RESULT_VARIABLE status OUTPUT_VARIABLE output ERROR_VARIABLE output)
+  if(NOT status EQUAL 0)
+    message(FATAL_ERROR "${ARGN}\nended with ${status}\n${output}")
+  endif()
+endfunction()
+
+file(REMOVE_RECURSE ${WORK})
+step(${CMAKE_COMMAND} --install ${BUILD} --prefix ${WORK}/root)
+set(flags "")
+if(FLAGS)
+  set(flags "-fsanitize=${FLAGS}")
+endif()
+step(${CMAKE_COMMAND} -S ${SOURCE} -B ${WORK}/build -G ${GENERATOR}
+     -DCMAKE_PREFIX_PATH=${WORK}/root -DCMAKE_CXX_COMPILER=${COMPILER} -DCMAKE_CXX_FLAGS=${flags})
+step(${CMAKE_COMMAND} --build ${WORK}/build)
+step(${WORK}/build/consumer ${EXAMPLE})
+step(${WORK}/root/bin/ductledger check --fail-on never ${EXAMPLE})

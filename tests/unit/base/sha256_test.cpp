@@ -1,0 +1,28 @@
+#include "base/sha256.hpp"
+
+#include <gtest/gtest.h>
+
+namespace ductledger::base {
+namespace {
+
+// Vectors of NIST FIPS 180-2, appendix B, and of the empty message.
+TEST(Sha256, GivesThePublishedDigests) {
+  EXPECT_EQ(sha256_hex(""), "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+  EXPECT_EQ(sha256_hex("abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  EXPECT_EQ(sha256_hex("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq"),
+            "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
+  EXPECT_EQ(sha256_hex(std::string(1'000'000, 'a')),
+            "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0");
+}
+
+TEST(Sha256, DoesNotDependOnThePieces) {
+  const std::string text(1000, 'x');
+  for (const std::size_t cut : {0U, 1U, 55U, 56U, 63U, 64U, 65U, 999U}) {
+    Sha256 hash;
+    hash.update(std::string_view(text).substr(0, cut)).update(std::string_view(text).substr(cut));
+    EXPECT_EQ(hash.hex(), sha256_hex(text)) << cut;
+  }
+}
+
+}  // namespace
+}  // namespace ductledger::base
