@@ -253,12 +253,17 @@ std::string render(const Diagnostic& diagnostic, Paint paint) {
 }
 
 std::string render(const Diagnostics& diagnostics, Paint paint) {
+  constexpr std::size_t kMostShown = 40;
   std::string out;
-  for (const Diagnostic& diagnostic : diagnostics) {
-    if (!out.empty()) {
+  for (std::size_t i = 0; i < diagnostics.size(); ++i) {
+    if (i > 0) {
       out += '\n';
     }
-    out += render(diagnostic, paint);
+    if (i == kMostShown) {
+      out += fmt::format("... and {} more\n", diagnostics.size() - i);
+      break;
+    }
+    out += render(diagnostics[i], paint);
   }
   return out;
 }

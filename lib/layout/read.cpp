@@ -596,6 +596,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
     if (const auto text = yaml::read_text(*heading, reading.problems)) {
       run.heading = direction_of(*text);
       if (!run.heading) {
+        reading.heading_failed = true;
         auto& d = reading.problems.error(heading->span,
                                          "unknown-direction",
                                          fmt::format("`{}` is no direction", base::escaped(*text)));

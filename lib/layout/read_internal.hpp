@@ -15,6 +15,7 @@ struct Reading {
   yaml::Problems& problems;
   const fitting::Catalogue& catalogue;
   Layout& layout;
+  bool heading_failed = false;  ///< the run states a heading that is no direction
 
   void take_default(std::string what, std::string value) {
     layout.defaults.push_back({std::move(what), std::move(value)});

@@ -65,7 +65,8 @@ class PieceReader {
         section_(run_.first_section),
         material_(run_.material),
         roughness_m_(run_.roughness_m),
-        heading_(run_.heading) {
+        heading_(run_.heading),
+        heading_lost_(reading.heading_failed) {
     settle_width();
   }
 
@@ -451,8 +452,8 @@ class PieceReader {
       }
     }
     for (const auto& parameter : parameters) {
-      if (parameter.name == "angle" || parameter.name == "length" || parameter.name == "face" ||
-          parameter.name == "face_area" || piece.parameters.count(parameter.name) > 0) {
+      if (parameter.name == "angle" || parameter.name == "length" ||
+          piece.parameters.count(parameter.name) > 0) {
         continue;
       }
       const yaml::Node* node = map.get(parameter.name);
@@ -460,8 +461,13 @@ class PieceReader {
         continue;
       }
       piece.key_spans.emplace(parameter.name, node->span);
-      if (const auto value =
-              read_within(*node, parameter.dimension, {0.0, 1e6, "0 or more"}, problems_)) {
+      if (parameter.dimension == Dimension::area) {
+        // An area is stated as the opening's size, such as `32 x 14 in`.
+        if (const auto section = read_section(*node, problems_)) {
+          piece.parameters.emplace(parameter.name, section->area_m2());
+        }
+      } else if (const auto value =
+                     read_within(*node, parameter.dimension, {0.0, 1e6, "0 or more"}, problems_)) {
         piece.parameters.emplace(parameter.name, *value);
       }
     }
@@ -774,13 +780,6 @@ class PieceReader {
   }
 
   void read_filter_drop(yaml::MapReader& map, Piece& piece) {
-    if (const yaml::Node* face = map.get("face")) {
-      piece.key_spans.emplace("face", face->span);
-      yaml::Node node = *face;
-      if (const auto section = read_section(node, problems_)) {
-        piece.parameters["face_area"] = section->area_m2();
-      }
-    }
     const yaml::Node* pressure = map.get("pressure");
     const yaml::Node* at = map.get("at");
     const yaml::Node* law = map.get("law");
@@ -880,7 +879,6 @@ class PieceReader {
     if (const auto error = map.text("error"); error && piece.coefficient) {
       piece.coefficient->error_name = *error;
     }
-    map.allow("reference");
     map.allow("at");
     read_note(map, piece);
     map.finish();
@@ -915,8 +913,7 @@ class PieceReader {
   void check_order() {
     const auto& pieces = run_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
-      const bool fan_follows = pieces[i + 1].kind == PieceKind::fan;
-      if (pieces[i].kind == PieceKind::cap && !fan_follows &&
+      if (pieces[i].kind == PieceKind::cap &&
           run_.discharge == Discharge::outdoors) {
         problems_
             .error(pieces[i + 1].span,
@@ -958,7 +955,8 @@ class PieceReader {
     }
   }
 
-  double leg_of(const Piece& piece, std::size_t side) const {
+  /// A leg that geometry gives is kept, so that the rise counts what the straight lost.
+  double leg_of(Piece& piece, std::size_t side) const {
     if (piece.kind != PieceKind::elbow) {
       return 0.0;
     }
@@ -981,7 +979,8 @@ class PieceReader {
         }
       }
     }
-    return ratio * side_m * std::tan(piece.angle_rad / 2.0);
+    piece.legs_m[side] = ratio * side_m * std::tan(piece.angle_rad / 2.0);
+    return piece.legs_m[side];
   }
 
   /// A stated section lies as the layout format says; afterwards the duct carries it along.
@@ -996,9 +995,9 @@ class PieceReader {
   std::string material_;
   double roughness_m_;
   std::optional<Direction> heading_;
+  bool heading_lost_;               ///< a fault took the heading: no more is said of it
   std::optional<Direction> width_;  ///< where the section's width lies
   std::vector<std::size_t> to_centres_;
-  bool heading_lost_ = false;
   bool type_failed_ = false;
 };
 

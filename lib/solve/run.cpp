@@ -19,9 +19,6 @@ double dynamic(double density_kg_m3, const duct::Section& section) {
 /// The wind's share of its dynamic pressure at the end of the run. Roof 0: suction is not credited.
 double wind_coefficient(const layout::Layout& layout) {
   const layout::Run& run = layout.run;
-  if (layout.site.wind_coefficient) {
-    return *layout.site.wind_coefficient;
-  }
   std::optional<layout::Direction> end = run.heading;
   const layout::Piece* cap = nullptr;
   for (const layout::Piece& piece : run.pieces) {
@@ -30,10 +27,13 @@ double wind_coefficient(const layout::Layout& layout) {
   }
   constexpr double kWall = 0.7;  // assumed
   constexpr double kRoof = 0.0;  // assumed
+  if (cap != nullptr && cap->wind_coefficient) {
+    return *cap->wind_coefficient;
+  }
+  if (layout.site.wind_coefficient) {
+    return *layout.site.wind_coefficient;
+  }
   if (cap != nullptr) {
-    if (cap->wind_coefficient) {
-      return *cap->wind_coefficient;
-    }
     if (cap->type == "roof-hood-flap" || cap->type == "conical-rain-cap") {
       return kRoof;
     }
