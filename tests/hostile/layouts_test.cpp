@@ -22,8 +22,9 @@ bool holds_several(const std::string& name) {
 }
 
 std::string lower(std::string text) {
-  std::transform(text.begin(), text.end(), text.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) {
+    return static_cast<char>(std::tolower(c));
+  });
   return text;
 }
 
@@ -50,7 +51,8 @@ TEST(HostileLayouts, EachIsAnsweredByOneClearMessageAtItsPlace) {
     const std::string name = entry.first.as<std::string>();
     SCOPED_TRACE(name + ": " + entry.second["rule_like"].as<std::string>());
     const base::Diagnostics found = faults_of(name);
-    const bool only_warned = entry.second["severity"] && entry.second["severity"].as<std::string>() == "warn";
+    const bool only_warned =
+        entry.second["severity"] && entry.second["severity"].as<std::string>() == "warn";
     EXPECT_EQ(base::has_error(found), !only_warned);
     if (!holds_several(name)) {
       EXPECT_EQ(found.size(), 1U) << base::render(found);
@@ -58,13 +60,16 @@ TEST(HostileLayouts, EachIsAnsweredByOneClearMessageAtItsPlace) {
     const std::string shown = lower(base::render(found));
     for (const auto& word : entry.second["must_contain"]) {
       EXPECT_NE(shown.find(lower(word.as<std::string>())), std::string::npos)
-          << "no word of `" << word.as<std::string>() << "` in\n" << shown;
+          << "no word of `" << word.as<std::string>() << "` in\n"
+          << shown;
     }
     if (!entry.second["line"].IsNull() && !found.empty()) {
       const int line = entry.second["line"].as<int>();
-      EXPECT_TRUE(std::any_of(found.begin(), found.end(),
+      EXPECT_TRUE(std::any_of(found.begin(),
+                              found.end(),
                               [&](const base::Diagnostic& d) { return d.span.line == line; }))
-          << "line " << line << " is not named in\n" << shown;
+          << "line " << line << " is not named in\n"
+          << shown;
     }
   }
 }

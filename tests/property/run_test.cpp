@@ -48,9 +48,17 @@ std::string text_of(const RandomRun& run, const std::string& straights) {
       "    - elbow: {{type: smooth-radius, angle: 90 deg, coefficient: {8}}}\n"
       "    - damper: {{type: butterfly, coefficient: {9}}}\n"
       "    - cap: {{type: wall-hood-flap, coefficient: {10}}}\n",
-      run.diameter_in, 0.3 * run.free_cfm, 0.6 * run.free_cfm, run.free_cfm, run.shutoff_in_h2o,
-      0.9 * run.shutoff_in_h2o, 0.6 * run.shutoff_in_h2o, straights, run.coefficients[0],
-      run.coefficients[1], 1.0 + run.coefficients[2]);
+      run.diameter_in,
+      0.3 * run.free_cfm,
+      0.6 * run.free_cfm,
+      run.free_cfm,
+      run.shutoff_in_h2o,
+      0.9 * run.shutoff_in_h2o,
+      0.6 * run.shutoff_in_h2o,
+      straights,
+      run.coefficients[0],
+      run.coefficients[1],
+      1.0 + run.coefficients[2]);
 }
 
 std::string straight(double feet) { return fmt::format("    - straight: {:.6f} ft\n", feet); }
@@ -85,7 +93,8 @@ TEST(RunProperty, LedgerRowsAddUpToTheFansPressureAndEndAtTheWind) {
   EXPECT_TRUE(rc::check([] {
     const RandomRun run = random_run();
     std::string text = text_of(run, straight(run.lengths_ft[0]));
-    text += "site: {wind: 8 mph, indoor: {temperature: 70 degF}, outdoor: {temperature: 20 degF}}\n";
+    text +=
+        "site: {wind: 8 mph, indoor: {temperature: 70 degF}, outdoor: {temperature: 20 degF}}\n";
     text.replace(text.find("  section:"), 0, "  rise: 12 ft\n");
     const auto result = support::check(text);
     if (result.speeds.front().point.status != solve::Status::found) {

@@ -1,8 +1,9 @@
+#include "solve/operating_point.hpp"
+
 #include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "solve/operating_point.hpp"
 #include "support/check_text.hpp"
 
 namespace ductledger::solve {
@@ -11,23 +12,28 @@ namespace {
 constexpr double kCfm = units::kM3SPerCfm;
 
 /// A run whose loss is R Q^2 (Pa, cfm) alone, so that answers can be worked by hand.
-std::string square_run(const std::string& kind, const std::string& speeds, double loss_pa,
+std::string square_run(const std::string& kind,
+                       const std::string& speeds,
+                       double loss_pa,
                        const std::string& extra = {}) {
   return "layout: 1\nsite: {air: {density: 1.20138 kg/m3}}\nappliance: {kind: " + kind +
          ", collar: 10 in round}\nfan:\n  curve_pressure: total\n  rated_density: 1.20138 kg/m3\n"
          "  speeds:\n" +
-         speeds + "run:\n  pieces:\n" + extra + "    - loss: {pressure: " + std::to_string(loss_pa) +
+         speeds + "run:\n  pieces:\n" + extra +
+         "    - loss: {pressure: " + std::to_string(loss_pa) +
          " Pa, at: 100 cfm}\n    - cap: {type: wall-hood-flap, coefficient: 0}\n";
 }
 
 const char* const kHump =
-    "    - {name: a, curve: {airflow: 0 60 120 200 260 320 380 cfm, pressure: 110 95 100 108 95 60 0 "
+    "    - {name: a, curve: {airflow: 0 60 120 200 260 320 380 cfm, pressure: 110 95 100 108 95 60 "
+    "0 "
     "Pa}}\n";
 
 TEST(OperatingPoint, TwoPointsGiveTheParabolaAndTheLineAsItsBand) {
-  const auto result = support::check(square_run(
-      "exhaust",
-      "    - {name: a, curve: {airflow: 240 300 cfm, pressure: 62.272 24.909 Pa}}\n", 9.6));
+  const auto result = support::check(
+      square_run("exhaust",
+                 "    - {name: a, curve: {airflow: 240 300 cfm, pressure: 62.272 24.909 Pa}}\n",
+                 9.6));
   const auto& speed = result.speeds.front();
   ASSERT_EQ(speed.point.status, Status::found);
   // R = 9.6e-4 Pa/cfm2 against 128.696 - 1.1531894e-3 Q^2, and against 211.726 - 0.6227223 Q.
@@ -41,7 +47,9 @@ TEST(OperatingPoint, TwoPointsGiveTheParabolaAndTheLineAsItsBand) {
 TEST(OperatingPoint, AConstantBackPressureGivesThreeCrossingsAndTheLowestStableIsReached) {
   // A flap of 95 Pa and a slight square loss under a humped curve.
   const auto result = support::check(square_run(
-      "exhaust", kHump, 2.0,
+      "exhaust",
+      kHump,
+      2.0,
       "    - damper: {type: backdraft-flap, coefficient: 0, opening_pressure: 96 Pa}\n"));
   const auto& point = result.speeds.front().point;
   ASSERT_EQ(point.status, Status::found);
@@ -56,7 +64,9 @@ TEST(OperatingPoint, AConstantBackPressureGivesThreeCrossingsAndTheLowestStableI
 
 TEST(OperatingPoint, AFanWeakerThanTheFlapDoesNotFlow) {
   const auto result = support::check(square_run(
-      "exhaust", kHump, 2.0,
+      "exhaust",
+      kHump,
+      2.0,
       "    - damper: {type: backdraft-flap, coefficient: 0, opening_pressure: 120 Pa}\n"));
   EXPECT_EQ(result.speeds.front().point.status, Status::no_flow);
   EXPECT_DOUBLE_EQ(result.speeds.front().point.airflow_m3_s, 0.0);
@@ -73,8 +83,7 @@ TEST(OperatingPoint, BeyondAndBelowTheGivenPointsNothingIsInvented) {
 }
 
 TEST(OperatingPoint, OneRatingServesABathFanOnly) {
-  const char* const rating =
-      "    - {name: a, rated: {airflow: 100 cfm, pressure: 0.1 inH2O}}\n";
+  const char* const rating = "    - {name: a, rated: {airflow: 100 cfm, pressure: 0.1 inH2O}}\n";
   const auto bath = support::check(square_run("bath-fan", rating, 40.0));
   EXPECT_EQ(bath.speeds.front().fan.origin, CurveOrigin::one_rating);
   EXPECT_EQ(bath.speeds.front().point.status, Status::found);
@@ -98,8 +107,8 @@ TEST(OperatingPoint, TwoBlowersShareTheAirflowEqually) {
   twin.replace(twin.find("  speeds:"), 0, "  count: 2\n");
   const auto two = support::check(twin);
   const auto one = support::check(square_run("exhaust", speeds, 12.0));
-  EXPECT_NEAR(two.speeds.front().point.airflow_m3_s, 2.0 * one.speeds.front().point.airflow_m3_s,
-              1e-9);
+  EXPECT_NEAR(
+      two.speeds.front().point.airflow_m3_s, 2.0 * one.speeds.front().point.airflow_m3_s, 1e-9);
 }
 
 TEST(OperatingPoint, StaticBasisEqualsTotalLessTheOutletVelocityPressure) {
@@ -114,7 +123,8 @@ TEST(OperatingPoint, StaticBasisEqualsTotalLessTheOutletVelocityPressure) {
   const auto without = support::check(
       head + "  curve_pressure: total\n" + speeds +
       "run: {pieces: [{loss: {coefficient: 4}}, {cap: {type: wall-hood-flap, coefficient: 0}}]}\n");
-  EXPECT_NEAR(with_exit.speeds.front().point.airflow_m3_s, without.speeds.front().point.airflow_m3_s,
+  EXPECT_NEAR(with_exit.speeds.front().point.airflow_m3_s,
+              without.speeds.front().point.airflow_m3_s,
               1e-10);
 }
 

@@ -76,7 +76,8 @@ TEST(Solve, PressureOffsetsAtBothEndsMoveTheAnswer) {
   const auto fan = speed_fan(result.layout, result.run, 0);
   const double still = operating_point(result.run.loss, *fan.fan, {}).airflow_m3_s;
   const double wind = operating_point(result.run.loss, *fan.fan, {0.0, 10.0}).airflow_m3_s;
-  const double depressurised = operating_point(result.run.loss, *fan.fan, {-10.0, 0.0}).airflow_m3_s;
+  const double depressurised =
+      operating_point(result.run.loss, *fan.fan, {-10.0, 0.0}).airflow_m3_s;
   EXPECT_LT(wind, still);
   EXPECT_DOUBLE_EQ(wind, depressurised);
 }
