@@ -93,11 +93,18 @@ struct Mark {
   bool primary = false;
 };
 
+/// What stands left of a shown line.
+struct Gutter {
+  int line = 0;  ///< 0: no number
+  std::size_t width = 1;
+};
+
 void append_line(std::string& out,
-                 const std::string& gutter,
+                 const Gutter& gutter,
                  const std::string& text,
                  const Colours& colour) {
-  out += fmt::format("{}{} |{}", colour.gutter, gutter, colour.reset);
+  const std::string number = gutter.line > 0 ? std::to_string(gutter.line) : std::string();
+  out += fmt::format("{}{:>{}} |{}", colour.gutter, number, gutter.width, colour.reset);
   if (!text.empty()) {
     out += ' ';
     out += text;
@@ -166,7 +173,7 @@ void append_snippet(std::string& out,
   while (!text.empty() && text.back() == ' ') {
     text.pop_back();
   }
-  append_line(out, fmt::format("{:>{}}", marks.front().span.line, gutter_width), text, colour);
+  append_line(out, {.line = marks.front().span.line, .width = gutter_width}, text, colour);
   for (const Mark& mark : marks) {
     const std::size_t begin = cell_of(mark.span.column);
     const std::size_t end = std::min(cell_of(mark.span.column + mark.span.length), to);
@@ -182,7 +189,7 @@ void append_snippet(std::string& out,
                     mark.label.empty() ? "" : " ",
                     escaped(mark.label),
                     colour.reset);
-    append_line(out, std::string(gutter_width, ' '), under, colour);
+    append_line(out, {.line = 0, .width = gutter_width}, under, colour);
   }
 }
 

@@ -43,10 +43,16 @@ std::size_t skip_blanks(std::string_view text, std::size_t at) {
   return at;
 }
 
-TextFault fault_at(std::size_t offset, std::size_t length) {
+/// Bytes of the text.
+struct Part {
+  std::size_t offset = 0;
+  std::size_t length = 0;
+};
+
+TextFault fault_at(const Part& part) {
   TextFault fault;
-  fault.offset = offset;
-  fault.length = std::max<std::size_t>(length, 1);
+  fault.offset = part.offset;
+  fault.length = std::max<std::size_t>(part.length, 1);
   return fault;
 }
 
@@ -85,7 +91,7 @@ std::optional<std::size_t> behind_times(std::string_view text, std::size_t at) {
 }
 
 TextFault missing_unit(std::string_view text, const Size& size, std::string help) {
-  TextFault fault = fault_at(size.offset, size.length.used);
+  TextFault fault = fault_at({size.offset, size.length.used});
   const std::string_view written = trimmed(text.substr(size.offset, size.length.used));
   fault.rule = "missing-unit";
   fault.message = fmt::format("{} has no unit; a length is expected", shown(written));
@@ -108,7 +114,7 @@ std::optional<TextFault> unbelievable(std::string_view text, const Size& size) {
       metres <= kLargestM * (1.0 + kRelativeSlack)) {
     return std::nullopt;
   }
-  TextFault fault = fault_at(size.offset, size.length.used);
+  TextFault fault = fault_at({size.offset, size.length.used});
   fault.rule = "size-out-of-range";
   fault.message = positive ? fmt::format(
                                  "a duct of {} is not believable; sizes from 1 in to 10 ft "
@@ -120,12 +126,10 @@ std::optional<TextFault> unbelievable(std::string_view text, const Size& size) {
   const auto believable_in = [&](double unit_m) {
     return number * unit_m >= kSmallestM && number * unit_m <= kLargestM;
   };
-  if (positive && size.length.unit_m == 0.001 && believable_in(units::kMetresPerInch)) {
-    fault.help = fmt::format("did you mean `{} in`?", number);
-  } else if (positive && size.length.unit_m == units::kMetresPerInch && believable_in(0.001)) {
+  const bool in_inches = size.length.unit_m == units::kMetresPerInch;
+  if (positive && in_inches && believable_in(0.001)) {
     fault.help = fmt::format("did you mean `{} mm`?", number);
-  } else if (positive && size.length.unit_m == units::kMetresPerFoot &&
-             believable_in(units::kMetresPerInch)) {
+  } else if (positive && !in_inches && believable_in(units::kMetresPerInch)) {
     fault.help = fmt::format("did you mean `{} in`?", number);
   }
   return fault;
@@ -172,7 +176,7 @@ units::TextResult<Section> read_section(std::string_view text) {
   const auto sizes = trimmed(text.substr(first.offset, at - first.offset));
 
   if (shape == ShapeWord::unknown) {
-    TextFault fault = fault_at(word_at, rest.size());
+    TextFault fault = fault_at({word_at, rest.size()});
     const bool has_unit = second ? second->length.has_unit : first.length.has_unit;
     const auto words = std::to_array<std::string>({"round", "rectangular", "flat oval", "oval"});
     const auto near = base::nearest(rest, words);
@@ -232,7 +236,7 @@ units::TextResult<Section> read_section(std::string_view text) {
     }
   }
 
-  TextFault fault = fault_at(first.offset, sizes.size());
+  TextFault fault = fault_at({first.offset, sizes.size()});
   if (!second) {
     if (shape == ShapeWord::round) {
       return Section::round(units::metres(first.length.value));

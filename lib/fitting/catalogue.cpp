@@ -131,11 +131,12 @@ std::vector<const Entry*> Catalogue::Impl::entries(Kind kind, std::string_view t
 }
 
 const SupportTable* Catalogue::Impl::table(std::string_view name) const {
-  for (auto file = files.rbegin(); file != files.rend(); ++file) {
-    if (std::find(file->tables.begin(), file->tables.end(), name) == file->tables.end()) {
+  for (std::size_t i = files.size(); i-- > 0;) {
+    File& file = files[i];
+    if (std::find(file.tables.begin(), file.tables.end(), name) == file.tables.end()) {
       continue;
     }
-    for (const SupportTable& table : document(*file).tables) {
+    for (const SupportTable& table : document(file).tables) {
       if (table.name == name) {
         return &table;
       }
@@ -364,6 +365,7 @@ std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece
     const auto same = [&stated](const Parameter& p) { return p.name == stated.first; };
     if (std::none_of(known.begin(), known.end(), same)) {
       std::vector<std::string> names;
+      names.reserve(known.size());
       for (const Parameter& p : known) {
         names.push_back(p.name);
       }

@@ -103,6 +103,7 @@ std::optional<std::array<double, 2>> read_pair(const Node& node,
 
 std::string list_of_units() {
   std::vector<std::string> names;
+  names.reserve(kUnits.size());
   for (const UnitRow& row : kUnits) {
     names.emplace_back(row.name);
   }

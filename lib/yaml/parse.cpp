@@ -457,7 +457,7 @@ std::optional<base::Diagnostic> unfit(const base::SourcePtr& source, const Limit
 
 }  // namespace
 
-base::Checked<Tree> parse(base::SourcePtr source, const Limits& limits) {
+base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits) {
   DUCTLEDGER_EXPECTS(source != nullptr);
   if (auto diagnostic = unfit(source, limits)) {
     return std::move(*diagnostic);

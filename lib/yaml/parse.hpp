@@ -20,6 +20,6 @@ struct Limits {
 /// deeper (so an empty value may only stand last in its block), pieces without dashes, tabs used as
 /// indentation, a missing closing quote or brace; a ` #2` that cuts a plain scalar is a warning.
 /// Independent faults are told in one pass, in the order of the file, warnings among them.
-[[nodiscard]] base::Checked<Tree> parse(base::SourcePtr source, const Limits& limits = {});
+[[nodiscard]] base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits = {});
 
 }  // namespace ductledger::yaml

@@ -226,10 +226,7 @@ class SlipFinder {
         open_ = {};
         return true;
       }
-      if (!was_open && begins_like_entry(content) && !plain_open_.has_value()) {
-        return false;
-      }
-      if (!was_open && begins_like_entry(content)) {
+      if (!was_open && begins_like_entry(content) && plain_open_) {
         base::Diagnostic& diagnostic = add(SlipKind::unread,
                                            first_word(content),
                                            "indentation",
@@ -237,9 +234,7 @@ class SlipFinder {
                                            "which already has its value");
         diagnostic.label = "too far to the right";
         diagnostic.help = "let it begin below the key it stands beside";
-        plain_open_.reset();
-      } else if (!was_open && colon_without_space(content)) {
-        return false;
+        plain_open_ = false;
       }
       return false;
     }
@@ -311,13 +306,12 @@ class SlipFinder {
     }
     open_ = {};
     // The column is taken as it is, so that one wrong line is told once.
-    levels_.push_back({levels_.back().column, levels_.back().list});
-    levels_.back() = {static_cast<std::size_t>(at_ - line_start_), false};
+    levels_.push_back({at_ - line_start_, false});
   }
 
   /// `key: value`, or a value alone, of a block line.
   void read_entry(std::size_t column, std::size_t end) {
-    plain_open_.reset();
+    plain_open_ = false;
     const std::size_t start = at_;
     if (text_[at_] == '"' || text_[at_] == '\'') {
       const std::size_t opening = at_;
@@ -402,7 +396,7 @@ class SlipFinder {
       return;
     }
     const Range plain{at_, plain_end(at_, end)};
-    plain_open_ = plain;
+    plain_open_ = true;
     if (key.begin != kNone) {
       report_colon_in_text(key, plain);
     }
@@ -525,7 +519,7 @@ class SlipFinder {
       at_ = i + 1;
       return true;
     }
-    if (closed && !swallows_entries(opening, i, column)) {
+    if (closed && !swallows_entries({opening, i}, column)) {
       at_ = i + 1;
       line_start_ = at_;
       return true;
@@ -548,25 +542,23 @@ class SlipFinder {
   }
 
   /// Whether a quoted text of several lines has run over entries that were meant to stand alone.
-  [[nodiscard]] bool swallows_entries(std::size_t opening,
-                                      std::size_t closing,
-                                      std::size_t column) const {
+  [[nodiscard]] bool swallows_entries(const Range& quotes, std::size_t column) const {
     const std::size_t deeper_than = std::min(column, indentation_of_line());
-    for (std::size_t at = line_end(opening); at < closing; at = line_end(at)) {
-      while (at < closing && is_break(text_[at])) {
+    for (std::size_t at = line_end(quotes.begin); at < quotes.end; at = line_end(at)) {
+      while (at < quotes.end && is_break(text_[at])) {
         ++at;
       }
       std::size_t first = at;
-      while (first < closing && is_blank(text_[first])) {
+      while (first < quotes.end && is_blank(text_[first])) {
         ++first;
       }
       const std::string_view content = text_.substr(first, line_end(first) - first);
-      if (first < closing && !content.empty() && first - at <= deeper_than &&
+      if (first < quotes.end && !content.empty() && first - at <= deeper_than &&
           begins_like_entry(content)) {
         return true;
       }
     }
-    std::size_t behind = closing + 1;
+    std::size_t behind = quotes.end + 1;
     while (behind < text_.size() && is_blank(text_[behind])) {
       ++behind;
     }
@@ -834,12 +826,13 @@ class SlipFinder {
     const std::string_view key = piece(frame.last_key);
     const std::string_view whole = piece({frame.last_value.begin, loose.back().end});
     const std::string_view value = piece(frame.last_value);
-    const char* kComma = "a comma inside braces separates keys; ";
+    const char* comma_says = "a comma inside braces separates keys; ";
     const bool numbers = is_digit(value.back()) && is_digit(piece(first).front());
     const bool touching = first.begin == frame.last_value.end + 1;
     if (!numbers) {
-      diagnostic.help = fmt::format(
-          "{}put the text in quotes: {}", kComma, shown(fmt::format("{}: {}", key, quoted(whole))));
+      diagnostic.help = fmt::format("{}put the text in quotes: {}",
+                                    comma_says,
+                                    shown(fmt::format("{}: {}", key, quoted(whole))));
       return;
     }
     bool thousands = touching;
@@ -866,15 +859,15 @@ class SlipFinder {
     if (thousands && one_number) {
       diagnostic.help =
           fmt::format("{}thousands are written without one: {}; decimals with a point: {}",
-                      kComma,
+                      comma_says,
                       shown(plain),
                       shown(pointed));
     } else if (touching && loose.size() == 1 && one_number) {
       diagnostic.help =
-          fmt::format("{}decimals are written with a point: {}", kComma, shown(pointed));
+          fmt::format("{}decimals are written with a point: {}", comma_says, shown(pointed));
     } else {
       diagnostic.help = fmt::format(
-          "{}the values of a column stand with spaces between: {}", kComma, shown(spaced));
+          "{}the values of a column stand with spaces between: {}", comma_says, shown(spaced));
     }
   }
 
@@ -909,7 +902,7 @@ class SlipFinder {
   std::size_t line_start_ = 0;
   std::vector<Level> levels_;
   Open open_;
-  std::optional<Range> plain_open_;   ///< plain value of the line above
+  bool plain_open_ = false;           ///< the line above ended in a plain value
   std::size_t block_parent_ = kNone;  ///< column a `|` text must stand deeper than
   std::vector<Frame> flow_;
   std::size_t flow_indent_ = 0;
