@@ -913,8 +913,7 @@ class PieceReader {
   void check_order() {
     const auto& pieces = run_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
-      if (pieces[i].kind == PieceKind::cap &&
-          run_.discharge == Discharge::outdoors) {
+      if (pieces[i].kind == PieceKind::cap && run_.discharge == Discharge::outdoors) {
         problems_
             .error(pieces[i + 1].span,
                    "piece-after-the-cap",

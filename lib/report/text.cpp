@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <map>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -108,7 +107,7 @@ class Writer {
     const std::string title = base::escaped(result_.layout.title);
     const std::string file = base::escaped(result_.layout.file);
     const std::size_t used = base::character_count(title) + base::character_count(file);
-    if (title.empty()) {
+    if (title.empty() || title == file) {
       out_ += ink(file, Ink::bold) + "\n\n";
     } else if (used + 2 <= kWidth) {
       out_ += ink(title, Ink::bold) + std::string(kWidth - used, ' ') + file + "\n\n";
@@ -119,7 +118,7 @@ class Writer {
 
   [[nodiscard]] std::string required_text() const {
     const Requirement state = requirement(result_);
-    if (state == Requirement::none) {
+    if (state == Requirement::none || !result_.layout.fan) {
       return {};
     }
     const std::string airflow =
@@ -355,10 +354,11 @@ class Writer {
         break;
     }
     const auto share = share_of_rated(speed);
-    if (!share) {
+    const Bound bound = airflow(speed).bound;
+    const bool end_of_curve = speed.rated->basis == solve::RatedAirflow::Basis::curve_end;
+    if (!share || (end_of_curve && bound == Bound::at_least)) {
       return fmt::format("{} ({})", rated, basis);
     }
-    const Bound bound = airflow(speed).bound;
     const char* sign = bound == Bound::at_least ? ">= " : bound == Bound::at_most ? "<= " : "";
     return fmt::format("{}{} of {} ({})", sign, show(*share, Dimension::ratio), rated, basis);
   }
@@ -401,7 +401,9 @@ class Writer {
       table.row({bare(point.airflow_m3_s, Dimension::airflow),
                  bare(point.static_pressure_pa, Dimension::pressure),
                  bare(point.total_pressure_pa, Dimension::pressure),
-                 point.at_required ? "required" : ""});
+                 point.at_required          ? "required"
+                 : point.at_rating_pressure ? "usual rating pressure"
+                                            : ""});
     }
     this->table(table);
   }

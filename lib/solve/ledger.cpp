@@ -93,7 +93,8 @@ class Writer {
     if (entry.stated) {
       downstream = entry.stated->reference == fitting::Reference::downstream;
       row.entry = "stated";
-    } else if (entry.fitting) {
+    } else if (entry.fitting && entry.word != layout::word(layout::PieceKind::flex)) {
+      // A flexible duct's dips are charged as bends; its row stays a flexible duct.
       downstream = entry.fitting->reference == fitting::Reference::downstream;
       row.entry = entry.fitting->entry;
       row.source = entry.fitting->source;

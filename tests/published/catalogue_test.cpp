@@ -694,8 +694,7 @@ TEST(CatalogueFormulas, ExpanderDepartsFromTheTableAsStated) {
   };
   // The table has two decimals and the statement whole percents, so each bound is met within those.
   const auto share = [&](double ratio, double theta, double rounding) {
-    return law_value(Law::expander_exponential,
-                     {.first = theta * kDegree, .second = 1.0 / ratio}) /
+    return law_value(Law::expander_exponential, {.first = theta * kDegree, .second = 1.0 / ratio}) /
            (row(ratio, theta) + rounding);
   };
   for (const double ratio : {0.1, 0.2, 0.25, 0.3, 0.4, 0.5}) {
