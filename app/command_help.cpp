@@ -73,7 +73,11 @@ std::string options_of(std::string_view command, Length length) {
     if (length == Length::full) {
       out += '\n';
     }
-    out += length == Length::full ? group + ":\n" + lines : lines;
+    if (length == Length::full) {
+      out += group;
+      out += ":\n";
+    }
+    out += lines;
   }
   return out;
 }

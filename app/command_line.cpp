@@ -30,7 +30,7 @@ std::string see_help(std::string_view command) {
                          : fmt::format("`ductledger help {}` lists its options", command);
 }
 
-base::Diagnostic unknown_option(const std::string& argument, const std::string& command) {
+base::Diagnostic unknown_option(const std::string& argument, std::string_view command) {
   const std::string name = argument.substr(0, argument.find('='));
   std::vector<std::string> names;
   for (const Flag& flag : flags()) {

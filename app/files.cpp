@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
@@ -43,10 +44,10 @@ using File = std::unique_ptr<std::FILE, Close>;
 base::Checked<std::string> read_all(std::FILE* file, const std::string& path) {
   const std::size_t limit = yaml::Limits{}.bytes;
   std::string text;
-  char block[1U << 14U];
+  std::array<char, 1U << 14U> block{};
   std::size_t got = 0;
-  while ((got = std::fread(block, 1, sizeof block, file)) > 0) {
-    text.append(block, got);
+  while ((got = std::fread(block.data(), 1, block.size(), file)) > 0) {
+    text.append(block.data(), got);
     if (text.size() > limit) {
       return fault(
           "too-large",

@@ -41,6 +41,7 @@ const Command* find_command(std::string_view name) {
 
 std::vector<std::string> command_names() {
   std::vector<std::string> names;
+  names.reserve(kCommands.size());
   for (const Command& command : kCommands) {
     names.emplace_back(command.name);
   }
@@ -48,7 +49,7 @@ std::vector<std::string> command_names() {
 }
 
 const std::vector<Flag>& flags() {
-  static const std::vector<Flag> kFlags{
+  static const std::vector<Flag> all_flags{
       {"--speed",
        "",
        "NAME",
@@ -126,7 +127,7 @@ const std::vector<Flag>& flags() {
       {"--help", "-h", "", {}, {}, "Help", "this help; --help is the long one", ""},
       {"--version", "", "", {}, {}, "Help", "version, document formats and catalogue hash", ""},
   };
-  return kFlags;
+  return all_flags;
 }
 
 bool belongs(const Flag& flag, std::string_view command) {

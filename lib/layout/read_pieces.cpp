@@ -805,12 +805,13 @@ class PieceReader {
         piece.law = static_cast<FilterLaw>(*choice);
       }
     } else if (piece.drops.size() > 2) {
-      problems_.error(at->span, "wrong-count", "a filter's drop is stated at one or two airflows");
+      problems_.error(
+          piece.span, "wrong-count", "a filter's drop is stated at one or two airflows");
     } else if ((piece.drops[1].pressure_pa - piece.drops[0].pressure_pa) *
                    (piece.drops[1].airflow_m3_s - piece.drops[0].airflow_m3_s) <=
                0.0) {
       problems_.error(
-          pressure->span, "contradicting-drops", "the drop of a filter must grow with airflow");
+          piece.span, "contradicting-drops", "the drop of a filter must grow with airflow");
     }
   }
 

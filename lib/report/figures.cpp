@@ -5,7 +5,7 @@
 namespace ductledger::report {
 namespace {
 
-constexpr double kStandardDensity_kg_m3 = 1.20138;
+constexpr double kStandardDensityKgM3 = 1.20138;
 
 }  // namespace
 
@@ -27,7 +27,7 @@ Airflow airflow(const review::SpeedResult& speed) {
 }
 
 double standard_airflow_m3_s(const study::CheckResult& result, double airflow_m3_s) {
-  return airflow_m3_s * result.run.air.density_kg_m3 / kStandardDensity_kg_m3;
+  return airflow_m3_s * result.run.air.density_kg_m3 / kStandardDensityKgM3;
 }
 
 double fan_static_pressure_pa(const study::CheckResult& result,

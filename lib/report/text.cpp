@@ -135,7 +135,7 @@ class Writer {
 
   [[nodiscard]] std::string delivers(const review::SpeedResult& speed) const {
     const Airflow known = airflow(speed);
-    const std::string value = show(known.airflow_m3_s, Dimension::airflow);
+    std::string value = show(known.airflow_m3_s, Dimension::airflow);
     switch (known.bound) {
       case Bound::at_least:
         return "at least " + value;
@@ -466,8 +466,10 @@ class Writer {
         const std::string from = row.source.empty() ? "" : ": " + row.source;
         const std::string status = row.status.empty() ? "" : " (" + row.status + ")";
         const std::string number = fmt::format("{:>2}  ", row.number);
-        out_ += std::string(kIndent, ' ') + number +
-                wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth}) + '\n';
+        out_.append(kIndent, ' ');
+        out_ += number;
+        out_ += wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth});
+        out_ += '\n';
       }
     }
   }

@@ -35,13 +35,13 @@ class Writer {
   }
 
  private:
-  double dynamic_pa(const duct::Section& section) const {
+  [[nodiscard]] double dynamic_pa(const duct::Section& section) const {
     const double v = at_.airflow_m3_s / section.area_m2();
     return run_.air.density_kg_m3 / 2.0 * v * v;
   }
 
   /// With the fan elsewhere, the entry and filters that lead the run stand before the collar.
-  bool is_of_the_hood(const CompiledPiece& entry) const {
+  [[nodiscard]] bool is_of_the_hood(const CompiledPiece& entry) const {
     if (run_.fan_at_collar || !entry.piece) {
       return false;
     }

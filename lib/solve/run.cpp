@@ -145,8 +145,8 @@ class Compiler {
   }
 
  private:
-  double rho() const { return result_.air.density_kg_m3; }
-  double mu() const { return result_.air.viscosity_pa_s; }
+  [[nodiscard]] double rho() const { return result_.air.density_kg_m3; }
+  [[nodiscard]] double mu() const { return result_.air.viscosity_pa_s; }
 
   void place_fan(const layout::Piece& piece) {
     result_.fan_before = result_.pieces.size();
@@ -164,12 +164,14 @@ class Compiler {
   }
 
   /// Friction over a length of duct, by its group of equal diameter and roughness.
-  void add_friction(PieceLoss& loss,
-                    const duct::Section& section,
-                    double roughness_m,
-                    double length_m) {
-    const double de_m = section.equivalent_diameter_m();
-    const double relative = roughness_m / de_m;
+  struct Length {
+    const duct::Section& section;
+    double roughness_m;
+    double length_m;
+  };
+  void add_friction(PieceLoss& loss, const Length& of) {
+    const double de_m = of.section.equivalent_diameter_m();
+    const double relative = of.roughness_m / de_m;
     const double reynolds_s_m3 = rho() * 4.0 / (kPi * de_m * mu());
     const double ve_per_q = 4.0 / (kPi * de_m * de_m);
     const auto found = std::find_if(groups_.begin(), groups_.end(), [&](const FrictionGroup& g) {
@@ -182,7 +184,7 @@ class Compiler {
                          .dynamic_pa_s2_m6 = rho() / 2.0 * ve_per_q * ve_per_q,
                          .ratio = 0.0});
     }
-    const double ratio = length_m / de_m;
+    const double ratio = of.length_m / de_m;
     groups_[static_cast<std::size_t>(index)].ratio += ratio;
     loss.friction_group = index;
     loss.friction_ratio += ratio;
@@ -211,7 +213,7 @@ class Compiler {
           rho() * reference.hydraulic_diameter_m() / (reference.area_m2() * mu());
     }
     if (coefficient.friction_length_m > 0.0) {
-      add_friction(entry.loss, reference, roughness_m, coefficient.friction_length_m);
+      add_friction(entry.loss, {reference, roughness_m, coefficient.friction_length_m});
     }
     entry.standard_uncertainty = coefficient.standard_uncertainty;
     entry.fitting = coefficient;
@@ -247,7 +249,7 @@ class Compiler {
     entry.length_m = piece.length_m.value_or(0.0);
     switch (piece.kind) {
       case layout::PieceKind::straight:
-        add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m);
+        add_friction(entry.loss, {piece.upstream, piece.roughness_m, entry.length_m});
         break;
       case layout::PieceKind::flex:
         add_flex(entry, piece);
@@ -275,7 +277,7 @@ class Compiler {
     const double de_m = piece.upstream.equivalent_diameter_m();
     const double multiplier =
         duct::flexible_multiplier({.diameter = units::metres(de_m), .stretched = piece.stretched});
-    add_friction(entry.loss, piece.upstream, piece.roughness_m, entry.length_m * multiplier);
+    add_friction(entry.loss, {piece.upstream, piece.roughness_m, entry.length_m * multiplier});
     if (piece.dips == 0 || piece.sag_m <= 0.0) {
       return;
     }
@@ -347,7 +349,7 @@ class Compiler {
       return;
     }
     if (piece.equivalent_length_m) {
-      add_friction(entry.loss, piece.upstream, piece.roughness_m, *piece.equivalent_length_m);
+      add_friction(entry.loss, {piece.upstream, piece.roughness_m, *piece.equivalent_length_m});
       return;
     }
     fitting::Piece query{.kind = catalogue_kind(piece.kind),

@@ -88,11 +88,16 @@ ResistancePoint needed(const solve::CompiledRun& run, double airflow_m3_s) {
 }
 
 /// The airflow at which the run asks for a static pressure, the rating pressures of small fans.
+struct PressureWanted {
+  double pressure_pa = 0.0;
+  double highest_m3_s = 0.0;  ///< the search ends here
+};
 std::optional<ResistancePoint> at_pressure(const solve::CompiledRun& run,
-                                           double pressure_pa,
-                                           double highest_m3_s) {
-  const auto missing = [&](double q) { return needed(run, q).static_pressure_pa - pressure_pa; };
-  const auto root = numeric::find_root(missing, {0.0, highest_m3_s}, {});
+                                           const PressureWanted& wanted) {
+  const auto missing = [&](double q) {
+    return needed(run, q).static_pressure_pa - wanted.pressure_pa;
+  };
+  const auto root = numeric::find_root(missing, {0.0, wanted.highest_m3_s}, {});
   if (root.status != numeric::RootStatus::converged) {
     return std::nullopt;
   }
@@ -121,7 +126,7 @@ std::vector<ResistancePoint> resistance(const layout::Layout& layout,
   if (!speeds.empty()) {
     for (const double inches : {0.1, 0.25}) {
       if (const auto point =
-              at_pressure(run, inches * units::kPascalPerInchWater, 20.0 * middle_m3_s)) {
+              at_pressure(run, {inches * units::kPascalPerInchWater, 20.0 * middle_m3_s})) {
         points.push_back(*point);
       }
     }
