@@ -5,6 +5,7 @@
 
 #include "base/text.hpp"
 #include "duct/friction.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/read_internal.hpp"
 #include "yaml/parse.hpp"
 
@@ -32,27 +33,6 @@ const std::vector<std::string>& kind_words() {
                                               "fan",
                                               "loss"};
   return words;
-}
-
-std::optional<fitting::Kind> catalogue_kind(PieceKind kind) {
-  switch (kind) {
-    case PieceKind::elbow:
-      return fitting::Kind::elbow;
-    case PieceKind::transition:
-      return fitting::Kind::transition;
-    case PieceKind::damper:
-      return fitting::Kind::damper;
-    case PieceKind::cap:
-      return fitting::Kind::cap;
-    case PieceKind::screen:
-      return fitting::Kind::screen;
-    case PieceKind::filter:
-      return fitting::Kind::filter;
-    case PieceKind::entry:
-      return fitting::Kind::entry;
-    default:
-      return std::nullopt;
-  }
 }
 
 /// Walks the run: the section, wall, heading and turning of the duct as each piece leaves them.

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/expects.hpp"
+#include "layout/catalogue_query.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -80,29 +80,6 @@ SiteAir site_air(const layout::Layout& layout) {
   result.wind_pa =
       result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s * result.wind_coefficient;
   return result;
-}
-
-fitting::Kind catalogue_kind(layout::PieceKind kind) {
-  switch (kind) {
-    case layout::PieceKind::elbow:
-      return fitting::Kind::elbow;
-    case layout::PieceKind::transition:
-      return fitting::Kind::transition;
-    case layout::PieceKind::damper:
-      return fitting::Kind::damper;
-    case layout::PieceKind::cap:
-      return fitting::Kind::cap;
-    case layout::PieceKind::screen:
-      return fitting::Kind::screen;
-    case layout::PieceKind::filter:
-      return fitting::Kind::filter;
-    case layout::PieceKind::entry:
-      return fitting::Kind::entry;
-    default:
-      break;
-  }
-  DUCTLEDGER_EXPECTS(false && "a piece that the catalogue has no kind for");
-  return fitting::Kind::elbow;
 }
 
 class Compiler {
@@ -352,16 +329,7 @@ class Compiler {
       add_friction(entry.loss, {piece.upstream, piece.roughness_m, *piece.equivalent_length_m});
       return;
     }
-    fitting::Piece query{.kind = catalogue_kind(piece.kind),
-                         .type = piece.type,
-                         .source = piece.source,
-                         .upstream = piece.upstream,
-                         .downstream = piece.downstream,
-                         .angle_rad = piece.angle_rad,
-                         .in_plane_m = piece.in_plane_m,
-                         .across_m = piece.across_m,
-                         .parameters = piece.parameters};
-    auto found = catalogue_.coefficient(query);
+    auto found = catalogue_.coefficient(layout::catalogue_query(piece));
     if (const auto* missing = std::get_if<fitting::Catalogue::Missing>(&found)) {
       const auto place = piece.key_spans.find(missing->parameter);
       const auto type = piece.key_spans.find("type");

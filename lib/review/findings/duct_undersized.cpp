@@ -2,6 +2,7 @@
 #include <utility>
 #include <variant>
 
+#include "layout/catalogue_query.hpp"
 #include "review/findings/list_internal.hpp"
 
 namespace ductledger::review {
@@ -53,35 +54,11 @@ void settle_type(const fitting::Catalogue& catalogue, layout::Piece& piece) {
     piece.in_plane_m = piece.upstream.width_m();
     piece.across_m = piece.upstream.width_m();
   }
-  fitting::Kind kind = fitting::Kind::elbow;
-  switch (piece.kind) {
-    case layout::PieceKind::elbow:
-      break;
-    case layout::PieceKind::transition:
-      kind = fitting::Kind::transition;
-      break;
-    case layout::PieceKind::damper:
-      kind = fitting::Kind::damper;
-      break;
-    case layout::PieceKind::cap:
-      kind = fitting::Kind::cap;
-      break;
-    case layout::PieceKind::screen:
-      kind = fitting::Kind::screen;
-      break;
-    default:
-      return;
+  if (!layout::catalogue_kind(piece.kind)) {
+    return;
   }
-  const fitting::Piece query{.kind = kind,
-                             .type = piece.type,
-                             .source = piece.source,
-                             .upstream = piece.upstream,
-                             .downstream = piece.downstream,
-                             .angle_rad = piece.angle_rad,
-                             .in_plane_m = piece.in_plane_m,
-                             .across_m = piece.across_m,
-                             .parameters = piece.parameters};
-  if (!std::holds_alternative<fitting::Coefficient>(catalogue.coefficient(query))) {
+  if (!std::holds_alternative<fitting::Coefficient>(
+          catalogue.coefficient(layout::catalogue_query(piece)))) {
     piece.type.clear();
     piece.source.clear();
     piece.parameters.clear();

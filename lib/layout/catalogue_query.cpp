@@ -1,0 +1,42 @@
+#include "layout/catalogue_query.hpp"
+
+#include "base/expects.hpp"
+
+namespace ductledger::layout {
+
+std::optional<fitting::Kind> catalogue_kind(PieceKind kind) noexcept {
+  switch (kind) {
+    case PieceKind::elbow:
+      return fitting::Kind::elbow;
+    case PieceKind::transition:
+      return fitting::Kind::transition;
+    case PieceKind::damper:
+      return fitting::Kind::damper;
+    case PieceKind::cap:
+      return fitting::Kind::cap;
+    case PieceKind::screen:
+      return fitting::Kind::screen;
+    case PieceKind::filter:
+      return fitting::Kind::filter;
+    case PieceKind::entry:
+      return fitting::Kind::entry;
+    default:
+      return std::nullopt;
+  }
+}
+
+fitting::Piece catalogue_query(const Piece& piece) {
+  const auto kind = catalogue_kind(piece.kind);
+  DUCTLEDGER_EXPECTS(kind.has_value());
+  return {.kind = *kind,
+          .type = piece.type,
+          .source = piece.source,
+          .upstream = piece.upstream,
+          .downstream = piece.downstream,
+          .angle_rad = piece.angle_rad,
+          .in_plane_m = piece.in_plane_m,
+          .across_m = piece.across_m,
+          .parameters = piece.parameters};
+}
+
+}  // namespace ductledger::layout
