@@ -1,41 +1,18 @@
 #include "report/json.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <utility>
 #include <vector>
 
 #include "report/figures.hpp"
+#include "report/json_internal.hpp"
 
 namespace ductledger::report {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-  if (!std::isfinite(value)) {
-    return nullptr;
-  }
-  return value == 0.0 ? 0.0 : value;  // no minus zero
-}
-
-Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-const char* word(base::Severity severity) {
-  switch (severity) {
-    case base::Severity::error:
-      return "error";
-    case base::Severity::warning:
-      return "warning";
-    case base::Severity::note:
-      return "note";
-  }
-  return "";
-}
+using namespace json;
 
 const char* word(solve::RatedAirflow::Basis basis) {
   switch (basis) {
@@ -91,62 +68,6 @@ Json bound_word(Bound bound) {
   return nullptr;
 }
 
-Json place(const base::Span& span) {
-  if (span.line == 0) {
-    return nullptr;
-  }
-  return {{"line", span.line},
-          {"column", span.column},
-          {"length", span.length},
-          {"byte_offset", span.offset}};
-}
-
-Json diagnostic(const base::Diagnostic& from) {
-  Json labels = Json::array();
-  for (const base::Label& label : from.others) {
-    labels.push_back({{"text", label.text}, {"place", place(label.span)}});
-  }
-  return {{"severity", word(from.severity)},
-          {"rule", from.rule},
-          {"message", from.message},
-          {"file", from.source ? Json(from.source->name()) : Json(nullptr)},
-          {"place", place(from.span)},
-          {"label", text_or_null(from.label)},
-          {"others", std::move(labels)},
-          {"notes", from.notes},
-          {"help", text_or_null(from.help)}};
-}
-
-Json diagnostics_array(const base::Diagnostics& diagnostics) {
-  Json out = Json::array();
-  for (const base::Diagnostic& one : diagnostics) {
-    out.push_back(diagnostic(one));
-  }
-  return out;
-}
-
-Json named_values(const std::vector<review::NamedValue>& values) {
-  Json out = Json::object();
-  for (const review::NamedValue& value : values) {
-    out[value.key] = number(value.value);
-  }
-  return out;
-}
-
-// Findings speak one unit system in the document, whatever the text view shows.
-Json finding(const review::Finding& from) {
-  return {{"level", review::word(from.level)},
-          {"code", from.code},
-          {"message", from.message.text(units::System::ip)},
-          {"why", text_or_null(from.why.text(units::System::ip))},
-          {"observed", named_values(from.observed)},
-          {"limit", named_values(from.limit)},
-          {"rule", {{"id", nullptr}, {"citation", text_or_null(from.source)}}},
-          {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)},
-          {"column", from.span.line > 0 ? Json(from.span.column) : Json(nullptr)},
-          {"remedy", text_or_null(from.remedy.text(units::System::ip))}};
-}
-
 Json ledger_row(const solve::LedgerRow& row) {
   return {{"number", row.number},
           {"piece", row.piece},
@@ -195,13 +116,6 @@ Json crossings(const solve::OperatingPoint& point) {
                    {"reached_from_rest", crossing.reached_from_rest}});
   }
   return out;
-}
-
-Json band(const std::optional<review::Band>& from) {
-  if (!from) {
-    return nullptr;
-  }
-  return Json::array({number(from->low), number(from->high)});
 }
 
 Json operating_point(const study::CheckResult& result, const review::SpeedResult& speed) {
@@ -306,7 +220,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   Json document = {
       {"format", "ductledger.check/1"},
       {"tool_version", record.tool_version},
-      {"layout", {{"title", layout.title}, {"file", layout.file}, {"sha256", layout.sha256}}},
+      {"layout", layout_object(layout)},
       {"catalogue", {{"hash", result.catalogue_hash}}},
       {"options", {{"speed", speed_name(result.ledger_speed)}, {"fail_on", record.fail_on}}},
       {"air", air(result)},
@@ -333,10 +247,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
                                       {"at_required", point.at_required},
                                       {"at_rating_pressure", point.at_rating_pressure}});
   }
-  document["findings"] = Json::array();
-  for (const review::Finding& one : result.findings) {
-    document["findings"].push_back(finding(one));
-  }
+  document["findings"] = findings_array(result.findings);
   document["defaults"] = Json::array();
   for (const layout::DefaultTaken& taken : layout.defaults) {
     document["defaults"].push_back({{"what", taken.what}, {"value", taken.value}});

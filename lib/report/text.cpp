@@ -10,7 +10,8 @@
 #include "base/text.hpp"
 #include "duct/section.hpp"
 #include "report/figures.hpp"
-#include "report/table.hpp"
+#include "report/page.hpp"
+#include "report/words.hpp"
 #include "units/message.hpp"
 
 namespace ductledger::report {
@@ -18,103 +19,31 @@ namespace {
 
 using units::Dimension;
 
-constexpr std::size_t kWidth = 80;
-constexpr std::size_t kIndent = 2;
-constexpr std::size_t kFindingIndent = 8;
 constexpr std::size_t kNoteLength = 22;
 
-enum class Ink { bold, dim, red, yellow, cyan, green };
-
-class Writer {
+class Writer : private Page {
  public:
   Writer(const study::CheckResult& result, const TextOptions& options)
-      : result_(result), options_(options) {}
+      : Page(options), result_(result) {}
 
   std::string text() {
-    title();
+    title({.title = result_.layout.title, .file = result_.layout.file});
     answer();
-    if (options_.detail != Detail::brief) {
+    if (options().detail != Detail::brief) {
       ledger();
       speeds();
       resistance();
-      if (options_.detail == Detail::verbose) {
+      if (options().detail == Detail::verbose) {
         details();
       }
     }
-    findings();
-    cautions();
-    return std::move(out_);
+    findings(result_.findings);
+    cautions(result_.cautions);
+    return take();
   }
 
  private:
-  // --- pieces of text
-
-  [[nodiscard]] std::string ink(std::string_view text, Ink ink) const {
-    if (options_.paint == base::Paint::plain) {
-      return std::string(text);
-    }
-    const char* code = "";
-    switch (ink) {
-      case Ink::bold:
-        code = "1";
-        break;
-      case Ink::dim:
-        code = "2";
-        break;
-      case Ink::red:
-        code = "1;31";
-        break;
-      case Ink::yellow:
-        code = "1;33";
-        break;
-      case Ink::cyan:
-        code = "1;36";
-        break;
-      case Ink::green:
-        code = "1;32";
-        break;
-    }
-    return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
-  }
-
-  [[nodiscard]] std::string show(double si, Dimension dimension) const {
-    return units::display(si, dimension, options_.system);
-  }
-  [[nodiscard]] std::string bare(double si, Dimension dimension) const {
-    return units::display_number(si, dimension, options_.system);
-  }
-  [[nodiscard]] std::string unit(Dimension dimension) const {
-    return std::string(units::display_unit(dimension, options_.system));
-  }
-
-  void paragraph(std::string_view text) {
-    out_ += std::string(kIndent, ' ') + wrapped(text, {kIndent, kIndent, kWidth}) + '\n';
-  }
-  void strong_paragraph(std::string_view text) {
-    if (!text.empty()) {
-      out_ += std::string(kIndent, ' ') +
-              ink(wrapped(text, {kIndent, kIndent, kWidth}), Ink::bold) + '\n';
-    }
-  }
-  void heading(std::string_view text) {
-    out_ += '\n' + std::string(kIndent, ' ') + ink(text, Ink::bold) + '\n';
-  }
-  void table(const Table& table) { out_ += table.text({0, kIndent, kWidth}); }
-
   // --- the parts, in the order they are read
-
-  void title() {
-    const std::string title = base::escaped(result_.layout.title);
-    const std::string file = base::escaped(result_.layout.file);
-    const std::size_t used = base::character_count(title) + base::character_count(file);
-    if (title.empty() || title == file) {
-      out_ += ink(file, Ink::bold) + "\n\n";
-    } else if (used + 2 <= kWidth) {
-      out_ += ink(title, Ink::bold) + std::string(kWidth - used, ' ') + file + "\n\n";
-    } else {
-      out_ += ink(wrapped(title, {0, 0, kWidth}), Ink::bold) + '\n' + file + "\n\n";
-    }
-  }
 
   [[nodiscard]] std::string required_text() const {
     const Requirement state = requirement(result_);
@@ -133,59 +62,10 @@ class Writer {
     }
   }
 
-  [[nodiscard]] std::string delivers(const review::SpeedResult& speed) const {
-    const Airflow known = airflow(speed);
-    std::string value = show(known.airflow_m3_s, Dimension::airflow);
-    switch (known.bound) {
-      case Bound::at_least:
-        return "at least " + value;
-      case Bound::at_most:
-        return "at most " + value;
-      case Bound::none:
-        return "not determined";
-      case Bound::exact:
-        break;
-    }
-    if (speed.point.status == solve::Status::no_flow) {
-      return "no airflow";
-    }
-    if (!speed.airflow_band_m3_s) {
-      return value;
-    }
-    const std::string low = bare(speed.airflow_band_m3_s->low, Dimension::airflow);
-    const std::string high = bare(speed.airflow_band_m3_s->high, Dimension::airflow);
-    return low == high ? value : fmt::format("{} ({} to {})", value, low, high);
-  }
-
-  [[nodiscard]] std::string answer_of(const review::SpeedResult& speed) const {
-    const std::string name = base::escaped(speed.name);
-    switch (speed.point.status) {
-      case solve::Status::found:
-        return fmt::format("{} delivers {}.", name, delivers(speed));
-      case solve::Status::beyond_curve:
-        return fmt::format(
-            "{} delivers {}: the fan curve ends before it meets the run.", name, delivers(speed));
-      case solve::Status::below_curve:
-        return fmt::format(
-            "{} delivers {}: the run asks for more pressure than the first point of "
-            "the fan curve shows.",
-            name,
-            delivers(speed));
-      case solve::Status::no_flow:
-        return fmt::format("{} moves no air: the fan cannot overcome the pressure against it.",
-                           name);
-      case solve::Status::not_determined:
-        return fmt::format("What {} delivers is not determined: {}.", name, speed.fan.why_not);
-      case solve::Status::no_fan:
-        break;
-    }
-    return "No fan is stated: below stands what the run asks of one.";
-  }
-
   void answer() {
     std::string first;
     if (result_.headline) {
-      first = answer_of(result_.speeds[*result_.headline]);
+      first = report::answer(result_.speeds[*result_.headline], options().system);
     } else if (result_.speeds.empty()) {
       first = "No fan is stated: below stands what the run asks of one.";
     } else {
@@ -230,8 +110,8 @@ class Writer {
 
   /// The section in which a piece begins; empty for what is no piece.
   [[nodiscard]] std::string section_before(const solve::LedgerRow& row) const {
-    const auto style = options_.system == units::System::ip ? duct::LengthStyle::inches
-                                                            : duct::LengthStyle::millimetres;
+    const auto style = options().system == units::System::ip ? duct::LengthStyle::inches
+                                                             : duct::LengthStyle::millimetres;
     if (const layout::Piece* piece = piece_of(row); piece != nullptr) {
       return duct::to_text(piece->upstream, style);
     }
@@ -320,7 +200,7 @@ class Writer {
                  bare(row.total_pressure_after_pa, Dimension::pressure),
                  bare(row.static_pressure_after_pa, Dimension::pressure)});
     }
-    this->table(table);
+    Page::table(table);
     footnotes(seen);
   }
 
@@ -336,38 +216,11 @@ class Writer {
     }
   }
 
-  [[nodiscard]] std::string rating(const review::SpeedResult& speed) const {
-    if (!speed.rated) {
-      return "";
-    }
-    const std::string rated = show(speed.rated->airflow_m3_s, Dimension::airflow);
-    std::string basis;
-    switch (speed.rated->basis) {
-      case solve::RatedAirflow::Basis::rating_at_pressure:
-        basis = "at " + show(speed.rated->pressure_pa, Dimension::pressure);
-        break;
-      case solve::RatedAirflow::Basis::free_air:
-        basis = "free air";
-        break;
-      case solve::RatedAirflow::Basis::curve_end:
-        basis = "end of curve";
-        break;
-    }
-    const auto share = share_of_rated(speed);
-    const Bound bound = airflow(speed).bound;
-    const bool end_of_curve = speed.rated->basis == solve::RatedAirflow::Basis::curve_end;
-    if (!share || (end_of_curve && bound == Bound::at_least)) {
-      return fmt::format("{} ({})", rated, basis);
-    }
-    const char* sign = bound == Bound::at_least ? ">= " : bound == Bound::at_most ? "<= " : "";
-    return fmt::format("{}{} of {} ({})", sign, show(*share, Dimension::ratio), rated, basis);
-  }
-
   void speeds() {
     if (result_.speeds.empty()) {
       return;
     }
-    out_ += '\n';
+    blank();
     Table table({{"speed", "", Align::left},
                  {"delivers", "", Align::left},
                  {"static at", "the collar", Align::left},
@@ -377,11 +230,11 @@ class Writer {
       any_locked = any_locked || speed.locked_out;
       table.row(
           {base::escaped(speed.name) + (speed.locked_out ? " x" : ""),
-           delivers(speed),
+           delivers(speed, options().system),
            speed.ledger ? show(speed.ledger->collar_static_pressure_pa, Dimension::pressure) : "-",
-           rating(speed)});
+           share_of_rating(speed, options().system)});
     }
-    this->table(table);
+    Page::table(table);
     if (any_locked) {
       paragraph("x locked out: shown for comparison, it cannot run");
     }
@@ -405,7 +258,7 @@ class Writer {
                  : point.at_rating_pressure ? "usual rating pressure"
                                             : ""});
     }
-    this->table(table);
+    Page::table(table);
   }
 
   // --- verbose
@@ -460,16 +313,14 @@ class Writer {
                  row.reynolds > 0.0 ? fmt::format("{:.0f}", row.reynolds) : "-",
                  row.friction_factor > 0.0 ? fmt::format("{:.5f}", row.friction_factor) : "-"});
     }
-    this->table(table);
+    Page::table(table);
     for (const solve::LedgerRow& row : shown->rows) {
       if (row.number >= 0 && !row.entry.empty()) {
         const std::string from = row.source.empty() ? "" : ": " + row.source;
         const std::string status = row.status.empty() ? "" : " (" + row.status + ")";
         const std::string number = fmt::format("{:>2}  ", row.number);
-        out_.append(kIndent, ' ');
-        out_ += number;
-        out_ += wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth});
-        out_ += '\n';
+        line(std::string(kIndent, ' ') + number +
+             wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth}));
       }
     }
   }
@@ -509,75 +360,7 @@ class Writer {
     }
   }
 
-  // --- findings and cautions
-
-  [[nodiscard]] std::string level(review::Level level) const {
-    const std::string word = fmt::format("{:<4}", review::word(level));
-    switch (level) {
-      case review::Level::fail:
-        return ink(word, Ink::red);
-      case review::Level::warn:
-        return ink(word, Ink::yellow);
-      case review::Level::note:
-        break;
-    }
-    return ink(word, Ink::cyan);
-  }
-
-  void under_finding(std::string_view text, std::string_view lead = {}) {
-    const std::string indent(kFindingIndent, ' ');
-    const std::size_t used = kFindingIndent + base::character_count(lead);
-    out_ += indent + std::string(lead) + wrapped(text, {used, kFindingIndent, kWidth}) + '\n';
-  }
-
-  void findings() {
-    if (!result_.findings.empty()) {
-      out_ += '\n';
-    }
-    bool first = true;
-    for (const review::Finding& finding : result_.findings) {
-      if (!first && options_.detail != Detail::brief) {
-        out_ += '\n';
-      }
-      first = false;
-      out_ +=
-          std::string(kIndent, ' ') + level(finding.level) + "  " +
-          wrapped(finding.message.text(options_.system), {kFindingIndent, kFindingIndent, kWidth}) +
-          '\n';
-      if (options_.detail == Detail::brief) {
-        continue;
-      }
-      if (!finding.why.empty()) {
-        under_finding(finding.why.text(options_.system));
-      }
-      if (!finding.remedy.empty()) {
-        under_finding(finding.remedy.text(options_.system), "Remedy: ");
-      }
-      std::string where = finding.span.line > 0 ? fmt::format("line {}, ", finding.span.line) : "";
-      where += finding.code;
-      if (!finding.source.empty()) {
-        where += "; " + finding.source;
-      }
-      out_ += std::string(kFindingIndent, ' ') +
-              ink(wrapped("[" + where + "]", {kFindingIndent, kFindingIndent, kWidth}), Ink::dim) +
-              '\n';
-    }
-  }
-
-  void cautions() {
-    if (result_.cautions.empty()) {
-      return;
-    }
-    heading("Before and after work");
-    for (const std::string& caution : result_.cautions) {
-      out_ += std::string(kIndent, ' ') + "- " +
-              wrapped(caution, {kIndent + 2, kIndent + 2, kWidth}) + '\n';
-    }
-  }
-
   const study::CheckResult& result_;
-  const TextOptions& options_;
-  std::string out_;
 };
 
 }  // namespace

@@ -1,0 +1,91 @@
+#include "report/words.hpp"
+
+#include <fmt/format.h>
+
+#include "base/text.hpp"
+#include "report/figures.hpp"
+
+namespace ductledger::report {
+
+using units::Dimension;
+
+std::string delivers(const review::SpeedResult& speed, units::System system) {
+  const Airflow known = airflow(speed);
+  std::string value = units::display(known.airflow_m3_s, Dimension::airflow, system);
+  switch (known.bound) {
+    case Bound::at_least:
+      return "at least " + value;
+    case Bound::at_most:
+      return "at most " + value;
+    case Bound::none:
+      return "not determined";
+    case Bound::exact:
+      break;
+  }
+  if (speed.point.status == solve::Status::no_flow) {
+    return "no airflow";
+  }
+  if (!speed.airflow_band_m3_s) {
+    return value;
+  }
+  const std::string low =
+      units::display_number(speed.airflow_band_m3_s->low, Dimension::airflow, system);
+  const std::string high =
+      units::display_number(speed.airflow_band_m3_s->high, Dimension::airflow, system);
+  return low == high ? value : fmt::format("{} ({} to {})", value, low, high);
+}
+
+std::string answer(const review::SpeedResult& speed, units::System system) {
+  const std::string name = base::escaped(speed.name);
+  switch (speed.point.status) {
+    case solve::Status::found:
+      return fmt::format("{} delivers {}.", name, delivers(speed, system));
+    case solve::Status::beyond_curve:
+      return fmt::format("{} delivers {}: the fan curve ends before it meets the run.",
+                         name,
+                         delivers(speed, system));
+    case solve::Status::below_curve:
+      return fmt::format(
+          "{} delivers {}: the run asks for more pressure than the first point of "
+          "the fan curve shows.",
+          name,
+          delivers(speed, system));
+    case solve::Status::no_flow:
+      return fmt::format("{} moves no air: the fan cannot overcome the pressure against it.", name);
+    case solve::Status::not_determined:
+      return fmt::format("What {} delivers is not determined: {}.", name, speed.fan.why_not);
+    case solve::Status::no_fan:
+      break;
+  }
+  return "No fan is stated: below stands what the run asks of one.";
+}
+
+std::string share_of_rating(const review::SpeedResult& speed, units::System system) {
+  if (!speed.rated) {
+    return "";
+  }
+  const std::string rated = units::display(speed.rated->airflow_m3_s, Dimension::airflow, system);
+  std::string basis;
+  switch (speed.rated->basis) {
+    case solve::RatedAirflow::Basis::rating_at_pressure:
+      basis = "at " + units::display(speed.rated->pressure_pa, Dimension::pressure, system);
+      break;
+    case solve::RatedAirflow::Basis::free_air:
+      basis = "free air";
+      break;
+    case solve::RatedAirflow::Basis::curve_end:
+      basis = "end of curve";
+      break;
+  }
+  const auto share = share_of_rated(speed);
+  const Bound bound = airflow(speed).bound;
+  const bool end_of_curve = speed.rated->basis == solve::RatedAirflow::Basis::curve_end;
+  if (!share || (end_of_curve && bound == Bound::at_least)) {
+    return fmt::format("{} ({})", rated, basis);
+  }
+  const char* sign = bound == Bound::at_least ? ">= " : bound == Bound::at_most ? "<= " : "";
+  return fmt::format(
+      "{}{} of {} ({})", sign, units::display(*share, Dimension::ratio, system), rated, basis);
+}
+
+}  // namespace ductledger::report
