@@ -15,6 +15,7 @@ namespace ductledger::app {
 namespace {
 
 constexpr std::size_t kBriefColumn = 28;
+constexpr std::size_t kNameColumn = 14;
 
 constexpr std::string_view kPurpose =
     "ductledger keeps the books of pressure of an exhaust duct run: what each piece\n"
@@ -63,7 +64,7 @@ std::string options_of(std::string_view command, Length length) {
   for (const std::string& group : groups()) {
     std::string lines;
     for (const Flag& flag : flags()) {
-      if (group == flag.group && (command.empty() || belongs(flag, command))) {
+      if (group == flag.group && belongs(flag, command)) {
         lines += option_lines(flag, length);
       }
     }
@@ -85,7 +86,7 @@ std::string options_of(std::string_view command, Length length) {
 std::string command_list() {
   std::string out;
   for (const Command& command : commands()) {
-    out += fmt::format("  {:<{}}{}\n", command.usage, kBriefColumn - 2, command.brief);
+    out += fmt::format("  {:<{}}{}\n", command.name, kNameColumn - 2, command.brief);
   }
   return out;
 }

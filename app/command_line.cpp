@@ -5,8 +5,10 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <map>
+#include <memory>
 #include <optional>
 #include <utility>
+#include <variant>
 
 #include "base/text.hpp"
 #include "flags.hpp"
@@ -99,25 +101,30 @@ base::Diagnostics check_flags(const Given& given, const std::string& command) {
 
 base::Diagnostics check_words(const Options& options) {
   base::Diagnostics faults;
-  if (options.command == "check" && options.words.empty()) {
-    faults.push_back(fault("missing-file",
-                           "`check` needs a layout file",
-                           "`ductledger new kitchen.yaml` writes one to start from"));
+  const Command* command = find_command(options.command);
+  if (command == nullptr) {
+    return faults;
   }
-  if (options.command == "check" &&
-      std::count(options.words.begin(), options.words.end(), "-") > 1) {
+  const std::size_t count = options.words.size();
+  if (count < command->words.least) {
+    faults.push_back(fault("missing-file",
+                           fmt::format("`{}` needs {}", command->name, command->words.missing),
+                           command->words.help));
+  } else if (count > command->words.most) {
+    faults.push_back(
+        fault("too-many-words",
+              fmt::format("`{}` takes {}, {} are given",
+                          command->name,
+                          command->words.most == 1 ? "one word"
+                                                   : fmt::format("{} words", command->words.most),
+                          count),
+              command->words.help));
+  }
+  if (std::count(options.words.begin(), options.words.end(), "-") > 1) {
     faults.push_back(
         fault("repeated-input", "standard input can be read only once", "name `-` once"));
   }
-  if (options.command == "new" && options.words.size() != 1) {
-    faults.push_back(fault(options.words.empty() ? "missing-file" : "too-many-files",
-                           fmt::format("`new` writes one file, {} are named", options.words.size()),
-                           "`ductledger new kitchen.yaml`"));
-  }
-  if (options.command == "help" && options.words.size() > 1) {
-    faults.push_back(fault("too-many-words", "`help` explains one command", see_help("")));
-  }
-  if (options.command == "help" && options.words.size() == 1) {
+  if (options.command == "help" && count == 1) {
     for (base::Diagnostic& one : check_command(options.words.front())) {
       faults.push_back(std::move(one));
     }
@@ -125,29 +132,26 @@ base::Diagnostics check_words(const Options& options) {
   return faults;
 }
 
-Options resolved(const Given& given, Options options) {
-  const auto value = [&](const char* name) {
-    const auto found = given.find(name);
-    return found == given.end() ? std::string() : found->second;
-  };
-  const auto has = [&](const char* name) { return given.count(name) > 0; };
-  options.speed = value("--speed");
-  const std::string fail_on = value("--fail-on");
+Options resolved(Given given, Options options) {
+  options.given = std::move(given);
+  options.speed = options.value("--speed");
+  const std::string fail_on = options.value("--fail-on");
   options.fail_on = fail_on == "warn"    ? FailOn::warn
                     : fail_on == "note"  ? FailOn::note
                     : fail_on == "never" ? FailOn::never
                                          : FailOn::fail;
-  options.system = value("--units") == "si" ? units::System::si : units::System::ip;
-  options.format = has("--json") || value("--format") == "json" ? Format::json : Format::text;
-  options.output = has("--output") ? value("--output") : "-";
-  const std::string color = value("--color");
+  options.system = options.value("--units") == "si" ? units::System::si : units::System::ip;
+  options.format =
+      options.has("--json") || options.value("--format") == "json" ? Format::json : Format::text;
+  options.output = options.has("--output") ? options.value("--output") : "-";
+  const std::string color = options.value("--color");
   options.color = color == "always"  ? Color::always
                   : color == "never" ? Color::never
                                      : Color::automatic;
-  options.detail = has("--verbose") ? report::Detail::verbose
-                   : has("--quiet") ? report::Detail::brief
-                                    : report::Detail::usual;
-  options.force = has("--force");
+  options.detail = options.has("--verbose") ? report::Detail::verbose
+                   : options.has("--quiet") ? report::Detail::brief
+                                            : report::Detail::usual;
+  options.force = options.has("--force");
   return options;
 }
 
@@ -165,6 +169,28 @@ const char* word(FailOn fail_on) noexcept {
       return "never";
   }
   return "";
+}
+
+base::Checked<std::optional<double>> quantity_option(const Options& options,
+                                                     std::string_view name,
+                                                     units::Dimension dimension) {
+  if (!options.has(name)) {
+    return std::optional<double>();
+  }
+  const std::string text = options.value(name);
+  const auto read = units::parse_quantity(text, dimension);
+  if (const auto* value = std::get_if<double>(&read)) {
+    return std::optional<double>(*value);
+  }
+  const auto& wrong = std::get<units::TextFault>(read);
+  base::Diagnostic out =
+      fault(wrong.rule, fmt::format("`{}`: {}", name, wrong.message), wrong.help);
+  // The option's text as a source of its own, so that the caret can stand under the fault.
+  const auto source = std::make_shared<base::SourceText>(std::string(name), text);
+  out.source = source;
+  out.span = source->span_at(wrong.offset, wrong.length);
+  out.label = wrong.label;
+  return out;
 }
 
 bool asks_for_json(const std::vector<std::string>& arguments) {
@@ -263,7 +289,7 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   if (asked.command.empty()) {
     asked.wanted = Wanted::short_help;
   }
-  return resolved(given, std::move(asked));
+  return resolved(std::move(given), std::move(asked));
 }
 
 }  // namespace ductledger::app

@@ -1,11 +1,16 @@
 #pragma once
 
+#include <functional>
+#include <map>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/checked.hpp"
 #include "report/text.hpp"
 #include "units/message.hpp"
+#include "units/quantity_text.hpp"
 
 namespace ductledger::app {
 
@@ -27,7 +32,23 @@ struct Options {
   Color color = Color::automatic;
   report::Detail detail = report::Detail::usual;
   bool force = false;
+  /// Every option as given, by name, for those that belong to one command.
+  std::map<std::string, std::string, std::less<>> given;
+
+  [[nodiscard]] bool has(std::string_view option) const {
+    return given.find(option) != given.end();
+  }
+  /// Empty where the option is not given.
+  [[nodiscard]] std::string value(std::string_view option) const {
+    const auto found = given.find(option);
+    return found == given.end() ? std::string() : found->second;
+  }
 };
+
+/// An option's quantity in SI; nothing where it is not given.
+[[nodiscard]] base::Checked<std::optional<double>> quantity_option(const Options& options,
+                                                                   std::string_view name,
+                                                                   units::Dimension dimension);
 
 [[nodiscard]] const char* word(FailOn fail_on) noexcept;
 

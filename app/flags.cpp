@@ -7,26 +7,33 @@ namespace ductledger::app {
 namespace {
 
 constexpr std::array kCommands{
-    Command{"check",
-            "check FILE... [OPTION]...",
-            "what a layout delivers, what each piece costs",
-            "Reads each layout, crosses the fan with the run and prints the delivered airflow, the "
-            "ledger of pressure, every speed and the findings. FILE `-` is standard input.",
-            "  ductledger check kitchen.yaml\n"
-            "  ductledger check --json --fail-on warn kitchen.yaml bath.yaml\n"},
+    Command{
+        "check",
+        "check FILE... [OPTION]...",
+        "what a layout delivers, what each piece costs",
+        "Reads each layout, crosses the fan with the run and prints the delivered airflow, the "
+        "ledger of pressure, every speed and the findings. FILE `-` is standard input.",
+        "  ductledger check kitchen.yaml\n"
+        "  ductledger check --json --fail-on warn kitchen.yaml bath.yaml\n",
+        {1, kAnyNumber, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
+        run_check},
     Command{"new",
             "new FILE [--force]",
             "write a commented layout to start from",
             "Writes a small layout whose comments explain its keys. `check` accepts it as it is. "
             "FILE `-` is standard output.",
             "  ductledger new kitchen.yaml\n"
-            "  ductledger new - | ductledger check -\n"},
+            "  ductledger new - | ductledger check -\n",
+            {1, 1, "the name of a file to write", "`ductledger new kitchen.yaml`"},
+            run_new},
     Command{"help",
             "help [COMMAND]",
             "all there is to know of a command",
             "Prints the long help, of one command where it is named.",
             "  ductledger help check\n"
-            "  ductledger help new\n"},
+            "  ductledger help new\n",
+            {0, 1, "", "`ductledger help` lists the commands"},
+            run_help},
 };
 
 }  // namespace

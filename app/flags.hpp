@@ -1,12 +1,24 @@
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "commands.hpp"
+
 /// The commands and options, once: the parser and both help texts are made from these tables.
 namespace ductledger::app {
+
+/// How many words a command takes, and what to say where they are too few.
+struct Words {
+  std::size_t least;
+  std::size_t most;
+  const char* missing;  ///< `a layout file`
+  const char* help;     ///< what to type instead
+};
+inline constexpr std::size_t kAnyNumber = static_cast<std::size_t>(-1);
 
 struct Command {
   const char* name;
@@ -14,6 +26,8 @@ struct Command {
   const char* brief;
   const char* text;      ///< for the long help
   const char* examples;  ///< two real ones
+  Words words;
+  Exit (*run)(const Options&);
 };
 [[nodiscard]] std::span<const Command> commands();
 [[nodiscard]] const Command* find_command(std::string_view name);

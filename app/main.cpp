@@ -7,6 +7,7 @@
 #include "base/expects.hpp"
 #include "commands.hpp"
 #include "console.hpp"
+#include "flags.hpp"
 #include "report/json.hpp"
 
 namespace ductledger::app {
@@ -22,10 +23,7 @@ Exit run(const Options& options) {
     case Wanted::run:
       break;
   }
-  if (options.command == "check") {
-    return run_check(options);
-  }
-  return options.command == "new" ? run_new(options) : run_help(options);
+  return find_command(options.command)->run(options);
 }
 
 Exit failed(const base::Diagnostics& faults, const std::vector<std::string>& arguments) {
