@@ -74,6 +74,20 @@ Direction turned(const Turn& turn) noexcept {
           c * turn.from[2] + s * side[2]};
 }
 
+Direction carried_round(const Direction& side, const Bend& bend) noexcept {
+  const Direction normal = cross(bend.from, bend.to);
+  if (dot(normal, normal) < 1e-18) {
+    return side;
+  }
+  const Direction axis = normalised(normal);
+  const double along = dot(side, axis);
+  const double across = dot(side, cross(axis, bend.from));
+  const Direction after = cross(axis, bend.to);
+  return normalised({along * axis[0] + across * after[0],
+                     along * axis[1] + across * after[1],
+                     along * axis[2] + across * after[2]});
+}
+
 Direction width_axis(const Direction& heading) noexcept {
   const bool sideways = std::abs(heading[0]) > std::abs(heading[1]) + 1e-9 &&
                         std::abs(heading[0]) > std::abs(heading[2]) + 1e-9;

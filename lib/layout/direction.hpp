@@ -28,6 +28,15 @@ struct Turn {
 };
 [[nodiscard]] Direction turned(const Turn& turn) noexcept;
 
+/// From one heading to another, not parallel.
+struct Bend {
+  Direction from;
+  Direction to;
+};
+/// `side`, square to `from`, carried round the bend without a twist: what lies along the turning
+/// axis stays, the rest turns along. Parallel headings leave it as it is.
+[[nodiscard]] Direction carried_round(const Direction& side, const Bend& bend) noexcept;
+
 /// Where the width of a stated rectangular section lies: left-right, front-back while heading left
 /// or right; square to the heading.
 [[nodiscard]] Direction width_axis(const Direction& heading) noexcept;

@@ -6,6 +6,7 @@
 #include "base/text.hpp"
 #include "duct/friction.hpp"
 #include "layout/catalogue_query.hpp"
+#include "layout/geometry.hpp"
 #include "layout/read_internal.hpp"
 #include "yaml/parse.hpp"
 
@@ -653,14 +654,7 @@ class PieceReader {
           piece.span.line,
           width_in_plane ? "width" : "height"));
     }
-    // The duct does not twist: what lies along the turning axis stays, the rest turns along.
-    const double height_along = dot(*width_, axis);
-    const Direction side_before = cross(axis, from);
-    const Direction side_after = cross(axis, to);
-    const double side = dot(*width_, side_before);
-    width_ = normalised({height_along * axis[0] + side * side_after[0],
-                         height_along * axis[1] + side * side_after[1],
-                         height_along * axis[2] + side * side_after[2]});
+    width_ = carried_round(*width_, {from, to});
   }
 
   void set_sides(Piece& piece, const bool width_in_plane) const {
@@ -943,23 +937,7 @@ class PieceReader {
     if (piece.key_spans.count("legs") > 0) {
       return piece.legs_m[side];
     }
-    // Geometry: radius times tan(angle/2); a mitre's leg reaches half its side beyond the corner.
-    const double side_m = piece.in_plane_m;
-    double ratio = 0.5;
-    if (const auto stated = piece.parameters.find("radius_ratio");
-        stated != piece.parameters.end()) {
-      ratio = stated->second;
-    } else {
-      const std::string type =
-          piece.type.empty() ? reading_.catalogue.default_type(fitting::Kind::elbow, piece.upstream)
-                             : piece.type;
-      for (const auto& parameter : reading_.catalogue.parameters(fitting::Kind::elbow, type)) {
-        if (parameter.name == "radius_ratio") {
-          ratio = parameter.default_value.value_or(ratio);
-        }
-      }
-    }
-    piece.legs_m[side] = ratio * side_m * std::tan(piece.angle_rad / 2.0);
+    piece.legs_m[side] = nominal_leg_m(piece, reading_.catalogue);
     return piece.legs_m[side];
   }
 

@@ -36,6 +36,9 @@ extern const Check kMemoryFigures;
 extern const Check kStackNotCounted;
 extern const Check kLayoutRemark;
 extern const Check kDuctUndersized;
+extern const Check kRunPassesThroughItself;
+extern const Check kCapAgainstHeading;
+extern const Check kCapEndsInside;
 
 /// Index in the compiled run of the first piece that is, or ends, narrower than the collar.
 [[nodiscard]] std::optional<std::size_t> first_narrower_piece(const Case& subject);

@@ -188,6 +188,26 @@ const std::vector<Row>& rows() {
        Level::warn,
        {.pieces = "    - straight: 6 ft\n"},
        {.pieces = "    - straight: 6 ft\n    - fan\n"}},
+      {"run-passes-through-itself",
+       Level::warn,
+       {.pieces = "    - straight: 6 ft\n    - elbow: right\n    - straight: 3 ft\n"
+                  "    - elbow: down\n    - straight: 2 ft\n    - elbow: left\n"
+                  "    - straight: 6 ft\n    - cap: wall-hood-flap\n"},
+       {.pieces = "    - straight: 6 ft\n    - elbow: right\n    - straight: 3 ft\n"
+                  "    - elbow: down\n    - straight: 2 ft\n    - elbow: back\n"
+                  "    - straight: 6 ft\n    - cap: wall-hood-flap\n"}},
+      {"cap-ends-inside",
+       Level::warn,
+       {.appliance = hood("collar_at: {from_wall: 30 in}"),
+        .pieces = "    - straight: 2 ft\n    - elbow: back\n    - straight: 1 ft\n"
+                  "    - cap: wall-hood-flap\n"},
+       {.appliance = hood("collar_at: {from_wall: 12 in}"),
+        .pieces = "    - straight: 2 ft\n    - elbow: back\n    - straight: 1 ft\n"
+                  "    - cap: wall-hood-flap\n"}},
+      {"cap-against-heading",
+       Level::note,
+       {.pieces = "    - straight: 6 ft\n    - elbow: back\n    - cap: conical-rain-cap\n"},
+       {.pieces = "    - straight: 6 ft\n    - elbow: back\n    - cap: wall-hood-flap\n"}},
       {"abrupt-change-at-collar",
        Level::warn,
        {.run = run_of("7 in round")},

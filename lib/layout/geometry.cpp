@@ -1,0 +1,205 @@
+#include "layout/geometry.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "layout/direction.hpp"
+
+namespace ductledger::layout {
+namespace {
+
+Point moved(const Point& from, const Direction& along, double way_m) {
+  return {from[0] + way_m * along[0], from[1] + way_m * along[1], from[2] + way_m * along[2]};
+}
+
+Point difference(const Point& a, const Point& b) { return {a[0] - b[0], a[1] - b[1], a[2] - b[2]}; }
+
+double distance(const Point& a, const Point& b) {
+  const Point d = difference(a, b);
+  return std::sqrt(dot(d, d));
+}
+
+/// A straight part of the centre line.
+struct Part {
+  Point start{};
+  Point end{};
+  double begins_m = 0.0;  ///< along the run
+  double ends_m = 0.0;
+  double size_m = 0.0;  ///< the smaller side of its section
+  std::size_t piece = 0;
+  int corners_before = 0;
+};
+
+std::vector<Part> parts_of(const Layout& layout, const RunGeometry& geometry) {
+  std::vector<Part> parts;
+  double way_m = 0.0;
+  int corners = 0;
+  for (const PlacedPiece& placed : geometry.pieces) {
+    const Piece& piece = layout.run.pieces[placed.piece];
+    const double size_m = std::min(piece.upstream.width_m(), piece.upstream.height_m());
+    const auto add = [&](const Point& start, const Point& end) {
+      const double length_m = distance(start, end);
+      if (length_m > 0.0) {
+        parts.push_back({start, end, way_m, way_m + length_m, size_m, placed.piece, corners});
+        way_m += length_m;
+      }
+    };
+    if (piece.kind == PieceKind::elbow) {
+      add(placed.start, placed.corner);
+      ++corners;
+      add(placed.corner, placed.end);
+    } else {
+      add(placed.start, placed.end);
+    }
+  }
+  return parts;
+}
+
+/// Distance of two segments: both ends inside [0, 1], found by clamping one after the other.
+double distance(const Part& p, const Part& q) {
+  const Point u = difference(p.end, p.start);
+  const Point v = difference(q.end, q.start);
+  const Point w = difference(p.start, q.start);
+  const double a = dot(u, u);
+  const double b = dot(u, v);
+  const double c = dot(v, v);
+  const double d = dot(u, w);
+  const double e = dot(v, w);
+  const double denominator = a * c - b * b;
+  double s =
+      denominator > 1e-12 * a * c ? std::clamp((b * e - c * d) / denominator, 0.0, 1.0) : 0.0;
+  double t = (b * s + e) / c;
+  if (t < 0.0 || t > 1.0) {
+    t = std::clamp(t, 0.0, 1.0);
+    s = std::clamp((b * t - d) / a, 0.0, 1.0);
+  }
+  return distance(moved(p.start, u, s), moved(q.start, v, t));
+}
+
+/// Along the run this many sizes always lie between two places that may clash, so that a short
+/// offset is none.
+constexpr double kWayBetween = 3.0;
+/// A return of two tight elbows puts the ducts side by side, touching.
+constexpr double kTouching = 0.98;
+
+/// The least distance over places at least `between_m` apart along the run.
+double distance_apart(const Part& p, const Part& q, double between_m) {
+  const double missing_m = between_m - (q.begins_m - p.ends_m);
+  if (missing_m <= 0.0) {
+    return distance(p, q);
+  }
+  constexpr int kShares = 4;
+  const auto shortened = [](Part part, double front_m, double back_m) -> std::optional<Part> {
+    const double length_m = part.ends_m - part.begins_m;
+    if (front_m + back_m >= length_m) {
+      return std::nullopt;
+    }
+    const Point along = difference(part.end, part.start);
+    const Point start = part.start;
+    part.start = moved(start, along, front_m / length_m);
+    part.end = moved(start, along, 1.0 - back_m / length_m);
+    return part;
+  };
+  double least_m = between_m;
+  for (int i = 0; i <= kShares; ++i) {
+    const double off_p_m = missing_m * i / kShares;
+    const auto short_p = shortened(p, 0.0, off_p_m);
+    const auto short_q = shortened(q, missing_m - off_p_m, 0.0);
+    if (short_p && short_q) {
+      least_m = std::min(least_m, distance(*short_p, *short_q));
+    }
+  }
+  return least_m;
+}
+
+}  // namespace
+
+double nominal_leg_m(const Piece& elbow, const fitting::Catalogue& catalogue) {
+  double ratio = 0.5;
+  if (const auto stated = elbow.parameters.find("radius_ratio"); stated != elbow.parameters.end()) {
+    ratio = stated->second;
+  } else {
+    const std::string type = elbow.type.empty()
+                                 ? catalogue.default_type(fitting::Kind::elbow, elbow.upstream)
+                                 : elbow.type;
+    for (const auto& parameter : catalogue.parameters(fitting::Kind::elbow, type)) {
+      if (parameter.name == "radius_ratio") {
+        ratio = parameter.default_value.value_or(ratio);
+      }
+    }
+  }
+  return ratio * elbow.in_plane_m * std::tan(elbow.angle_rad / 2.0);
+}
+
+std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Catalogue& catalogue) {
+  const Run& run = layout.run;
+  if (!run.heading || run.pieces.empty()) {
+    return std::nullopt;
+  }
+  RunGeometry geometry;
+  Point at{0.0, 0.0, 0.0};
+  Direction width = width_axis(*run.heading);
+  int number = 0;
+  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+    const Piece& piece = run.pieces[i];
+    if (!piece.heading_in || !piece.heading_out) {
+      return std::nullopt;
+    }
+    PlacedPiece placed;
+    placed.piece = i;
+    placed.number = piece.kind == PieceKind::fan ? 0 : ++number;
+    placed.start = at;
+    placed.corner = at;
+    placed.heading_in = *piece.heading_in;
+    placed.heading_out = *piece.heading_out;
+    placed.width_in = width;
+    if (piece.kind == PieceKind::elbow) {
+      placed.nominal_legs = piece.key_spans.count("legs") == 0;
+      placed.legs_m = piece.legs_m;
+      if (placed.nominal_legs) {
+        const double leg_m = nominal_leg_m(piece, catalogue);
+        placed.legs_m = {leg_m, leg_m};
+      }
+      placed.corner = moved(at, placed.heading_in, placed.legs_m[0]);
+      at = moved(placed.corner, placed.heading_out, placed.legs_m[1]);
+      geometry.length_m += placed.legs_m[0] + placed.legs_m[1];
+      geometry.nominal_legs = geometry.nominal_legs || placed.nominal_legs;
+      width = carried_round(width, {placed.heading_in, placed.heading_out});
+    } else {
+      const double length_m = piece.length_m.value_or(0.0);
+      at = moved(at, placed.heading_in, length_m);
+      geometry.length_m += length_m;
+      if (piece.kind == PieceKind::transition) {
+        width = width_axis(placed.heading_out);
+      }
+    }
+    placed.width_out = width;
+    placed.end = at;
+    geometry.pieces.push_back(placed);
+  }
+  geometry.outlet = at;
+  geometry.outlet_heading = geometry.pieces.back().heading_out;
+  return geometry;
+}
+
+std::optional<Clash> first_clash(const Layout& layout, const RunGeometry& geometry) {
+  const std::vector<Part> parts = parts_of(layout, geometry);
+  for (std::size_t j = 0; j < parts.size(); ++j) {
+    for (std::size_t i = 0; i < j; ++i) {
+      const Part& p = parts[i];
+      const Part& q = parts[j];
+      if (q.corners_before - p.corners_before < 2) {
+        continue;
+      }
+      const double needed_m = (p.size_m + q.size_m) / 2.0;
+      const double distance_m = distance_apart(p, q, kWayBetween * needed_m);
+      if (distance_m < kTouching * needed_m) {
+        return Clash{p.piece, q.piece, distance_m, needed_m};
+      }
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace ductledger::layout

@@ -1,0 +1,59 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "layout/layout.hpp"
+
+/// Where a run goes in space: x right, y back, z up [m], as seen facing the appliance, the collar
+/// at the origin. With `collar_at` the floor lies at z = -above_floor, the wall behind the
+/// appliance at y = +from_wall, the left end of the measure at x = -from_left.
+namespace ductledger::layout {
+
+using Point = std::array<double, 3>;
+
+/// One piece in its place. Pieces without a stated length take none on the centre line.
+struct PlacedPiece {
+  std::size_t piece = 0;  ///< index in run.pieces
+  int number = 0;         ///< as in the ledger: from 1, the fan takes none (0)
+  Point start{};
+  Point end{};
+  Point corner{};  ///< elbow: where its two centre lines meet; else as `start`
+  Direction heading_in{};
+  Direction heading_out{};
+  Direction width_in{};  ///< where the section's width lies, before and after the piece
+  Direction width_out{};
+  std::array<double, 2> legs_m{0.0, 0.0};  ///< elbow: from its ends to the corner
+  bool nominal_legs = false;               ///< elbow: legs not stated, taken as `nominal_leg_m`
+};
+
+struct RunGeometry {
+  std::vector<PlacedPiece> pieces;
+  Point outlet{};
+  Direction outlet_heading{};
+  double length_m = 0.0;      ///< along the centre lines, through the corners
+  bool nominal_legs = false;  ///< of any elbow
+};
+
+/// The run in space; nothing where a heading is missing.
+[[nodiscard]] std::optional<RunGeometry> run_geometry(const Layout& layout,
+                                                      const fitting::Catalogue& catalogue);
+
+/// What an elbow takes off a length measured to centres, each side [m]: centreline radius times
+/// tan(angle/2), the radius by the stated or usual radius ratio of the side in the plane of the
+/// turn; a mitre reaches half that side beyond its corner.
+[[nodiscard]] double nominal_leg_m(const Piece& elbow, const fitting::Catalogue& catalogue);
+
+/// Two parts of a run whose ducts would take the same place.
+struct Clash {
+  std::size_t first = 0;  ///< indices in run.pieces
+  std::size_t second = 0;
+  double distance_m = 0.0;  ///< between their centre lines
+  double needed_m = 0.0;    ///< half the smaller side of each
+};
+/// The first clash along the run. Neighbours across one elbow never clash.
+[[nodiscard]] std::optional<Clash> first_clash(const Layout& layout, const RunGeometry& geometry);
+
+}  // namespace ductledger::layout
