@@ -2,6 +2,7 @@
 
 #include <array>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,7 @@
 #include "duct/section.hpp"
 #include "fan/fan_curve.hpp"
 #include "fitting/catalogue.hpp"
+#include "yaml/tree.hpp"
 
 /// The layout file, checked and in SI. Everything here came from the file or is a default that is
 /// listed in `Layout::defaults`.
@@ -216,8 +218,11 @@ struct DefaultTaken {
 struct Layout {
   std::string file;  ///< as the user named it
   std::string title;
-  std::string sha256;  ///< of the file's bytes
+  std::string sha256;  ///< of the file's bytes; empty: edited, so that no file holds it
   base::SourcePtr source;
+  /// What was read; the places of an edited one are those of the file it came from. Null: the
+  /// layout was not read from a text.
+  std::shared_ptr<const yaml::Tree> tree;
   Site site;
   Appliance appliance;
   std::optional<Fan> fan;
@@ -233,6 +238,12 @@ struct Layout {
 /// parameters that pieces may state.
 [[nodiscard]] base::Checked<Layout> read(const base::SourcePtr& text,
                                          const fitting::Catalogue& catalogue);
+
+/// The layout that its file would give with `root` in place of its own tree: same reader, same
+/// checks; places are those of the nodes. @param original must have a tree
+[[nodiscard]] base::Checked<Layout> read_edited(const Layout& original,
+                                                yaml::Node root,
+                                                const fitting::Catalogue& catalogue);
 
 /// The commented starter layout that `new` writes and `check` accepts.
 [[nodiscard]] const std::string& starter();

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "air/air.hpp"
+#include "base/expects.hpp"
 #include "base/sha256.hpp"
 #include "base/text.hpp"
 #include "fitting/materials.hpp"
@@ -719,6 +720,46 @@ void read_version(yaml::MapReader& map, Reading& reading) {
   }
 }
 
+/// Reads what stands in `layout.tree`.
+base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalogue) {
+  layout.warnings = layout.tree->warnings;
+  yaml::Problems problems(layout.source);
+  Reading reading{problems, catalogue, layout};
+
+  yaml::MapReader map(layout.tree->root, "layout", problems);
+  if (map.is_mapping()) {
+    read_version(map, reading);
+    layout.title = map.text("title").value_or("");
+    if (layout.title.empty()) {
+      layout.title = layout.file;
+    }
+    refuse_not_yet(map, reading);
+    read_site(map.get("site"), reading);
+    read_appliance(map.get("appliance"), reading);
+    read_fan(map.get("fan"), reading);
+    if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
+      read_run(*run, reading);
+    }
+    read_records(map.get("submitted"), "submitted", layout.submitted, reading, read_submitted_keys);
+    read_records(map.get("measurements"),
+                 "measurements",
+                 layout.measurements,
+                 reading,
+                 read_measurement_keys);
+    map.finish();
+  }
+  if (problems.has_error()) {
+    auto list = problems.take();
+    list.insert(list.end(), layout.warnings.begin(), layout.warnings.end());
+    base::sort_by_place(list);
+    return list;
+  }
+  auto list = problems.take();
+  layout.warnings.insert(layout.warnings.end(), list.begin(), list.end());
+  base::sort_by_place(layout.warnings);
+  return layout;
+}
+
 }  // namespace
 
 std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
@@ -766,42 +807,20 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
   layout.source = text;
   layout.file = text->name();
   layout.sha256 = base::sha256_hex(text->text());
-  layout.warnings = tree->warnings;
-  yaml::Problems problems(text);
-  Reading reading{problems, catalogue, layout};
+  layout.tree = std::make_shared<const yaml::Tree>(*std::move(tree));
+  return read_tree(std::move(layout), catalogue);
+}
 
-  yaml::MapReader map(tree->root, "layout", problems);
-  if (map.is_mapping()) {
-    read_version(map, reading);
-    layout.title = map.text("title").value_or("");
-    if (layout.title.empty()) {
-      layout.title = layout.file;
-    }
-    refuse_not_yet(map, reading);
-    read_site(map.get("site"), reading);
-    read_appliance(map.get("appliance"), reading);
-    read_fan(map.get("fan"), reading);
-    if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
-      read_run(*run, reading);
-    }
-    read_records(map.get("submitted"), "submitted", layout.submitted, reading, read_submitted_keys);
-    read_records(map.get("measurements"),
-                 "measurements",
-                 layout.measurements,
-                 reading,
-                 read_measurement_keys);
-    map.finish();
-  }
-  if (problems.has_error()) {
-    auto list = problems.take();
-    list.insert(list.end(), layout.warnings.begin(), layout.warnings.end());
-    base::sort_by_place(list);
-    return list;
-  }
-  auto list = problems.take();
-  layout.warnings.insert(layout.warnings.end(), list.begin(), list.end());
-  base::sort_by_place(layout.warnings);
-  return layout;
+base::Checked<Layout> read_edited(const Layout& original,
+                                  yaml::Node root,
+                                  const fitting::Catalogue& catalogue) {
+  DUCTLEDGER_EXPECTS(original.tree != nullptr);
+  Layout layout;
+  layout.source = original.source;
+  layout.file = original.file;
+  layout.tree = std::make_shared<const yaml::Tree>(
+      yaml::Tree{original.tree->source, std::move(root), original.tree->warnings});
+  return read_tree(std::move(layout), catalogue);
 }
 
 }  // namespace ductledger::layout
