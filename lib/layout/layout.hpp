@@ -11,6 +11,7 @@
 #include "duct/section.hpp"
 #include "fan/fan_curve.hpp"
 #include "fitting/catalogue.hpp"
+#include "layout/measurement.hpp"
 #include "yaml/tree.hpp"
 
 /// The layout file, checked and in SI. Everything here came from the file or is a default that is
@@ -198,14 +199,6 @@ struct Submitted {
   std::optional<double> airflow_m3_s;
   std::optional<double> static_pressure_pa;
   std::optional<double> equivalent_length_m;
-  base::Span span;
-};
-
-struct Measurement {
-  std::string speed;
-  std::optional<double> static_pressure_pa;
-  std::optional<double> airflow_m3_s;
-  std::string at = "collar";
   base::Span span;
 };
 

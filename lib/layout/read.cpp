@@ -628,34 +628,19 @@ void read_run(const yaml::Node& node, Reading& reading) {
   settle_rise(reading);
 }
 
-template <class Record>
-void read_records(const yaml::Node* node,
-                  const char* what,
-                  std::vector<Record>& records,
-                  Reading& reading,
-                  void (*read_keys)(yaml::MapReader&, Record&, Reading&)) {
-  if (node == nullptr) {
+void read_submitted(const yaml::Node& list, Reading& reading) {
+  if (list.kind != yaml::NodeKind::sequence) {
+    reading.problems.error(list.span, "wrong-kind", "`submitted` must be a list").help =
+        "start each record with a dash";
     return;
   }
-  if (node->kind != yaml::NodeKind::sequence) {
-    reading.problems.error(node->span, "wrong-kind", fmt::format("`{}` must be a list", what))
-        .help = "start each record with a dash";
-    return;
-  }
-  for (const yaml::Node& item : node->items) {
-    Record record;
+  for (const yaml::Node& item : list.items) {
+    Submitted record;
     record.span = item.span;
-    yaml::MapReader map(item, what, reading.problems);
+    yaml::MapReader map(item, "submitted", reading.problems);
     if (const yaml::Node* speed = map.get("speed")) {
       record.speed = yaml::read_text(*speed, reading.problems).value_or("");
-      const auto& fan = reading.layout.fan;
-      if (fan && std::none_of(fan->speeds.begin(), fan->speeds.end(), [&](const Speed& s) {
-            return s.name == record.speed;
-          })) {
-        reading.problems.error(speed->span,
-                               "unknown-speed",
-                               fmt::format("no speed is named `{}`", base::escaped(record.speed)));
-      }
+      check_speed(*speed, record.speed, reading);
     }
     record.airflow_m3_s = within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
     record.static_pressure_pa = within(map,
@@ -663,23 +648,13 @@ void read_records(const yaml::Node* node,
                                        Dimension::pressure,
                                        {-20000.0, 20000.0, "-80 inH2O to 80 inH2O"},
                                        reading.problems);
-    read_keys(map, record, reading);
+    record.equivalent_length_m = within(map,
+                                        "equivalent_length",
+                                        Dimension::length,
+                                        {0.0, 10000.0, "0 ft to 30000 ft"},
+                                        reading.problems);
     map.finish();
-    records.push_back(std::move(record));
-  }
-}
-
-void read_submitted_keys(yaml::MapReader& map, Submitted& record, Reading& reading) {
-  record.equivalent_length_m = within(map,
-                                      "equivalent_length",
-                                      Dimension::length,
-                                      {0.0, 10000.0, "0 ft to 30000 ft"},
-                                      reading.problems);
-}
-
-void read_measurement_keys(yaml::MapReader& map, Measurement& record, Reading& reading) {
-  if (const yaml::Node* at = map.get("at")) {
-    record.at = yaml::read_text(*at, reading.problems).value_or("collar");
+    reading.layout.submitted.push_back(std::move(record));
   }
 }
 
@@ -740,12 +715,12 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
       read_run(*run, reading);
     }
-    read_records(map.get("submitted"), "submitted", layout.submitted, reading, read_submitted_keys);
-    read_records(map.get("measurements"),
-                 "measurements",
-                 layout.measurements,
-                 reading,
-                 read_measurement_keys);
+    if (const yaml::Node* submitted = map.get("submitted")) {
+      read_submitted(*submitted, reading);
+    }
+    if (const yaml::Node* measurements = map.get("measurements")) {
+      read_measurements(*measurements, reading, layout.measurements);
+    }
     map.finish();
   }
   if (problems.has_error()) {
@@ -761,6 +736,24 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
 }
 
 }  // namespace
+
+void check_speed(const yaml::Node& node, const std::string& name, Reading& reading) {
+  const auto& fan = reading.layout.fan;
+  if (!fan || std::any_of(fan->speeds.begin(), fan->speeds.end(), [&](const Speed& speed) {
+        return speed.name == name;
+      })) {
+    return;
+  }
+  auto& d = reading.problems.error(
+      node.span, "unknown-speed", fmt::format("no speed is named `{}`", base::escaped(name)));
+  std::vector<std::string> names;
+  for (const Speed& speed : fan->speeds) {
+    names.push_back(speed.name);
+  }
+  if (const auto near = base::nearest(name, names)) {
+    d.help = fmt::format("did you mean `{}`?", *near);
+  }
+}
 
 std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
   const yaml::Node* material = map.get("material");

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "duct/section_text.hpp"
 #include "layout/direction.hpp"
@@ -42,6 +43,11 @@ struct Wall {
   double roughness_m = 0.0;
 };
 std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading);
+
+/// Complains where the fan has no speed of that name.
+void check_speed(const yaml::Node& node, const std::string& name, Reading& reading);
+
+void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Measurement>& into);
 
 /// The pieces of the run; needs run.first_section, heading and wall to be set.
 void read_pieces(const yaml::Node& pieces, Reading& reading);
