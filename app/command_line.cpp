@@ -86,9 +86,14 @@ base::Diagnostics check_flags(const Given& given, const std::string& command) {
     }
   }
   const auto format = given.find("--format");
-  if (given.count("--json") > 0 && format != given.end() && format->second == "text") {
+  if (format != given.end() && format->second == "csv" && command != "parts") {
+    faults.push_back(fault(
+        "bad-value", fmt::format("`{}` prints no csv", command), "`parts` prints its bill as csv"));
+  }
+  if (given.count("--json") > 0 && format != given.end() && format->second != "json") {
     faults.push_back(fault("contradiction",
-                           "`--json` and `--format text` contradict each other",
+                           fmt::format("`--json` and `--format {}` contradict each other",
+                                       base::escaped(format->second)),
                            "leave one of them out"));
   }
   if (given.count("--verbose") > 0 && given.count("--quiet") > 0) {
@@ -141,8 +146,10 @@ Options resolved(Given given, Options options) {
                     : fail_on == "never" ? FailOn::never
                                          : FailOn::fail;
   options.system = options.value("--units") == "si" ? units::System::si : units::System::ip;
-  options.format =
-      options.has("--json") || options.value("--format") == "json" ? Format::json : Format::text;
+  const std::string format = options.value("--format");
+  options.format = options.has("--json") || format == "json" ? Format::json
+                   : format == "csv"                         ? Format::csv
+                                                             : Format::text;
   options.output = options.has("--output") ? options.value("--output") : "-";
   const std::string color = options.value("--color");
   options.color = color == "always"  ? Color::always

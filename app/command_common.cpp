@@ -1,0 +1,53 @@
+#include "command_common.hpp"
+
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "base/text.hpp"
+#include "console.hpp"
+#include "files.hpp"
+#include "fitting/catalogue.hpp"
+#include "report/json.hpp"
+
+namespace ductledger::app {
+
+report::TextOptions text_options(const Options& options) {
+  const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
+                                    ? paint(Stream::out, options.color)
+                                    : base::Paint::plain;
+  return {options.system, paint_out, options.detail};
+}
+
+base::Checked<layout::Layout> read_layout(const std::string& path, const Options& options) {
+  if (same_file(options.output, path)) {
+    base::Diagnostic fault;
+    fault.rule = "output-is-input";
+    fault.message = "the result would overwrite the layout `" + base::escaped(path) + "`";
+    fault.help = "name another file after `-o`";
+    return fault;
+  }
+  auto layout = read_file(path).and_then([](const base::SourcePtr& source) {
+    return layout::read(source, fitting::Catalogue::built_in());
+  });
+  if (layout) {
+    complain(layout->warnings, options.color);
+  }
+  return layout;
+}
+
+Exit failed(const base::Diagnostics& faults, const Options& options) {
+  complain(faults, options.color);
+  if (options.format == Format::json) {
+    const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+    complain(print(report::to_text(report::error_document(faults, record))), options.color);
+  }
+  return Exit::failed;
+}
+
+Exit delivered(const std::string& text, const Options& options, Exit exit) {
+  const base::Diagnostics unwritten = write_file(options.output, text, Existing::replace);
+  complain(unwritten, options.color);
+  return unwritten.empty() ? exit : Exit::failed;
+}
+
+}  // namespace ductledger::app

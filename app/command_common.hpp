@@ -1,0 +1,25 @@
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+#include "commands.hpp"
+#include "layout/layout.hpp"
+#include "report/text.hpp"
+
+/// What commands that answer with one document do alike.
+namespace ductledger::app {
+
+[[nodiscard]] report::TextOptions text_options(const Options& options);
+
+/// A layout read from a file, its warnings told. Refuses to read what the result would overwrite.
+[[nodiscard]] base::Checked<layout::Layout> read_layout(const std::string& path,
+                                                        const Options& options);
+
+/// Tells the faults; with JSON asked for, standard output is the error document.
+[[nodiscard]] Exit failed(const base::Diagnostics& faults, const Options& options);
+
+/// Writes the result where it is wanted. @return `exit`, or `failed` where it cannot be written
+[[nodiscard]] Exit delivered(const std::string& text, const Options& options, Exit exit);
+
+}  // namespace ductledger::app

@@ -1,0 +1,94 @@
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "command_common.hpp"
+#include "fitting/catalogue.hpp"
+#include "report/json.hpp"
+#include "report/parts.hpp"
+
+namespace ductledger::app {
+namespace {
+
+/// `5ft,2ft`: lengths with commas between.
+base::Checked<std::vector<double>> lengths_option(const Options& options, std::string_view name) {
+  std::vector<double> lengths_m;
+  base::Diagnostics faults;
+  std::string text = options.value(name);
+  while (!text.empty()) {
+    const std::size_t comma = text.find(',');
+    Options one = options;
+    one.given[std::string(name)] = text.substr(0, comma);
+    const auto length_m = quantity_option(one, name, units::Dimension::length);
+    if (length_m) {
+      lengths_m.push_back(**length_m);
+    } else {
+      faults.insert(faults.end(), length_m.error().begin(), length_m.error().end());
+    }
+    text = comma == std::string::npos ? "" : text.substr(comma + 1);
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  return lengths_m;
+}
+
+base::Checked<study::PartsOptions> parts_options(const Options& options) {
+  study::PartsOptions out;
+  base::Diagnostics faults;
+  const auto keep = [&](const base::Diagnostics& more) {
+    faults.insert(faults.end(), more.begin(), more.end());
+  };
+  const auto length = [&](std::string_view name, std::optional<double>& place) {
+    auto value = quantity_option(options, name, units::Dimension::length);
+    if (value) {
+      place = *value;
+    } else {
+      keep(value.error());
+    }
+  };
+  auto stock = lengths_option(options, "--stock");
+  if (stock) {
+    out.stock_m = *stock;
+  } else {
+    keep(stock.error());
+  }
+  length("--overlap", out.overlap_m);
+  length("--hanger-spacing", out.hanger_m);
+  length("--clearance", out.hole_clearance_m);
+  if (!faults.empty()) {
+    return faults;
+  }
+  return out;
+}
+
+}  // namespace
+
+Exit run_parts(const Options& options) {
+  const auto asked = parts_options(options);
+  if (!asked) {
+    return failed(asked.error(), options);
+  }
+  const auto result =
+      read_layout(options.words.front(), options).and_then([&](layout::Layout layout) {
+        return study::parts(std::move(layout), fitting::Catalogue::built_in(), *asked);
+      });
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  switch (options.format) {
+    case Format::json:
+      return delivered(report::to_text(report::parts_document(*result, {DUCTLEDGER_VERSION, ""})),
+                       options,
+                       Exit::fine);
+    case Format::csv:
+      return delivered(report::parts_csv(*result, options.system), options, Exit::fine);
+    case Format::text:
+      break;
+  }
+  return delivered(report::parts_text(*result, text_options(options)), options, Exit::fine);
+}
+
+}  // namespace ductledger::app

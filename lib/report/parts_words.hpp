@@ -1,0 +1,21 @@
+#pragma once
+
+#include <string>
+
+#include "study/parts.hpp"
+
+namespace ductledger::report {
+
+/// A line of the bill in words: `duct, 5 ft`, `elbow adjustable 45 deg`, `transition gradual`.
+[[nodiscard]] std::string item_text(const study::PartLine& line, units::System system);
+/// `8 in round`, `8 in round to 7 in round`; empty where a line has none.
+[[nodiscard]] std::string section_text(const study::PartLine& line, units::System system);
+/// The quantity with its unit: `3`, `12 ft 6 in`, `4.2 ft2`.
+[[nodiscard]] std::string quantity_text(const study::PartLine& line, units::System system);
+/// `12.4 lb`, `5.6 kg`.
+[[nodiscard]] std::string mass_text(double mass_kg, units::System system);
+/// `1, 2 and 5`; row 0 is the collar.
+[[nodiscard]] std::string pieces_text(const std::vector<int>& pieces);
+[[nodiscard]] std::string section_text(const duct::Section& section, units::System system);
+
+}  // namespace ductledger::report
