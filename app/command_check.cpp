@@ -25,7 +25,9 @@ Checked calculated(const std::string& path, const Options& options) {
       .and_then([&](const base::SourcePtr& source) { return layout::read(source, catalogue); })
       .and_then([&](layout::Layout layout) {
         complain(layout.warnings, options.color);
-        return study::check(std::move(layout), catalogue, {options.speed});
+        return study::check(std::move(layout),
+                            catalogue,
+                            {.speed = options.speed, .advise = options.has("--advise")});
       });
 }
 

@@ -76,6 +76,17 @@ const std::vector<Flag>& flags() {
        "the speed whose ledger is shown",
        "Default: the highest speed that is not locked out. The answer in the first line stays with "
        "that one."},
+      {"--advise",
+       "",
+       "",
+       {},
+       {"check"},
+       "Calculation",
+       "also what would help most: changes, each solved again",
+       "A ranked table of changes that a person could make (larger duct, other elbows, cap, "
+       "flexible "
+       "duct, an offset less, ...), the gain at the highest and the lowest speed, what each takes, "
+       "and the best pair."},
       {"--fail-on",
        "",
        "LEVEL",

@@ -166,8 +166,8 @@ const Catalogue& Catalogue::built_in() {
   static const Catalogue catalogue = [] {
     Catalogue made;
     for (const EmbeddedFile& embedded : embedded_files()) {
-      if (embedded.path == kSourcesFile || embedded.path == kMaterialsFile) {
-        continue;
+      if (embedded.kind.empty() && embedded.table.empty()) {
+        continue;  // sources, materials, sizes: no fittings
       }
       File file;
       file.embedded = &embedded;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "report/figures.hpp"
+#include "report/json_advice_internal.hpp"
 #include "report/json_internal.hpp"
 
 namespace ductledger::report {
@@ -92,12 +93,18 @@ Json ledger_row(const solve::LedgerRow& row) {
           {"column", row.line > 0 ? Json(row.column) : Json(nullptr)}};
 }
 
-Json ledger_rows(const std::optional<solve::Ledger>& ledger) {
+Json ledger_rows(const std::optional<solve::Ledger>& ledger,
+                 const std::optional<solve::EquivalentLength>& length) {
   Json out = Json::array();
-  if (ledger) {
-    for (const solve::LedgerRow& row : ledger->rows) {
-      out.push_back(ledger_row(row));
-    }
+  if (!ledger) {
+    return out;
+  }
+  std::size_t piece = 0;  // rows of pieces stand in the order of the compiled run
+  for (const solve::LedgerRow& row : ledger->rows) {
+    out.push_back(ledger_row(row));
+    const bool counts = row.number >= 0 && length && piece < length->pieces_m.size();
+    out.back()["equivalent_length_m"] = counts ? number(length->pieces_m[piece]) : Json(nullptr);
+    piece += row.number >= 0 ? 1 : 0;
   }
   return out;
 }
@@ -150,7 +157,13 @@ Json operating_point(const study::CheckResult& result, const review::SpeedResult
       {"more_crossings", point.more_crossings}};
 }
 
-Json speed_object(const study::CheckResult& result, const review::SpeedResult& speed) {
+/// @param index in `speeds`; the count of them where the layout has no fan
+Json speed_object(const study::CheckResult& result,
+                  const review::SpeedResult& speed,
+                  std::size_t index) {
+  const std::optional<solve::EquivalentLength>& length = index < result.equivalent_lengths.size()
+                                                             ? result.equivalent_lengths[index]
+                                                             : result.required_length;
   Json rating = nullptr;
   if (speed.rated) {
     rating = {{"airflow_m3_s", number(speed.rated->airflow_m3_s)},
@@ -165,7 +178,11 @@ Json speed_object(const study::CheckResult& result, const review::SpeedResult& s
           {"rated", std::move(rating)},
           {"share_of_rated", number(share_of_rated(speed))},
           {"operating_point", operating_point(result, speed)},
-          {"ledger", ledger_rows(speed.ledger)}};
+          {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
+          {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},
+          {"equivalent_length_of", json::equivalent_length(length)},
+          {"nominal_route", json::nominal_speed(result, index)},
+          {"ledger", ledger_rows(speed.ledger, length)}};
 }
 
 // Each data set that a shown coefficient came from, with the entries that used it.
@@ -233,12 +250,14 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
                        {"headline_speed", speed_name(result.headline)}};
   }
   document["speeds"] = Json::array();
-  for (const review::SpeedResult& speed : result.speeds) {
-    document["speeds"].push_back(speed_object(result, speed));
+  for (std::size_t i = 0; i < result.speeds.size(); ++i) {
+    document["speeds"].push_back(speed_object(result, result.speeds[i], i));
   }
   if (!layout.fan) {
-    document["speeds"].push_back(speed_object(result, review::SpeedResult{}));
+    document["speeds"].push_back(speed_object(result, review::SpeedResult{}, 0));
   }
+  document["nominal_route"] = json::nominal_route(result);
+  document["dryer_length"] = json::dryer_length(result);
   document["resistance"] = Json::array();
   for (const study::ResistancePoint& point : result.resistance) {
     document["resistance"].push_back({{"airflow_m3_s", number(point.airflow_m3_s)},
@@ -247,6 +266,9 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
                                       {"at_required", point.at_required},
                                       {"at_rating_pressure", point.at_rating_pressure}});
   }
+  document["advice"] = json::advice(result);
+  document["advice_pair"] = json::best_pair(result);
+  document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
   document["findings"] = findings_array(result.findings);
   document["defaults"] = Json::array();
   for (const layout::DefaultTaken& taken : layout.defaults) {

@@ -11,6 +11,7 @@
 #include "duct/section.hpp"
 #include "report/figures.hpp"
 #include "report/page.hpp"
+#include "report/text_advice.hpp"
 #include "report/words.hpp"
 #include "units/message.hpp"
 
@@ -33,6 +34,7 @@ class Writer : private Page {
       ledger();
       speeds();
       resistance();
+      write_advice(*this, result_);
       if (options().detail == Detail::verbose) {
         details();
       }
@@ -92,6 +94,9 @@ class Writer : private Page {
         paragraph(fmt::format(
             "{} costs most: {} of the loss.", spoken(*most), show(most->share, Dimension::ratio)));
       }
+    }
+    if (options().detail != Detail::brief) {
+      write_comparisons(*this, result_);
     }
   }
 

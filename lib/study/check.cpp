@@ -134,6 +134,22 @@ std::vector<ResistancePoint> resistance(const layout::Layout& layout,
   return points;
 }
 
+/// The run as a length, and against other routes.
+void compare(CheckResult& result, const fitting::Catalogue& catalogue) {
+  for (const SpeedResult& speed : result.speeds) {
+    result.equivalent_lengths.push_back(
+        speed.ledger
+            ? solve::equivalent_length(result.layout, result.run, speed.ledger->airflow_m3_s)
+            : std::nullopt);
+  }
+  const std::optional<double>& required = result.layout.appliance.required_airflow_m3_s;
+  if (!result.layout.fan && required) {
+    result.required_length = solve::equivalent_length(result.layout, result.run, *required);
+  }
+  result.nominal = nominal_route(result.layout, catalogue, result.speeds);
+  result.dryer = solve::dryer_run(result.layout, result.run, catalogue);
+}
+
 std::vector<std::string> cautions(const layout::Layout& layout) {
   std::vector<std::string> list{
       "power off at the panel and locked before any work on the appliance",
@@ -164,6 +180,11 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .headline = {},
                      .ledger_speed = {},
                      .resistance = {},
+                     .equivalent_lengths = {},
+                     .required_length = {},
+                     .nominal = {},
+                     .dryer = {},
+                     .advice = {},
                      .findings = {},
                      .cautions = {},
                      .catalogue_hash = catalogue.content_hash()};
@@ -210,6 +231,10 @@ base::Checked<CheckResult> check(layout::Layout layout,
                                       .speeds = result.speeds,
                                       .headline = result.headline});
   result.cautions = cautions(result.layout);
+  compare(result, catalogue);
+  if (options.advise) {
+    result.advice = advice(result, catalogue);
+  }
   return result;
 }
 

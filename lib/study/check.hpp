@@ -5,6 +5,10 @@
 #include <vector>
 
 #include "review/finding.hpp"
+#include "solve/dryer_run.hpp"
+#include "solve/equivalent_length.hpp"
+#include "study/advice.hpp"
+#include "study/nominal.hpp"
 
 /// What runs the solver many times.
 namespace ductledger::study {
@@ -26,13 +30,21 @@ struct CheckResult {
   std::optional<std::size_t> headline;      ///< highest speed not locked out
   std::optional<std::size_t> ledger_speed;  ///< the ledger shown
   std::vector<ResistancePoint> resistance;  ///< when there is no operating point to show
+  /// For each of `speeds` at its airflow; nothing where none is known.
+  std::vector<std::optional<solve::EquivalentLength>> equivalent_lengths;
+  /// Without a fan: at the required airflow.
+  std::optional<solve::EquivalentLength> required_length;
+  std::optional<NominalRoute> nominal;
+  std::optional<solve::DryerRun> dryer;  ///< by the code's table
+  std::optional<Advice> advice;          ///< where it was asked for
   std::vector<review::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;
 };
 
 struct CheckOptions {
-  std::string speed;  ///< empty: the headline speed
+  std::string speed{};  ///< empty: the headline speed
+  bool advise = false;  ///< also what would help most
 };
 
 /// Calculates a layout. Fails only where the catalogue or the speed asked for does not fit.

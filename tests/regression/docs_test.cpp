@@ -215,7 +215,7 @@ TEST(Docs, every_key_of_a_result_is_explained) {
     auto layout = layout::read(
         std::make_shared<const base::SourceText>(path.string(), contents(path)), catalogue);
     ASSERT_TRUE(layout) << path;
-    const auto result = study::check(*std::move(layout), catalogue);
+    const auto result = study::check(*std::move(layout), catalogue, {.speed = {}, .advise = true});
     ASSERT_TRUE(result) << path;
     collect_keys(report::check_document(*result, {"0", "fail"}), keys);
   }

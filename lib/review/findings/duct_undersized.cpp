@@ -1,7 +1,7 @@
-#include <array>
 #include <utility>
 #include <variant>
 
+#include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
 #include "review/findings/list_internal.hpp"
 
@@ -9,12 +9,9 @@ namespace ductledger::review {
 namespace {
 
 constexpr double kWorthwhile = 0.10;
-constexpr std::array kStockInches{3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0};
-
 [[nodiscard]] std::optional<duct::Section> next_stock_size(const duct::Section& narrowest,
                                                            const duct::Section& collar) {
-  for (const double inches : kStockInches) {
-    const duct::Section stock = duct::Section::round(units::inches(inches));
+  for (const duct::Section& stock : fitting::stock_sizes(duct::Shape::round)) {
     if (smaller_by_area(narrowest, stock) && !smaller_by_area(stock, collar)) {
       return stock;
     }

@@ -1,0 +1,292 @@
+#include "study/advice.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <utility>
+
+#include "base/expects.hpp"
+#include "study/advice_changes_internal.hpp"
+#include "study/check.hpp"
+
+namespace ductledger::study {
+namespace {
+
+using review::SpeedResult;
+using solve::Status;
+
+constexpr std::size_t kPaired = 24;  // of the best changes, each is tried with each
+
+bool has_airflow(Status status) {
+  return status == Status::found || status == Status::beyond_curve;
+}
+
+/// Speeds that can be compared: not locked out, with an answer (standing still is one).
+bool is_comparable(const SpeedResult& speed) {
+  return !speed.locked_out &&
+         (speed.point.status == Status::found || speed.point.status == Status::no_flow);
+}
+
+bool touches_same(const Change& a, const Change& b) {
+  return std::any_of(a.pieces.begin(), a.pieces.end(), [&](std::size_t piece) {
+    return std::find(b.pieces.begin(), b.pieces.end(), piece) != b.pieces.end();
+  });
+}
+
+bool of_whole_run(const Change& change) {
+  return change.kind == ChangeKind::larger_duct || change.kind == ChangeKind::collar_size;
+}
+
+/// Whether both can be made: two of the whole run cannot, nor two at one piece.
+bool compatible(const Change& a, const Change& b) {
+  if (of_whole_run(a) && of_whole_run(b)) {
+    return false;
+  }
+  if (a.kind == ChangeKind::fan_moved && b.kind == ChangeKind::fan_moved) {
+    return false;
+  }
+  return !touches_same(a, b);
+}
+
+class Adviser {
+ public:
+  Adviser(const CheckResult& result, const fitting::Catalogue& catalogue)
+      : result_(result), catalogue_(catalogue) {}
+
+  Advice advice() {
+    if (result_.layout.tree == nullptr) {
+      advice_.why_not = "the layout was not read from a file";
+      return std::move(advice_);
+    }
+    if (!choose_basis()) {
+      return std::move(advice_);
+    }
+    for (Change& change : possible_changes(result_, catalogue_)) {
+      AdviceRow row;
+      row.changes.push_back(std::move(change));
+      if (solve(row)) {
+        ++advice_.tried;
+        if (worthwhile(row)) {
+          advice_.rows.push_back(std::move(row));
+        }
+      }
+    }
+    std::stable_sort(advice_.rows.begin(),
+                     advice_.rows.end(),
+                     [&](const AdviceRow& a, const AdviceRow& b) { return better(a, b); });
+    pair();
+    for (AdviceRow& row : advice_.rows) {
+      judge(row);
+    }
+    if (advice_.best_pair) {
+      judge(*advice_.best_pair);
+    }
+    return std::move(advice_);
+  }
+
+ private:
+  /// The speeds, or without a usable one the airflow at which pressures are compared.
+  bool choose_basis() {
+    if (result_.headline && is_comparable(result_.speeds[*result_.headline])) {
+      const std::size_t highest = *result_.headline;
+      std::size_t lowest = highest;
+      for (std::size_t i = 0; i < result_.speeds.size(); ++i) {
+        if (is_comparable(result_.speeds[i]) &&
+            result_.speeds[i].point.airflow_m3_s < result_.speeds[lowest].point.airflow_m3_s) {
+          lowest = i;
+        }
+      }
+      advice_.speeds.push_back(highest);
+      if (lowest != highest) {
+        advice_.speeds.push_back(lowest);
+      }
+      return true;
+    }
+    if (result_.headline && result_.speeds[*result_.headline].fan.fan) {
+      advice_.why_not = result_.speeds[*result_.headline].point.status == Status::beyond_curve
+                            ? "the fan curve ends before it meets the run, so that a gain is not "
+                              "seen in it"
+                            : "the fan curve begins above where it would meet the run";
+      return false;
+    }
+    if (!result_.speeds.empty() && !result_.headline) {
+      advice_.why_not = "every speed is locked out";
+      return false;
+    }
+    const layout::Appliance& appliance = result_.layout.appliance;
+    advice_.airflow_m3_s = appliance.required_airflow_m3_s ? appliance.required_airflow_m3_s
+                                                           : appliance.nameplate_airflow_m3_s;
+    if (!advice_.airflow_m3_s) {
+      advice_.why_not =
+          "without a fan or a `required_airflow` there is no airflow at which to compare";
+      return false;
+    }
+    needed_pa_ = needed_pa(result_.run);
+    return true;
+  }
+
+  [[nodiscard]] double needed_pa(const solve::CompiledRun& run) const {
+    return run.loss.at(*advice_.airflow_m3_s) + run.air.wind_pa - run.air.stack_pa;
+  }
+
+  /// Solves the changed layout; false where the change does not fit it.
+  bool solve(AdviceRow& row) const {
+    const Edited edited = with_changes(result_.layout, row);
+    if (!edited) {
+      return false;
+    }
+    const auto run = solve::compile(*edited, catalogue_);
+    if (!run) {
+      return false;
+    }
+    if (advice_.airflow_m3_s) {
+      row.pressure_pa = needed_pa(*run);
+      row.pressure_saved_pa = needed_pa_ - row.pressure_pa;
+      return true;
+    }
+    const solve::EndPressures ends{.start_pa = 0.0, .end_pa = run->air.wind_pa - run->air.stack_pa};
+    for (const std::size_t index : advice_.speeds) {
+      const solve::SpeedFan fan = solve::speed_fan(*edited, *run, result_.speeds[index].index);
+      DUCTLEDGER_EXPECTS(fan.fan.has_value());
+      const solve::OperatingPoint point = solve::operating_point(run->loss, *fan.fan, ends);
+      if (!has_airflow(point.status) && point.status != Status::no_flow) {
+        return false;
+      }
+      row.speeds.push_back(
+          {.status = point.status,
+           .airflow_m3_s = point.airflow_m3_s,
+           .gain_m3_s = point.airflow_m3_s - result_.speeds[index].point.airflow_m3_s});
+    }
+    return true;
+  }
+
+  [[nodiscard]] bool worthwhile(const AdviceRow& row) const {
+    return advice_.airflow_m3_s ? row.pressure_saved_pa >= kLeastSavedPa
+                                : row.speeds.front().gain_m3_s >= kLeastGainM3S;
+  }
+
+  [[nodiscard]] double gain(const AdviceRow& row) const {
+    return advice_.airflow_m3_s ? row.pressure_saved_pa : row.speeds.front().gain_m3_s;
+  }
+  [[nodiscard]] bool better(const AdviceRow& a, const AdviceRow& b) const {
+    return gain(a) > gain(b);
+  }
+
+  void pair() {
+    std::optional<AdviceRow> best;
+    const std::size_t count = std::min(kPaired, advice_.rows.size());
+    for (std::size_t i = 0; i < count; ++i) {
+      for (std::size_t j = i + 1; j < count; ++j) {
+        const Change& a = advice_.rows[i].changes.front();
+        const Change& b = advice_.rows[j].changes.front();
+        if (!compatible(a, b)) {
+          continue;
+        }
+        AdviceRow both;
+        // What changes sections comes last, so that it meets every piece that the other put there.
+        both.changes = of_whole_run(a) ? std::vector<Change>{b, a} : std::vector<Change>{a, b};
+        if (solve(both) && (!best || better(both, *best))) {
+          best = std::move(both);
+        }
+      }
+    }
+    const double least = advice_.airflow_m3_s ? kLeastSavedPa : kLeastGainM3S;
+    if (best && gain(*best) >= gain(advice_.rows.front()) + least) {
+      advice_.best_pair = std::move(best);
+    }
+  }
+
+  /// What the findings of the changed layout say that those of the layout do not, and the other way
+  /// round.
+  void judge(AdviceRow& row) const {
+    auto changed = with_changes(result_.layout, row);
+    DUCTLEDGER_EXPECTS(changed.has_value());
+    const auto checked = check(*std::move(changed), catalogue_);
+    DUCTLEDGER_EXPECTS(checked.has_value());
+    const auto holds = [](const std::vector<review::Finding>& all, const std::string& code) {
+      return std::any_of(all.begin(), all.end(), [&](const review::Finding& each) {
+        return each.code == code && each.level != review::Level::note;
+      });
+    };
+    // These two speak of the calculation and of the advice itself.
+    const auto counts = [](const review::Finding& finding) {
+      return finding.level != review::Level::note &&
+             finding.code != "operating-point-beyond-curve" && finding.code != "duct-undersized";
+    };
+    for (const review::Finding& finding : checked->findings) {
+      const bool without_damper =
+          finding.code == "no-backdraft-damper" &&
+          std::none_of(
+              result_.findings.begin(), result_.findings.end(), [](const review::Finding& each) {
+                return each.code == "no-backdraft-damper";
+              });
+      if (without_damper || (counts(finding) && !holds(result_.findings, finding.code))) {
+        row.brings.push_back(finding);
+      }
+    }
+    for (const review::Finding& finding : result_.findings) {
+      if (counts(finding) && !holds(checked->findings, finding.code) &&
+          std::find(row.mends.begin(), row.mends.end(), finding.code) == row.mends.end()) {
+        row.mends.push_back(finding.code);
+      }
+    }
+  }
+
+  const CheckResult& result_;
+  const fitting::Catalogue& catalogue_;
+  Advice advice_;
+  double needed_pa_ = 0.0;
+};
+
+}  // namespace
+
+const char* word(ChangeKind kind) noexcept {
+  switch (kind) {
+    case ChangeKind::larger_duct:
+      return "larger-duct";
+    case ChangeKind::collar_size:
+      return "collar-size";
+    case ChangeKind::smooth_elbow:
+      return "smooth-elbow";
+    case ChangeKind::longer_radius:
+      return "longer-radius";
+    case ChangeKind::vaned_elbow:
+      return "vaned-elbow";
+    case ChangeKind::two_elbows:
+      return "two-elbows";
+    case ChangeKind::no_offset:
+      return "no-offset";
+    case ChangeKind::other_cap:
+      return "other-cap";
+    case ChangeKind::wider_cap:
+      return "wider-cap";
+    case ChangeKind::rigid_duct:
+      return "rigid-duct";
+    case ChangeKind::stretched_flex:
+      return "stretched-flex";
+    case ChangeKind::shorter_duct:
+      return "shorter-duct";
+    case ChangeKind::fan_moved:
+      return "fan-moved";
+    case ChangeKind::damper_out:
+      return "damper-out";
+    case ChangeKind::screen_out:
+      return "screen-out";
+    case ChangeKind::gradual_transition:
+      return "gradual-transition";
+  }
+  return "";
+}
+
+Advice advice(const CheckResult& result, const fitting::Catalogue& catalogue) {
+  return Adviser(result, catalogue).advice();
+}
+
+Edited with_changes(const layout::Layout& layout, const AdviceRow& row) {
+  Edited edited = layout;
+  for (const Change& change : row.changes) {
+    edited = std::move(edited).and_then(change.apply);
+  }
+  return edited;
+}
+
+}  // namespace ductledger::study

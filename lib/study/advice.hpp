@@ -1,0 +1,90 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "review/finding.hpp"
+#include "study/edit.hpp"
+
+/// What would help most: changes that a person could really make, each solved again exactly.
+namespace ductledger::study {
+
+struct CheckResult;
+
+enum class ChangeKind {
+  larger_duct,        ///< every section at the next stock size
+  collar_size,        ///< every narrower section at the collar's size
+  smooth_elbow,       ///< in place of an adjustable, gored, mitered or flexible one
+  longer_radius,      ///< of an elbow of the same type
+  vaned_elbow,        ///< vanes in a mitered rectangular elbow
+  two_elbows,         ///< two of half the angle for one
+  no_offset,          ///< a jog taken out
+  other_cap,          ///< a cap of another type for the same place
+  wider_cap,          ///< more free area, or a rain cap set higher
+  rigid_duct,         ///< in place of flexible duct
+  stretched_flex,     ///< pulled tight and held without sag
+  shorter_duct,       ///< the longest straight, half as long
+  fan_moved,          ///< from the collar to the end of the run, or back
+  damper_out,         ///< one of two or more dampers
+  screen_out,         ///< a screen in the run
+  gradual_transition  ///< in place of an abrupt change, or with less included angle
+};
+[[nodiscard]] const char* word(ChangeKind kind) noexcept;
+
+/// One change, with what it takes.
+struct Change {
+  ChangeKind kind = ChangeKind::larger_duct;
+  std::vector<std::size_t> pieces;  ///< indices in run.pieces that it touches; empty: the whole run
+  units::Message words;             ///< short: `smooth elbow, r/D 1.5`
+  units::Message condition;         ///< when it is possible at all; may be empty
+  int parts_new = 0;                ///< pieces to buy or make, those replaced among them
+  int parts_out = 0;                ///< pieces taken out for good
+  /// Extra room [m]: the side of a larger duct that grows most, leg of an elbow, length of a
+  /// transition; 0: none, or less.
+  double room_m = 0.0;
+  base::Span span;
+  /// Makes it on a layout that still holds the pieces, whatever else was changed.
+  std::function<Edited(const layout::Layout&)> apply;
+};
+
+/// What a change gives at one speed.
+struct ChangedSpeed {
+  solve::Status status = solve::Status::no_fan;
+  double airflow_m3_s = 0.0;  ///< beyond the curve: at least that
+  double gain_m3_s = 0.0;
+};
+
+/// One row: a change, or the best pair of them, solved together.
+struct AdviceRow {
+  std::vector<Change> changes;
+  std::vector<ChangedSpeed> speeds;     ///< as Advice::speeds; empty without a usable fan
+  double pressure_pa = 0.0;             ///< without a usable fan: total pressure needed
+  double pressure_saved_pa = 0.0;       ///< without a usable fan
+  std::vector<review::Finding> brings;  ///< findings (warn and fail) that it would bring
+  std::vector<std::string> mends;       ///< codes of findings (warn and fail) that it would mend
+};
+
+struct Advice {
+  std::vector<std::size_t> speeds;     ///< in CheckResult::speeds: the highest, then the lowest
+  std::optional<double> airflow_m3_s;  ///< without a usable fan: where pressures are compared
+  std::string why_not;                 ///< why nothing can be compared; empty: compared
+  std::size_t tried = 0;               ///< changes solved
+  std::vector<AdviceRow> rows;         ///< with a gain, the greatest first
+  std::optional<AdviceRow> best_pair;  ///< better than each change alone
+};
+
+/// A gain below this is none.
+inline constexpr double kLeastGainM3S = 0.5 * units::kM3SPerCfm;
+inline constexpr double kLeastSavedPa = 0.5;
+
+/// @param result of `check`, whose layout was read from a text
+/// @param catalogue outlives the advice
+[[nodiscard]] Advice advice(const CheckResult& result, const fitting::Catalogue& catalogue);
+
+/// The layout of a row: its changes made one after the other, as they were solved.
+[[nodiscard]] Edited with_changes(const layout::Layout& layout, const AdviceRow& row);
+
+}  // namespace ductledger::study
