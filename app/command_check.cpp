@@ -8,8 +8,7 @@
 #include "commands.hpp"
 #include "console.hpp"
 #include "files.hpp"
-#include "fitting/catalogue.hpp"
-#include "layout/layout.hpp"
+#include "load.hpp"
 #include "report/json.hpp"
 #include "report/text.hpp"
 #include "study/check.hpp"
@@ -20,15 +19,12 @@ namespace {
 using Checked = base::Checked<study::CheckResult>;
 
 Checked calculated(const std::string& path, const Options& options) {
-  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
-  return read_file(path)
-      .and_then([&](const base::SourcePtr& source) { return layout::read(source, catalogue); })
-      .and_then([&](layout::Layout layout) {
-        complain(layout.warnings, options.color);
-        return study::check(std::move(layout),
-                            catalogue,
-                            {.speed = options.speed, .advise = options.has("--advise")});
-      });
+  return load_layout(path, options).and_then([&](Loaded loaded) {
+    complain(loaded.layout.warnings, options.color);
+    return study::check(std::move(loaded.layout),
+                        *loaded.catalogue,
+                        {.speed = options.speed, .advise = options.has("--advise")});
+  });
 }
 
 bool objects(const study::CheckResult& result, FailOn fail_on) {

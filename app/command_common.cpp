@@ -6,7 +6,6 @@
 #include "base/text.hpp"
 #include "console.hpp"
 #include "files.hpp"
-#include "fitting/catalogue.hpp"
 #include "report/json.hpp"
 
 namespace ductledger::app {
@@ -18,7 +17,7 @@ report::TextOptions text_options(const Options& options) {
   return {options.system, paint_out, options.detail};
 }
 
-base::Checked<layout::Layout> read_layout(const std::string& path, const Options& options) {
+base::Checked<Loaded> read_layout(const std::string& path, const Options& options) {
   if (same_file(options.output, path)) {
     base::Diagnostic fault;
     fault.rule = "output-is-input";
@@ -26,13 +25,11 @@ base::Checked<layout::Layout> read_layout(const std::string& path, const Options
     fault.help = "name another file after `-o`";
     return fault;
   }
-  auto layout = read_file(path).and_then([](const base::SourcePtr& source) {
-    return layout::read(source, fitting::Catalogue::built_in());
-  });
-  if (layout) {
-    complain(layout->warnings, options.color);
+  auto loaded = load_layout(path, options);
+  if (loaded) {
+    complain(loaded->layout.warnings, options.color);
   }
-  return layout;
+  return loaded;
 }
 
 Exit failed(const base::Diagnostics& faults, const Options& options) {

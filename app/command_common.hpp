@@ -4,7 +4,7 @@
 #include <string>
 
 #include "commands.hpp"
-#include "layout/layout.hpp"
+#include "load.hpp"
 #include "report/text.hpp"
 
 /// What commands that answer with one document do alike.
@@ -12,9 +12,9 @@ namespace ductledger::app {
 
 [[nodiscard]] report::TextOptions text_options(const Options& options);
 
-/// A layout read from a file, its warnings told. Refuses to read what the result would overwrite.
-[[nodiscard]] base::Checked<layout::Layout> read_layout(const std::string& path,
-                                                        const Options& options);
+/// A layout read from a file with its catalogue, its warnings told. Refuses to read what the result
+/// would overwrite.
+[[nodiscard]] base::Checked<Loaded> read_layout(const std::string& path, const Options& options);
 
 /// Tells the faults; with JSON asked for, standard output is the error document.
 [[nodiscard]] Exit failed(const base::Diagnostics& faults, const Options& options);

@@ -71,10 +71,9 @@ Exit run_parts(const Options& options) {
   if (!asked) {
     return failed(asked.error(), options);
   }
-  const auto result =
-      read_layout(options.words.front(), options).and_then([&](layout::Layout layout) {
-        return study::parts(std::move(layout), fitting::Catalogue::built_in(), *asked);
-      });
+  const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
+    return study::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
+  });
   if (!result) {
     return failed(result.error(), options);
   }

@@ -15,6 +15,7 @@ enum class Exit : int {
 
 [[nodiscard]] Exit run_check(const Options& options);
 [[nodiscard]] Exit run_parts(const Options& options);
+[[nodiscard]] Exit run_fittings(const Options& options);
 [[nodiscard]] Exit run_new(const Options& options);
 [[nodiscard]] Exit run_help(const Options& options);
 [[nodiscard]] Exit run_version(const Options& options);

@@ -410,6 +410,23 @@ std::vector<Coefficient> Catalogue::alternatives(const Piece& piece) const {
   return list;
 }
 
+std::optional<Catalogue::Covered> Catalogue::covered(const Entry& entry,
+                                                     const DataSet& set,
+                                                     std::string_view variable) const {
+  return covered_by(
+      entry, set, variable, [this](std::string_view name) { return impl_->table(name); });
+}
+
+std::vector<Catalogue::Added> Catalogue::added() const {
+  std::vector<Added> list;
+  for (const File& file : impl_->files) {
+    if (file.text) {
+      list.push_back({file.text->name(), base::sha256_hex(file.text->text())});
+    }
+  }
+  return list;
+}
+
 std::vector<const Entry*> Catalogue::entries() const {
   std::vector<const Entry*> list;
   for (int kind = 0; kind <= static_cast<int>(Kind::junction); ++kind) {

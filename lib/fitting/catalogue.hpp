@@ -121,6 +121,7 @@ struct Coefficient {
 };
 
 struct Entry;
+struct DataSet;
 struct SupportTable;
 
 /// Where figures come from.
@@ -155,6 +156,16 @@ class Catalogue {
   /// The same piece by every other selectable data set of its entry, in file order: the spread.
   [[nodiscard]] std::vector<Coefficient> alternatives(const Piece& piece) const;
 
+  /// What a data set covers of a variable (a parameter, `angle`, `diameter`, ...): within, it is
+  /// read inside its own nodes and those of its factors. Nothing: it does not follow the variable.
+  struct Covered {
+    double lowest = 0.0;
+    double highest = 0.0;
+  };
+  [[nodiscard]] std::optional<Covered> covered(const Entry& entry,
+                                               const DataSet& set,
+                                               std::string_view variable) const;
+
   /// Types of a kind, in catalogue order.
   [[nodiscard]] std::vector<std::string> types(Kind kind) const;
   /// Parameter names (with unit dimension) that a type takes, over all its entries; the layout
@@ -185,6 +196,13 @@ class Catalogue {
   [[nodiscard]] const SupportTable* table(std::string_view name) const;
   [[nodiscard]] std::vector<Source> sources() const;
   [[nodiscard]] std::optional<Source> source(std::string_view key) const;
+
+  /// Files that were added, in that order.
+  struct Added {
+    std::string name;    ///< as the text was named
+    std::string sha256;  ///< of its bytes
+  };
+  [[nodiscard]] std::vector<Added> added() const;
 
   /// SHA-256 of all entries, for results; 64 hexadecimal digits.
   [[nodiscard]] std::string content_hash() const;

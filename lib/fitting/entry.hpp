@@ -10,6 +10,7 @@
 
 #include "fitting/catalogue.hpp"
 #include "fitting/law.hpp"
+#include "fitting/measured_drop.hpp"
 #include "numeric/table.hpp"
 
 /// What a catalogue file holds, as printed in the sources: the records behind `Catalogue`.
@@ -105,6 +106,7 @@ struct DataSet {
   FrictionLength friction = FrictionLength::none;
   std::map<std::string, std::array<double, 2>, std::less<>> valid;  ///< SI, beyond the axes
   std::optional<Uncertainty> uncertainty;
+  std::optional<MeasuredDrop> measured;  ///< what the constant was fitted to
 
   /// Numbers of the source that are kept: table values, Reynolds factors, limits; not axis nodes.
   [[nodiscard]] std::size_t value_count() const noexcept;
@@ -136,6 +138,8 @@ struct Entry {
   std::vector<DataSet> data;
   Uncertainty uncertainty;               ///< of sets without their own
   std::optional<Uncertainty> flat_oval;  ///< where a rectangular table is used for a flat oval
+  /// Why the uncertainty is smaller than the spread of the data sets that can be chosen.
+  std::string spread;
   std::vector<std::string> remarks;
 
   [[nodiscard]] std::string key() const;  ///< `elbow/smooth-radius/round`

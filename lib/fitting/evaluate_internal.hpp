@@ -18,4 +18,10 @@ using TableLookup = std::function<const SupportTable*(std::string_view)>;
                                                                      const Piece& piece,
                                                                      const TableLookup& tables);
 
+/// See Catalogue::covered.
+[[nodiscard]] std::optional<Catalogue::Covered> covered_by(const Entry& entry,
+                                                           const DataSet& set,
+                                                           std::string_view variable,
+                                                           const TableLookup& tables);
+
 }  // namespace ductledger::fitting

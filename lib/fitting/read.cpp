@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "duct/section_text.hpp"
 #include "fitting/read_internal.hpp"
 #include "units/quantity.hpp"
 
@@ -24,6 +25,8 @@ struct UnitRow {
   Dimension dimension;
 };
 
+// Sutherland at 70 degF.
+constexpr double kStandardViscosityPaS = 1.819e-5;
 constexpr double kRadPerDegree = std::numbers::pi / 180.0;
 
 constexpr std::array<UnitRow, 16> kUnits{{
@@ -132,6 +135,7 @@ class EntryReader {
   bool axis_nodes(const Node& node, Axis& axis);
   bool flatten(const Node& node, std::size_t depth, PrintedTable& table);
   bool lay_out(PrintedTable& table, const base::Span& span);
+  void measured_drop(const Node& node, DataSet& set);
   FactorUse factor(const Node& node);
   void check_factors(const Node& node, const std::vector<DataSet>& sets);
   std::optional<ReynoldsUse> reynolds(const Node& node, Role role);
@@ -144,6 +148,8 @@ class EntryReader {
   const Known* known_;
   Problems* problems_;
   std::vector<Source> own_sources_;
+  std::optional<Kind> kind_;  ///< of the fitting being read; a support table has none
+  Reference reference_ = Reference::upstream;
   std::vector<Catalogue::Parameter> parameters_;
 };
 
@@ -594,6 +600,124 @@ std::optional<PrintedTable> EntryReader::table(MapReader& map, Role role) {
   return table;
 }
 
+/// Readings become a constant with a range of Reynolds numbers and, in a round duct, of diameters.
+void EntryReader::measured_drop(const Node& node, DataSet& set) {
+  MapReader map(node, "measured_drop", *problems_);
+  if (!map.is_mapping()) {
+    return;
+  }
+  MeasuredDrop drop;
+  const Node* section = map.require("section", "6 in round");
+  const Node* airflow = map.require("airflow", "100 150 200 250 cfm");
+  const Node* pressure = map.require("pressure", "0.02 0.05 0.08 0.13 inH2O");
+  const auto density = map.quantity("density", Dimension::density);
+  const bool open_end = kind_ == Kind::cap || kind_ == Kind::entry;
+  const Node* basis = open_end ? map.require("basis", "static") : map.get("basis");
+  map.finish();
+  const bool has_duct = kind_ && *kind_ != Kind::transition && *kind_ != Kind::junction &&
+                        *kind_ != Kind::flex && reference_ != Reference::face;
+  if (!has_duct) {
+    problems_->error(node.span, "wrong-place", "`measured_drop` belongs to a fitting in one duct")
+        .label = "a cap, entry, damper, elbow or screen of constant section";
+    return;
+  }
+  if (section == nullptr || airflow == nullptr || pressure == nullptr ||
+      (open_end && basis == nullptr)) {
+    return;
+  }
+  drop.density_kg_m3 = density.value_or(units::kStandardDensityKgM3);
+  if (density && !(*density >= 0.3 && *density <= 2.0)) {
+    problems_->error(map.get("density")->span, "outside-range", "no air has this density").label =
+        "expected 0.3 kg/m3 to 2 kg/m3";
+    return;
+  }
+  if (basis != nullptr) {
+    const auto choice =
+        yaml::read_choice(*basis, {"total", "static"}, "basis of a drop", *problems_);
+    if (!choice) {
+      return;
+    }
+    if (*choice == 1) {
+      // In one duct both ends have the same velocity pressure: the static drop is the total one.
+      drop.basis = kind_ == Kind::cap     ? DropBasis::static_at_cap
+                   : kind_ == Kind::entry ? DropBasis::static_at_entry
+                                          : DropBasis::total;
+    }
+  }
+  const auto text = yaml::read_text(*section, *problems_);
+  if (!text) {
+    return;
+  }
+  const auto parsed = duct::parse_section(*text);
+  if (const auto* fault = std::get_if<units::TextFault>(&parsed)) {
+    yaml::report(*fault, *section, *problems_);
+    return;
+  }
+  drop.section = std::get<duct::Section>(parsed);
+  const auto airflows = yaml::read_column(*airflow, Dimension::airflow, *problems_);
+  const auto pressures = yaml::read_column(*pressure, Dimension::pressure, *problems_);
+  if (!airflows || !pressures) {
+    return;
+  }
+  if (airflows->size() != pressures->size() || airflows->size() < 2) {
+    problems_
+        ->error(pressure->span,
+                "wrong-count",
+                fmt::format("{} airflows and {} pressures", airflows->size(), pressures->size()))
+        .label = "expected two readings or more, a pressure for each airflow";
+    return;
+  }
+  for (std::size_t i = 0; i < airflows->size(); ++i) {
+    const double before = i == 0 ? 0.0 : (*airflows)[i - 1];
+    if (!((*airflows)[i] > before)) {
+      problems_->error(airflow->span, "not-ascending", "the airflows do not ascend from above zero")
+          .label = "sort the readings by airflow; leave out the one at rest";
+      return;
+    }
+    if (!((*pressures)[i] > 0.0)) {
+      problems_->error(pressure->span, "not-positive", "a pressure drop is zero or less").label =
+          "state the drop as a positive figure";
+      return;
+    }
+  }
+  drop.airflow_m3_s = *airflows;
+  drop.pressure_pa = *pressures;
+  if (!fit(drop)) {
+    problems_
+        ->error(pressure->span,
+                "not-positive",
+                "a static pressure here is below the velocity pressure: no loss is left")
+        .label = "is it the total pressure?";
+    return;
+  }
+  PrintedTable constant;
+  constant.values.push_back(drop.fitted);
+  set.table = std::move(constant);
+  const double reynolds_per_airflow = units::kStandardDensityKgM3 *
+                                      drop.section.hydraulic_diameter_m() / drop.section.area_m2() /
+                                      kStandardViscosityPaS;
+  PrintedTable flat;
+  Axis reynolds;
+  reynolds.name = "reynolds";
+  reynolds.unit = "-";
+  for (const double q : {airflows->front(), airflows->back()}) {
+    reynolds.at.push_back({q * reynolds_per_airflow, q * reynolds_per_airflow});
+    flat.values.push_back(1.0);
+  }
+  flat.axes.push_back(std::move(reynolds));
+  if (lay_out(flat, node.span)) {
+    set.reynolds = ReynoldsUse{.table = std::move(flat),
+                               .source = set.source,
+                               .location = "range of the readings",
+                               .status = set.status};
+  }
+  if (drop.section.shape() == duct::Shape::round) {
+    const double size_m = drop.section.width_m();
+    set.valid.emplace("diameter", std::array<double, 2>{0.98 * size_m, 1.02 * size_m});
+  }
+  set.measured = std::move(drop);
+}
+
 FactorUse EntryReader::factor(const Node& node) {
   MapReader map(node, "factor", *problems_);
   FactorUse use;
@@ -739,6 +863,7 @@ DataSet EntryReader::data_set(const Node& node, Context context, FrictionLength 
   const Node* valid = map.get("valid");
   const Node* u = map.get("uncertainty");
   const Node* figures = map.get("figures");
+  const Node* measured = map.get("measured_drop");
   set.via = map.text("via").value_or("");
   set.location = map.text("location").value_or("");
   set.quantity = map.text("quantity").value_or("");
@@ -818,15 +943,29 @@ DataSet EntryReader::data_set(const Node& node, Context context, FrictionLength 
   if (u != nullptr) {
     set.uncertainty = uncertainty(*u);
   }
+  if (measured != nullptr) {
+    for (const char* other : {"value", "axes", "values", "law", "range", "reynolds", "valid"}) {
+      if (const Node* beside = node.find(other)) {
+        problems_
+            ->error(beside->span,
+                    "conflicting-keys",
+                    fmt::format("`{}` stands beside `measured_drop`", other))
+            .label = "the readings say it";
+        return set;
+      }
+    }
+    measured_drop(*measured, set);
+  }
   const bool has_number = set.table || set.law || set.range;
   const bool was_given = node.find("value") != nullptr || node.find("values") != nullptr ||
-                         node.find("axes") != nullptr || law != nullptr || range != nullptr;
+                         node.find("axes") != nullptr || law != nullptr || range != nullptr ||
+                         measured != nullptr;
   if (!has_number && !was_given && set.rule.empty()) {
     problems_
         ->error(node.span,
                 "missing-key",
                 fmt::format("data set `{}` holds no figure", base::escaped(set.key)))
-        .label = "needs `value`, `axes` and `values`, `law`, `range` or `rule`";
+        .label = "needs `value`, `axes` and `values`, `law`, `range`, `measured_drop` or `rule`";
   }
   const bool charged = set.role == Role::standard || set.role == Role::alternative;
   if (charged && has_number && !set.table && !set.law) {
@@ -936,6 +1075,7 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
   const Node* u = map.require("uncertainty", "{u: 0.4, basis: ...}");
   const Node* flat_oval = map.get("flat_oval");
   const Node* data = map.require("data", "[{key: ..., source: ..., status: ..., value: 2.5}]");
+  entry.spread = map.text("spread").value_or("");
   entry.remarks = texts(map.get("remarks"));
   std::optional<std::size_t> kind_choice;
   if (kind != nullptr) {
@@ -1013,6 +1153,8 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
     entry.flat_oval = uncertainty(*flat_oval);
   }
   if (data != nullptr) {
+    kind_ = kind_choice ? std::optional(entry.kind) : std::nullopt;
+    reference_ = entry.reference;
     entry.data = data_sets(*data, Context::entry, length);
   }
   return entry;
@@ -1020,6 +1162,7 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
 
 std::optional<SupportTable> EntryReader::support(const Node& node) {
   parameters_.clear();
+  kind_ = std::nullopt;
   MapReader map(node, "table", *problems_);
   SupportTable table;
   const Node* name = map.require("table", "elbow-angle");

@@ -216,6 +216,7 @@ struct Layout {
   /// What was read; the places of an edited one are those of the file it came from. Null: the
   /// layout was not read from a text.
   std::shared_ptr<const yaml::Tree> tree;
+  std::string catalogue;  ///< a catalogue of the user's own, as named; empty: none
   Site site;
   Appliance appliance;
   std::optional<Fan> fan;
@@ -226,6 +227,14 @@ struct Layout {
   std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;
 };
+
+/// The value of a layout's key `catalogue`, and where it stands. Whoever reads files loads it first
+/// and hands `read` the extended catalogue. Nothing: no such key, or a text that `read` refuses.
+struct CatalogueKey {
+  std::string path;
+  base::Span span;
+};
+[[nodiscard]] std::optional<CatalogueKey> catalogue_key(const base::SourcePtr& text);
 
 /// Reads a layout's text. All independent faults in one pass. @param catalogue names the types and
 /// parameters that pieces may state.

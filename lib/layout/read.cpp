@@ -663,12 +663,11 @@ void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
     const char* key;
     const char* instead;
   };
-  static constexpr std::array<Later, 4> kLater{{
+  static constexpr std::array<Later, 3> kLater{{
       {"house", "without it makeup air is judged by the airflow threshold alone"},
       {"rules", "take the key out; findings of `check` name their own bounds"},
       {"branches",
        "calculate the run with the greatest loss alone, or state the junction as `loss`"},
-      {"catalogue", "state the figure at the piece: `coefficient: 0.4`"},
   }};
   for (const Later& later : kLater) {
     if (const yaml::Node* node = map.get_or_empty(later.key)) {
@@ -709,6 +708,7 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
       layout.title = layout.file;
     }
     refuse_not_yet(map, reading);
+    layout.catalogue = map.text("catalogue").value_or("");
     read_site(map.get("site"), reading);
     read_appliance(map.get("appliance"), reading);
     read_fan(map.get("fan"), reading);
@@ -789,6 +789,22 @@ std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
     }
   }
   return known ? std::optional<Wall>(wall) : std::nullopt;
+}
+
+std::optional<CatalogueKey> catalogue_key(const base::SourcePtr& text) {
+  // Parsing costs as much again as reading; most layouts do not name the key at all.
+  if (text->text().find("catalogue") == std::string_view::npos) {
+    return std::nullopt;
+  }
+  const auto tree = yaml::parse(text);
+  if (!tree || tree->root.kind != yaml::NodeKind::mapping) {
+    return std::nullopt;
+  }
+  const yaml::Node* node = tree->root.find("catalogue");
+  if (node == nullptr || node->kind != yaml::NodeKind::scalar || node->text.empty()) {
+    return std::nullopt;
+  }
+  return CatalogueKey{node->text, node->span};
 }
 
 base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue& catalogue) {

@@ -227,6 +227,14 @@ Json appliance(const layout::Layout& from) {
           {"nameplate_airflow_m3_s", number(from.appliance.nameplate_airflow_m3_s)}};
 }
 
+Json catalogue_object(const study::CheckResult& result) {
+  Json files = Json::array();
+  for (const fitting::Catalogue::Added& file : result.catalogue_files) {
+    files.push_back({{"file", file.name}, {"sha256", file.sha256}});
+  }
+  return {{"hash", result.catalogue_hash}, {"files", std::move(files)}};
+}
+
 }  // namespace
 
 nlohmann::ordered_json check_document(const study::CheckResult& result, const Record& record) {
@@ -238,7 +246,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
       {"format", "ductledger.check/1"},
       {"tool_version", record.tool_version},
       {"layout", layout_object(layout)},
-      {"catalogue", {{"hash", result.catalogue_hash}}},
+      {"catalogue", catalogue_object(result)},
       {"options", {{"speed", speed_name(result.ledger_speed)}, {"fail_on", record.fail_on}}},
       {"air", air(result)},
       {"appliance", appliance(layout)}};

@@ -187,7 +187,8 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .advice = {},
                      .findings = {},
                      .cautions = {},
-                     .catalogue_hash = catalogue.content_hash()};
+                     .catalogue_hash = catalogue.content_hash(),
+                     .catalogue_files = catalogue.added()};
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
       result.speeds.push_back(calculate_speed(result.layout, result.run, i));

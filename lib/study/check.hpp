@@ -40,6 +40,7 @@ struct CheckResult {
   std::vector<review::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;
+  std::vector<fitting::Catalogue::Added> catalogue_files;  ///< the user's own
 };
 
 struct CheckOptions {

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "fitting/catalogue.hpp"
+#include "fitting/entry.hpp"
 #include "fitting/materials.hpp"
 #include "layout/layout.hpp"
 #include "report/json.hpp"
@@ -143,6 +144,47 @@ TEST(Docs, files_named_in_the_method_exist) {
   }
 }
 
+/// Sections of a page by their heading.
+std::vector<std::string> sections_of_page(const std::string& text) {
+  std::vector<std::string> sections;
+  for (std::size_t at = text.find("\n## "); at != std::string::npos;) {
+    const std::size_t next = text.find("\n## ", at + 1);
+    sections.push_back(text.substr(at, next - at));
+    at = next;
+  }
+  return sections;
+}
+
+// Every equation stands in a section that names the file which implements it and its source.
+TEST(Docs, every_equation_of_the_method_names_its_file_and_source) {
+  static const std::regex file("`lib/[a-z0-9_/]+\\.(cpp|hpp)`");
+  const std::string listed = page("sources.md");
+  std::set<std::string> keys;
+  static const std::regex row("\n\\| `([a-z0-9-]+)");
+  for (std::sregex_iterator it(listed.begin(), listed.end(), row), end; it != end; ++it) {
+    keys.insert((*it)[1].str());
+  }
+  ASSERT_GT(keys.size(), 20U);
+  std::size_t with_equations = 0;
+  for (const std::string& section : sections_of_page(page("method.md"))) {
+    if (section.find("\n    ") == std::string::npos && section.find("= ") == std::string::npos) {
+      continue;
+    }
+    ++with_equations;
+    const std::string name = section.substr(1, section.find('\n', 1) - 1);
+    EXPECT_TRUE(std::regex_search(section, file)) << name << " names no file";
+    bool sourced = false;
+    for (const std::string& key : keys) {
+      sourced = sourced || section.find(key) != std::string::npos;
+    }
+    for (const char* word : {"textbook", "definition", "assumed", "this project", "derived"}) {
+      sourced = sourced || section.find(word) != std::string::npos;
+    }
+    EXPECT_TRUE(sourced) << name << " names no source";
+  }
+  EXPECT_GE(with_equations, 10U);
+}
+
 TEST(Docs, layouts_shown_can_be_calculated) {
   const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
   const std::vector<std::string> blocks = yaml_blocks(page("layout-format.md"));
@@ -159,6 +201,27 @@ TEST(Docs, layouts_shown_can_be_calculated) {
     const auto result = study::check(*std::move(layout), catalogue);
     EXPECT_TRUE(result) << told(result.error());
   }
+}
+
+// The worked example of a fitting of one's own: its two blocks together, as a user would have them.
+TEST(Docs, the_own_fitting_can_be_used) {
+  const std::vector<std::string> blocks = yaml_blocks(page("own-fitting.md"));
+  ASSERT_EQ(blocks.size(), 2U);
+  fitting::Catalogue catalogue = fitting::Catalogue::built_in();
+  const auto faults =
+      catalogue.add(std::make_shared<const base::SourceText>("my-caps.yaml", blocks[0]));
+  ASSERT_TRUE(faults.empty()) << told(faults);
+  const auto& drop = *catalogue.entry("cap/my-wall-cap")->standard()->measured;
+  EXPECT_EQ(drop.residual.size(), 4U);
+  EXPECT_LT(drop.residual_spread, 0.05);
+  EXPECT_FALSE(drop.trend);
+  auto layout =
+      layout::read(std::make_shared<const base::SourceText>("own.yaml", blocks[1]), catalogue);
+  ASSERT_TRUE(layout) << told(layout.error());
+  EXPECT_EQ(layout->catalogue, "my-caps.yaml");
+  const auto result = study::check(*std::move(layout), catalogue);
+  ASSERT_TRUE(result) << told(result.error());
+  EXPECT_EQ(result->catalogue_files.size(), 1U);
 }
 
 TEST(Docs, fittings_shown_can_be_read) {

@@ -1,0 +1,182 @@
+#include "load.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <optional>
+#include <system_error>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "files.hpp"
+
+namespace ductledger::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+// A catalogue of more files than this is a mistaken folder.
+constexpr std::size_t kMostFiles = 500;
+
+base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
+  base::Diagnostic out;
+  out.rule = std::move(rule);
+  out.message = std::move(message);
+  out.help = std::move(help);
+  return out;
+}
+
+/// The folder that a catalogue must not leave; nothing: it may lie anywhere.
+using Fence = std::optional<fs::path>;
+
+bool is_below(const fs::path& path, const fs::path& folder) {
+  const auto [end, ignored] = std::mismatch(folder.begin(), folder.end(), path.begin(), path.end());
+  return end == folder.end();
+}
+
+base::Diagnostic leaves_folder(const std::string& path) {
+  return fault(
+      "catalogue-outside",
+      fmt::format("the catalogue `{}` lies outside the layout's folder", base::escaped(path)),
+      "move it beside the layout, or allow it with `--allow-outside`");
+}
+
+base::Checked<std::vector<std::string>> files_of(const std::string& path, const Fence& fence) {
+  std::error_code error;
+  const fs::path real = fs::canonical(path, error);
+  if (error) {
+    return fault("no-such-file",
+                 fmt::format("the catalogue `{}` cannot be found", base::escaped(path)));
+  }
+  if (fence && !is_below(real, *fence)) {
+    return leaves_folder(path);
+  }
+  if (fs::is_regular_file(real, error)) {
+    return std::vector<std::string>{path};
+  }
+  if (!fs::is_directory(real, error)) {
+    return fault(
+        "cannot-read",
+        fmt::format("the catalogue `{}` is neither a file nor a folder", base::escaped(path)));
+  }
+  std::vector<std::string> files;
+  fs::recursive_directory_iterator at(path, error);
+  for (const fs::recursive_directory_iterator end; !error && at != end; at.increment(error)) {
+    std::error_code unreadable;
+    const fs::path& file = at->path();
+    if (file.extension() != ".yaml" || !fs::is_regular_file(file, unreadable)) {
+      continue;
+    }
+    const fs::path target = fs::canonical(file, unreadable);
+    if (unreadable || (fence && !is_below(target, *fence))) {
+      return leaves_folder(file.string());
+    }
+    files.push_back(file.string());
+    if (files.size() > kMostFiles) {
+      return fault("too-many-files",
+                   fmt::format("`{}` holds more than {} files; is it a catalogue?",
+                               base::escaped(path),
+                               kMostFiles));
+    }
+  }
+  if (error) {
+    return fault(
+        "cannot-read",
+        fmt::format("the folder `{}` cannot be read: {}", base::escaped(path), error.message()));
+  }
+  if (files.empty()) {
+    return fault("empty-catalogue",
+                 fmt::format("the folder `{}` holds no file `*.yaml`", base::escaped(path)));
+  }
+  // By name, whatever order the file system gives.
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+base::Diagnostics add_files(const std::vector<std::string>& files, fitting::Catalogue& catalogue) {
+  base::Diagnostics faults;
+  for (const std::string& file : files) {
+    const auto text = read_file(file);
+    const base::Diagnostics found = text ? catalogue.add(*text) : text.error();
+    faults.insert(faults.end(), found.begin(), found.end());
+  }
+  return faults;
+}
+
+base::Diagnostics add_option(const Options& options, fitting::Catalogue& catalogue) {
+  if (!options.has("--catalogue")) {
+    return {};
+  }
+  const auto files = files_of(options.value("--catalogue"), std::nullopt);
+  return files ? add_files(*files, catalogue) : files.error();
+}
+
+/// The layout's own catalogue; a fault of the path stands at the key.
+base::Diagnostics add_key(const base::SourcePtr& text,
+                          const layout::CatalogueKey& key,
+                          const std::string& layout_path,
+                          const Options& options,
+                          fitting::Catalogue& catalogue) {
+  const auto at_key = [&](base::Diagnostics faults) {
+    for (base::Diagnostic& one : faults) {
+      one.source = text;
+      one.span = key.span;
+      one.label = "named here";
+    }
+    return faults;
+  };
+  std::error_code error;
+  fs::path folder = layout_path == "-" ? fs::path(".") : fs::path(layout_path).parent_path();
+  folder = folder.empty() ? fs::path(".") : folder;
+  Fence fence;
+  if (!options.has("--allow-outside")) {
+    if (fs::path(key.path).is_absolute()) {
+      return at_key({leaves_folder(key.path)});
+    }
+    fence = fs::canonical(folder, error);
+    if (error) {
+      return at_key({fault("cannot-read", "the layout's folder cannot be found")});
+    }
+  }
+  const auto files = files_of((folder / key.path).lexically_normal().string(), fence);
+  return files ? add_files(*files, catalogue) : at_key(files.error());
+}
+
+}  // namespace
+
+base::Checked<CataloguePtr> load_catalogue(const Options& options) {
+  auto catalogue = std::make_shared<fitting::Catalogue>(fitting::Catalogue::built_in());
+  base::Diagnostics faults = add_option(options, *catalogue);
+  if (base::has_error(faults)) {
+    return faults;
+  }
+  return CataloguePtr(std::move(catalogue));
+}
+
+base::Checked<Loaded> load_layout(const base::SourcePtr& text,
+                                  const std::string& path,
+                                  const Options& options) {
+  auto catalogue = std::make_shared<fitting::Catalogue>(fitting::Catalogue::built_in());
+  base::Diagnostics faults;
+  if (const auto key = layout::catalogue_key(text)) {
+    faults = add_key(text, *key, path, options, *catalogue);
+  }
+  const base::Diagnostics by_option = add_option(options, *catalogue);
+  faults.insert(faults.end(), by_option.begin(), by_option.end());
+  if (base::has_error(faults)) {
+    return faults;
+  }
+  return layout::read(text, *catalogue).transform([&](layout::Layout layout) {
+    layout.warnings.insert(layout.warnings.begin(), faults.begin(), faults.end());
+    return Loaded{std::move(layout), std::move(catalogue)};
+  });
+}
+
+base::Checked<Loaded> load_layout(const std::string& path, const Options& options) {
+  return read_file(path).and_then(
+      [&](const base::SourcePtr& text) { return load_layout(text, path, options); });
+}
+
+}  // namespace ductledger::app
