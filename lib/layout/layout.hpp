@@ -11,6 +11,7 @@
 #include "duct/section.hpp"
 #include "fan/fan_curve.hpp"
 #include "fitting/catalogue.hpp"
+#include "layout/facts.hpp"
 #include "layout/measurement.hpp"
 #include "yaml/tree.hpp"
 
@@ -221,6 +222,7 @@ struct Layout {
   Appliance appliance;
   std::optional<Fan> fan;
   Run run;
+  Facts facts;  ///< what rules ask for beside the arithmetic
   std::vector<Submitted> submitted;
   std::vector<Measurement> measurements;
   std::vector<DefaultTaken> defaults;

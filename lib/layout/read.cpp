@@ -223,6 +223,7 @@ void read_cooking(const yaml::Node& node, Reading& reading) {
   }
   cooking.hood_height_m =
       within(map, "hood_height", Dimension::length, {0.0, 10.0, "0 in to 33 ft"}, reading.problems);
+  read_facts(map, "appliance.cooking", reading);
   map.finish();
   reading.layout.appliance.cooking = cooking;
 }
@@ -270,6 +271,7 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
   if (const yaml::Node* cooking = map.get("cooking")) {
     read_cooking(*cooking, reading);
   }
+  read_facts(map, "appliance", reading);
   map.finish();
 }
 
@@ -619,6 +621,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
   run.stated_rise_m = within(
       map, "rise", Dimension::length, {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
   const yaml::Node* pieces = map.require("pieces", "[{straight: 4 ft}, {cap: wall-hood-flap}]");
+  read_facts(map, "run", reading);
   map.finish();
   settle_first_section(node, pieces, section != nullptr, reading);
   if (pieces == nullptr) {
@@ -721,7 +724,10 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     if (const yaml::Node* measurements = map.get("measurements")) {
       read_measurements(*measurements, reading, layout.measurements);
     }
+    read_fact_group(map.get("dwelling"), "dwelling", reading);
+    read_fact_group(map.get("electrical"), "electrical", reading);
     map.finish();
+    check_facts(reading);
   }
   if (problems.has_error()) {
     auto list = problems.take();

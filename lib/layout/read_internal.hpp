@@ -49,6 +49,14 @@ void check_speed(const yaml::Node& node, const std::string& name, Reading& readi
 
 void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Measurement>& into);
 
+/// Reads the facts of a group (`run`, `house.makeup`) out of its mapping, the groups below it
+/// (`run.termination`) too; the caller finishes the mapping.
+void read_facts(yaml::MapReader& map, std::string_view group, Reading& reading);
+/// The same for a group that the layout holds at its top and that no one else reads.
+void read_fact_group(const yaml::Node* node, std::string_view group, Reading& reading);
+/// Facts that contradict each other or the pieces: one diagnostic each.
+void check_facts(Reading& reading);
+
 /// The pieces of the run; needs run.first_section, heading and wall to be set.
 void read_pieces(const yaml::Node& pieces, Reading& reading);
 

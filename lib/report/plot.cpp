@@ -636,9 +636,15 @@ AxisUnit axis_unit(units::Dimension dimension, units::System system, const Lengt
       return {ip ? units::kKgM3PerLbFt3 : 1.0, 0.0, name};
     case Dimension::angle:
       return {0.017453292519943295, 0.0, name};
+    case Dimension::volume:
+      return {ip ? units::kMetresPerFoot * units::kMetresPerFoot * units::kMetresPerFoot : 1.0,
+              0.0,
+              name};
     case Dimension::number:
     case Dimension::viscosity:
     case Dimension::thermal_resistance:
+    case Dimension::current:
+    case Dimension::voltage:
       break;
   }
   return {1.0, 0.0, name};

@@ -50,6 +50,12 @@ struct Shown {
       return {.unit = "deg", .scale = kRadPerDegree};
     case Dimension::thermal_resistance:
       return {.unit = "h ft2 degF/Btu", .scale = kM2KPerWPerR, .decimals = 1};
+    case Dimension::volume:
+      return {.unit = "ft3", .scale = kMetresPerFoot * kMetresPerFoot * kMetresPerFoot};
+    case Dimension::current:
+      return {.unit = "A"};
+    case Dimension::voltage:
+      return {.unit = "V"};
   }
   return {};
 }
@@ -72,6 +78,8 @@ struct Shown {
       return {.unit = "kg/m3", .decimals = 3};
     case Dimension::thermal_resistance:
       return {.unit = "m2 K/W", .decimals = 2};
+    case Dimension::volume:
+      return {.unit = "m3", .decimals = 1};
     default:
       return shown_in_ip(dimension);
   }

@@ -32,6 +32,7 @@ struct Unit {
 };
 
 constexpr double kSquareFoot = kMetresPerFoot * kMetresPerFoot;
+constexpr double kCubicFoot = kSquareFoot * kMetresPerFoot;
 constexpr double kSquareInch = kMetresPerInch * kMetresPerInch;
 constexpr double kMetresPerMile = 1609.344;  // exact
 constexpr double kDegree = std::numbers::pi / 180.0;
@@ -138,6 +139,18 @@ constexpr auto kUnits = std::to_array<Unit>({
     {"hft2degf/btu", "h ft2 degF/Btu", D::thermal_resistance, kRValue},
     {"m2k/w", "m2 K/W", D::thermal_resistance, 1.0},
     {"ft2hdegf/btu", "h ft2 degF/Btu", D::thermal_resistance, kRValue},
+    {"ft3", "ft3", D::volume, kCubicFoot},
+    {"m3", "m3", D::volume, 1.0},
+    {"cuft", "ft3", D::volume, kCubicFoot},
+    {"cubicfeet", "ft3", D::volume, kCubicFoot},
+    {"a", "A", D::current, 1.0},
+    {"amp", "A", D::current, 1.0},
+    {"amps", "A", D::current, 1.0},
+    {"ampere", "A", D::current, 1.0},
+    {"amperes", "A", D::current, 1.0},
+    {"v", "V", D::voltage, 1.0},
+    {"volt", "V", D::voltage, 1.0},
+    {"volts", "V", D::voltage, 1.0},
 });
 
 struct UsualUnits {
@@ -158,6 +171,9 @@ constexpr auto kUsual = std::to_array<UsualUnits>({
     {D::viscosity, "a viscosity", {"Pa.s", "uPa.s"}},
     {D::angle, "an angle", {"deg", "rad"}},
     {D::thermal_resistance, "an insulation value", {"R-8", "m2 K/W"}},
+    {D::volume, "a volume", {"ft3", "m3"}},
+    {D::current, "a current", {"A"}},
+    {D::voltage, "a voltage", {"V"}},
 });
 
 const UsualUnits& usual(Dimension dimension) {

@@ -22,6 +22,9 @@ enum class Dimension {
   viscosity,           ///< Pa s
   angle,               ///< rad
   thermal_resistance,  ///< `R-8`, in h ft2 degF/Btu as the trade writes it, stored as m2 K/W
+  volume,              ///< m3
+  current,             ///< A
+  voltage,             ///< V
 };
 
 /// What is wrong with a text, with the place inside it in bytes.

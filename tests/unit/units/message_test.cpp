@@ -46,6 +46,12 @@ TEST(Display, ReadsAsTheTradeWritesInBothSystems) {
       {0.7853981633974483, Dimension::angle, "45 deg", "45 deg"},
       {50.27 * kMetresPerInch * kMetresPerInch, Dimension::area, "50.3 in2", "324 cm2"},
       {2400.0 * kMetresPerFoot * kMetresPerFoot, Dimension::area, "2400 ft2", "223.0 m2"},
+      {960.0 * kMetresPerFoot * kMetresPerFoot * kMetresPerFoot,
+       Dimension::volume,
+       "960 ft3",
+       "27.2 m3"},
+      {15.0, Dimension::current, "15 A", "15 A"},
+      {120.0, Dimension::voltage, "120 V", "120 V"},
       {1.5, Dimension::number, "1.5", "1.5"},
       {2.0, Dimension::number, "2", "2"},
   };
