@@ -1,7 +1,8 @@
 // Writes the catalogue's files into one C++ source, at build time:
-//   embed_catalogue FOLDER OUTPUT.cpp
-// Each file is parsed here and stored as its tree. Texts become raw string pieces below the length
-// that every compiler takes.
+//   embed_catalogue FOLDER OUTPUT.cpp [MODULE]
+// MODULE names the namespace that gets `embedded_files`, `fitting` when left out. Each file is
+// parsed here and stored as its tree. Texts become raw string pieces below the length that every
+// compiler takes.
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
@@ -36,10 +37,11 @@ void write_pieces(std::ostream& out, const std::string& text) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  if (argc != 3) {
-    std::cerr << "usage: embed_catalogue FOLDER OUTPUT.cpp\n";
+  if (argc != 3 && argc != 4) {
+    std::cerr << "usage: embed_catalogue FOLDER OUTPUT.cpp [MODULE]\n";
     return 2;
   }
+  const std::string module = argc == 4 ? argv[3] : "fitting";
   const std::filesystem::path root = argv[1];
   std::vector<std::string> paths;
   for (const auto& file : std::filesystem::recursive_directory_iterator(root)) {
@@ -76,14 +78,18 @@ int main(int argc, char** argv) {
   }
 
   std::ofstream out(argv[2], std::ios::binary);
-  out << "// Written from fittings/ by embed_catalogue.\n#include <array>\n\n"
-         "#include \"fitting/embedded_internal.hpp\"\n\nnamespace ductledger::fitting {\n"
+  out << "// Written by embed_catalogue.\n#include <array>\n\n"
+         "#include \"fitting/embedded_internal.hpp\"\n\nnamespace ductledger::"
+      << module
+      << " {\n"
+         "using fitting::EmbeddedFile;\n"
+         "std::span<const EmbeddedFile> embedded_files() noexcept;\n"
          "namespace {\n\n"
       << texts.str() << "\nconstexpr std::array<EmbeddedFile, " << paths.size() << "> kFiles{{\n"
       << rows.str()
       << "}};\n\n}  // namespace\n\n"
          "std::span<const EmbeddedFile> embedded_files() noexcept { return kFiles; }\n\n"
-         "}  // namespace ductledger::fitting\n";
+         "}  // namespace ductledger\n";
   out.close();
   return out ? 0 : 1;
 }

@@ -48,4 +48,18 @@ const char* word(ApplianceKind kind) noexcept {
   return "exhaust";
 }
 
+const char* word(MakeupKind kind) noexcept {
+  switch (kind) {
+    case MakeupKind::none:
+      return "none";
+    case MakeupKind::passive_opening:
+      return "passive-opening";
+    case MakeupKind::powered:
+      return "powered";
+    case MakeupKind::duct:
+      return "duct";
+  }
+  return "none";
+}
+
 }  // namespace ductledger::layout

@@ -12,6 +12,7 @@
 #include "fan/fan_curve.hpp"
 #include "fitting/catalogue.hpp"
 #include "layout/facts.hpp"
+#include "layout/house.hpp"
 #include "layout/measurement.hpp"
 #include "yaml/tree.hpp"
 
@@ -223,6 +224,7 @@ struct Layout {
   std::optional<Fan> fan;
   Run run;
   Facts facts;  ///< what rules ask for beside the arithmetic
+  std::optional<House> house;
   std::vector<Submitted> submitted;
   std::vector<Measurement> measurements;
   std::vector<DefaultTaken> defaults;

@@ -573,6 +573,118 @@ void settle_rise(Reading& reading) {
   }
 }
 
+void read_submitted(const yaml::Node& list, Reading& reading) {
+  if (list.kind != yaml::NodeKind::sequence) {
+    reading.problems.error(list.span, "wrong-kind", "`submitted` must be a list").help =
+        "start each record with a dash";
+    return;
+  }
+  for (const yaml::Node& item : list.items) {
+    Submitted record;
+    record.span = item.span;
+    yaml::MapReader map(item, "submitted", reading.problems);
+    if (const yaml::Node* speed = map.get("speed")) {
+      record.speed = yaml::read_text(*speed, reading.problems).value_or("");
+      check_speed(*speed, record.speed, reading);
+    }
+    record.airflow_m3_s = within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
+    record.static_pressure_pa = within(map,
+                                       "static_pressure",
+                                       Dimension::pressure,
+                                       {-20000.0, 20000.0, "-80 inH2O to 80 inH2O"},
+                                       reading.problems);
+    record.equivalent_length_m = within(map,
+                                        "equivalent_length",
+                                        Dimension::length,
+                                        {0.0, 10000.0, "0 ft to 30000 ft"},
+                                        reading.problems);
+    map.finish();
+    reading.layout.submitted.push_back(std::move(record));
+  }
+}
+
+void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
+  struct Later {
+    const char* key;
+    const char* instead;
+  };
+  static constexpr std::array<Later, 2> kLater{{
+      {"rules", "take the key out; findings of `check` name their own bounds"},
+      {"branches",
+       "calculate the run with the greatest loss alone, or state the junction as `loss`"},
+  }};
+  for (const Later& later : kLater) {
+    if (const yaml::Node* node = map.get_or_empty(later.key)) {
+      auto& d = reading.problems.error(node->span,
+                                       "not-calculated-yet",
+                                       fmt::format("`{}` is known, not calculated yet", later.key));
+      d.help = later.instead;
+    }
+  }
+}
+
+void read_version(yaml::MapReader& map, Reading& reading) {
+  const yaml::Node* version = map.require("layout", "1");
+  if (version == nullptr) {
+    return;
+  }
+  const auto number = yaml::read_whole(*version, reading.problems);
+  if (number && *number != 1) {
+    reading.problems
+        .error(version->span,
+               "unknown-version",
+               fmt::format("layout version {} is not known", *number))
+        .label = "expected 1";
+  }
+}
+
+/// Reads what stands in `layout.tree`.
+base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalogue) {
+  layout.warnings = layout.tree->warnings;
+  yaml::Problems problems(layout.source);
+  Reading reading{problems, catalogue, layout};
+
+  yaml::MapReader map(layout.tree->root, "layout", problems);
+  if (map.is_mapping()) {
+    read_version(map, reading);
+    layout.title = map.text("title").value_or("");
+    if (layout.title.empty()) {
+      layout.title = layout.file;
+    }
+    refuse_not_yet(map, reading);
+    layout.catalogue = map.text("catalogue").value_or("");
+    read_site(map.get("site"), reading);
+    read_appliance(map.get("appliance"), reading);
+    read_fan(map.get("fan"), reading);
+    if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
+      read_run(*run, reading);
+    }
+    read_house(map.get("house"), reading);
+    if (const yaml::Node* submitted = map.get("submitted")) {
+      read_submitted(*submitted, reading);
+    }
+    if (const yaml::Node* measurements = map.get("measurements")) {
+      read_measurements(*measurements, reading, layout.measurements);
+    }
+    read_fact_group(map.get("dwelling"), "dwelling", reading);
+    read_fact_group(map.get("electrical"), "electrical", reading);
+    map.finish();
+    check_facts(reading);
+  }
+  if (problems.has_error()) {
+    auto list = problems.take();
+    list.insert(list.end(), layout.warnings.begin(), layout.warnings.end());
+    base::sort_by_place(list);
+    return list;
+  }
+  auto list = problems.take();
+  layout.warnings.insert(layout.warnings.end(), list.begin(), list.end());
+  base::sort_by_place(layout.warnings);
+  return layout;
+}
+
+}  // namespace
+
 void read_run(const yaml::Node& node, Reading& reading) {
   Run& run = reading.layout.run;
   run.span = node.span;
@@ -630,118 +742,6 @@ void read_run(const yaml::Node& node, Reading& reading) {
   read_pieces(*pieces, reading);
   settle_rise(reading);
 }
-
-void read_submitted(const yaml::Node& list, Reading& reading) {
-  if (list.kind != yaml::NodeKind::sequence) {
-    reading.problems.error(list.span, "wrong-kind", "`submitted` must be a list").help =
-        "start each record with a dash";
-    return;
-  }
-  for (const yaml::Node& item : list.items) {
-    Submitted record;
-    record.span = item.span;
-    yaml::MapReader map(item, "submitted", reading.problems);
-    if (const yaml::Node* speed = map.get("speed")) {
-      record.speed = yaml::read_text(*speed, reading.problems).value_or("");
-      check_speed(*speed, record.speed, reading);
-    }
-    record.airflow_m3_s = within(map, "airflow", Dimension::airflow, kAirflow, reading.problems);
-    record.static_pressure_pa = within(map,
-                                       "static_pressure",
-                                       Dimension::pressure,
-                                       {-20000.0, 20000.0, "-80 inH2O to 80 inH2O"},
-                                       reading.problems);
-    record.equivalent_length_m = within(map,
-                                        "equivalent_length",
-                                        Dimension::length,
-                                        {0.0, 10000.0, "0 ft to 30000 ft"},
-                                        reading.problems);
-    map.finish();
-    reading.layout.submitted.push_back(std::move(record));
-  }
-}
-
-void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
-  struct Later {
-    const char* key;
-    const char* instead;
-  };
-  static constexpr std::array<Later, 3> kLater{{
-      {"house", "without it makeup air is judged by the airflow threshold alone"},
-      {"rules", "take the key out; findings of `check` name their own bounds"},
-      {"branches",
-       "calculate the run with the greatest loss alone, or state the junction as `loss`"},
-  }};
-  for (const Later& later : kLater) {
-    if (const yaml::Node* node = map.get_or_empty(later.key)) {
-      auto& d = reading.problems.error(node->span,
-                                       "not-calculated-yet",
-                                       fmt::format("`{}` is known, not calculated yet", later.key));
-      d.help = later.instead;
-    }
-  }
-}
-
-void read_version(yaml::MapReader& map, Reading& reading) {
-  const yaml::Node* version = map.require("layout", "1");
-  if (version == nullptr) {
-    return;
-  }
-  const auto number = yaml::read_whole(*version, reading.problems);
-  if (number && *number != 1) {
-    reading.problems
-        .error(version->span,
-               "unknown-version",
-               fmt::format("layout version {} is not known", *number))
-        .label = "expected 1";
-  }
-}
-
-/// Reads what stands in `layout.tree`.
-base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalogue) {
-  layout.warnings = layout.tree->warnings;
-  yaml::Problems problems(layout.source);
-  Reading reading{problems, catalogue, layout};
-
-  yaml::MapReader map(layout.tree->root, "layout", problems);
-  if (map.is_mapping()) {
-    read_version(map, reading);
-    layout.title = map.text("title").value_or("");
-    if (layout.title.empty()) {
-      layout.title = layout.file;
-    }
-    refuse_not_yet(map, reading);
-    layout.catalogue = map.text("catalogue").value_or("");
-    read_site(map.get("site"), reading);
-    read_appliance(map.get("appliance"), reading);
-    read_fan(map.get("fan"), reading);
-    if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
-      read_run(*run, reading);
-    }
-    if (const yaml::Node* submitted = map.get("submitted")) {
-      read_submitted(*submitted, reading);
-    }
-    if (const yaml::Node* measurements = map.get("measurements")) {
-      read_measurements(*measurements, reading, layout.measurements);
-    }
-    read_fact_group(map.get("dwelling"), "dwelling", reading);
-    read_fact_group(map.get("electrical"), "electrical", reading);
-    map.finish();
-    check_facts(reading);
-  }
-  if (problems.has_error()) {
-    auto list = problems.take();
-    list.insert(list.end(), layout.warnings.begin(), layout.warnings.end());
-    base::sort_by_place(list);
-    return list;
-  }
-  auto list = problems.take();
-  layout.warnings.insert(layout.warnings.end(), list.begin(), list.end());
-  base::sort_by_place(layout.warnings);
-  return layout;
-}
-
-}  // namespace
 
 void check_speed(const yaml::Node& node, const std::string& name, Reading& reading) {
   const auto& fan = reading.layout.fan;

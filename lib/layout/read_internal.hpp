@@ -60,4 +60,10 @@ void check_facts(Reading& reading);
 /// The pieces of the run; needs run.first_section, heading and wall to be set.
 void read_pieces(const yaml::Node& pieces, Reading& reading);
 
+/// A run's mapping, into `reading.layout.run`.
+void read_run(const yaml::Node& node, Reading& reading);
+
+/// The `house` mapping; nothing where it is absent.
+void read_house(const yaml::Node* node, Reading& reading);
+
 }  // namespace ductledger::layout

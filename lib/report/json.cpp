@@ -8,6 +8,7 @@
 
 #include "report/figures.hpp"
 #include "report/json_advice_internal.hpp"
+#include "report/json_house.hpp"
 #include "report/json_internal.hpp"
 
 namespace ductledger::report {
@@ -170,19 +171,24 @@ Json speed_object(const study::CheckResult& result,
               {"pressure_pa", number(speed.rated->pressure_pa)},
               {"basis", word(speed.rated->basis)}};
   }
-  return {{"name", speed.name},
-          {"locked_out", speed.locked_out},
-          {"curve", word(speed.fan.origin)},
-          {"curve_missing", text_or_null(speed.fan.why_not)},
-          {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
-          {"rated", std::move(rating)},
-          {"share_of_rated", number(share_of_rated(speed))},
-          {"operating_point", operating_point(result, speed)},
-          {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
-          {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},
-          {"equivalent_length_of", json::equivalent_length(length)},
-          {"nominal_route", json::nominal_speed(result, index)},
-          {"ledger", ledger_rows(speed.ledger, length)}};
+  Json object = {
+      {"name", speed.name},
+      {"locked_out", speed.locked_out},
+      {"curve", word(speed.fan.origin)},
+      {"curve_missing", text_or_null(speed.fan.why_not)},
+      {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
+      {"rated", std::move(rating)},
+      {"share_of_rated", number(share_of_rated(speed))},
+      {"operating_point", operating_point(result, speed)},
+      {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
+      {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},
+      {"equivalent_length_of", json::equivalent_length(length)},
+      {"nominal_route", json::nominal_speed(result, index)}};
+  if (speed.house) {
+    object["house"] = speed_house_object(speed);
+  }
+  object["ledger"] = ledger_rows(speed.ledger, length);
+  return object;
 }
 
 // Each data set that a shown coefficient came from, with the entries that used it.
@@ -256,6 +262,9 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
                        {"curve_pressure", word(layout.fan->basis)},
                        {"rated_density_kg_m3", number(layout.fan->rated_density_kg_m3)},
                        {"headline_speed", speed_name(result.headline)}};
+  }
+  if (layout.house) {
+    document["house"] = house_object(result);
   }
   document["speeds"] = Json::array();
   for (std::size_t i = 0; i < result.speeds.size(); ++i) {

@@ -12,6 +12,7 @@
 #include "report/figures.hpp"
 #include "report/page.hpp"
 #include "report/text_advice.hpp"
+#include "report/text_house.hpp"
 #include "report/words.hpp"
 #include "units/message.hpp"
 
@@ -33,6 +34,7 @@ class Writer : private Page {
     if (options().detail != Detail::brief) {
       ledger();
       speeds();
+      house_block(*this, result_);
       resistance();
       write_advice(*this, result_);
       if (options().detail == Detail::verbose) {

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "house/answers.hpp"
 #include "solve/ledger.hpp"
 #include "units/message.hpp"
 
@@ -53,6 +54,7 @@ struct SpeedResult {
   std::optional<solve::RatedAirflow> rated;
   std::optional<solve::Ledger> ledger;  ///< where an airflow is known (found, or a curve's end)
   std::optional<Band> airflow_band_m3_s;
+  std::optional<house::SpeedHouse> house;  ///< where the layout has a house
 };
 
 /// All that a finding may look at.
@@ -60,6 +62,7 @@ struct Case {
   const layout::Layout* layout = nullptr;
   const fitting::Catalogue* catalogue = nullptr;
   const solve::CompiledRun* run = nullptr;
+  const house::CompiledHouse* house = nullptr;  ///< null: the layout has none
   std::span<const SpeedResult> speeds;
   std::optional<std::size_t> headline;  ///< in `speeds`: the highest speed not locked out
 };

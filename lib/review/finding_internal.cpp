@@ -98,13 +98,7 @@ std::optional<double> greatest_airflow_m3_s(const SpeedResult& speed) {
   if (point.status != solve::Status::found && point.status != solve::Status::beyond_curve) {
     return std::nullopt;
   }
-  double greatest_m3_s = point.airflow_m3_s;
-  for (std::size_t i = 0; i < point.crossing_count; ++i) {
-    if (point.crossings[i].stable) {
-      greatest_m3_s = std::max(greatest_m3_s, point.crossings[i].airflow_m3_s);
-    }
-  }
-  return greatest_m3_s;
+  return solve::greatest_airflow_m3_s(point);
 }
 
 std::optional<Band> airflow_band(const SpeedResult& speed) {
@@ -171,8 +165,12 @@ std::optional<solve::OperatingPoint> resolved(const Resolve& what) {
   if (!speed.fan) {
     return std::nullopt;
   }
-  const solve::EndPressures ends{.start_pa = 0.0, .end_pa = run->air.wind_pa - run->air.stack_pa};
-  return solve::operating_point(run->loss, *speed.fan, ends);
+  const base::Checked<house::CompiledHouse> house =
+      house::compile(what.layout, what.catalogue, *run);
+  if (!house) {
+    return std::nullopt;
+  }
+  return house::operating_point(*run, *speed.fan, house->coupled());
 }
 
 }  // namespace ductledger::review

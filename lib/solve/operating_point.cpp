@@ -17,8 +17,11 @@ constexpr int kSamples = 48;
 /// What the fan has left over the losses at an airflow, on one segment of its curve.
 class Surplus {
  public:
-  Surplus(const RunLoss& loss, const FanAtSpeed& fan, const EndPressures& ends) noexcept
-      : loss_(loss), fan_(fan), offset_pa_(ends.start_pa - ends.end_pa) {}
+  Surplus(const RunLoss& loss,
+          const FanAtSpeed& fan,
+          const EndPressures& ends,
+          const RoomSuction& suction) noexcept
+      : loss_(loss), fan_(fan), suction_(suction), offset_pa_(ends.start_pa - ends.end_pa) {}
 
   [[nodiscard]] double fan_total_pa(std::size_t segment, double q) const noexcept {
     const fan::FanCurve::Cubic& c = fan_.curve.cubic(segment);
@@ -26,7 +29,8 @@ class Surplus {
     return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3)) + fan_.dynamic_pa_s2_m6 * q * q;
   }
   [[nodiscard]] double operator()(std::size_t segment, double q) const noexcept {
-    return fan_total_pa(segment, q) - loss_.at(q) + offset_pa_;
+    const double suction_pa = suction_.at_pa == nullptr ? 0.0 : suction_.at_pa(suction_.state, q);
+    return fan_total_pa(segment, q) - loss_.at(q) + offset_pa_ - suction_pa;
   }
   [[nodiscard]] double at_knot(std::size_t i) const noexcept {
     const std::size_t last = fan_.curve.segment_count() - 1;
@@ -36,6 +40,7 @@ class Surplus {
  private:
   const RunLoss& loss_;
   const FanAtSpeed& fan_;
+  RoomSuction suction_;
   double offset_pa_;
 };
 
@@ -47,8 +52,11 @@ struct Sample {
 
 class Search {
  public:
-  Search(const RunLoss& loss, const FanAtSpeed& fan, const EndPressures& ends) noexcept
-      : surplus_(loss, fan, ends), fan_(fan), knots_(fan.curve.knots_m3_s()) {
+  Search(const RunLoss& loss,
+         const FanAtSpeed& fan,
+         const EndPressures& ends,
+         const RoomSuction& suction) noexcept
+      : surplus_(loss, fan, ends, suction), fan_(fan), knots_(fan.curve.knots_m3_s()) {
     double scale_pa = 0.0;
     for (std::size_t i = 0; i < fan.curve.segment_count(); ++i) {
       scale_pa = std::max(scale_pa, std::abs(fan.curve.cubic(i).c0));
@@ -221,8 +229,19 @@ const char* word(Status status) noexcept {
 
 OperatingPoint operating_point(const RunLoss& loss,
                                const FanAtSpeed& fan,
-                               const EndPressures& ends) noexcept {
-  return Search(loss, fan, ends).run();
+                               const EndPressures& ends,
+                               const RoomSuction& suction) noexcept {
+  return Search(loss, fan, ends, suction).run();
+}
+
+double greatest_airflow_m3_s(const OperatingPoint& point) noexcept {
+  double greatest_m3_s = point.airflow_m3_s;
+  for (std::size_t i = 0; i < point.crossing_count; ++i) {
+    if (point.crossings[i].stable) {
+      greatest_m3_s = std::max(greatest_m3_s, point.crossings[i].airflow_m3_s);
+    }
+  }
+  return greatest_m3_s;
 }
 
 }  // namespace ductledger::solve

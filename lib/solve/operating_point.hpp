@@ -18,6 +18,14 @@ struct EndPressures {
   double end_pa = 0.0;    ///< at the cap: wind less stack
 };
 
+/// What the room's pressure falls by when the run draws air from it, on top of `start_pa`, by
+/// whoever knows where the room's air comes from. It never falls with airflow. Called in the inner
+/// loop: allocates nothing.
+struct RoomSuction {
+  double (*at_pa)(const void* state, double airflow_m3_s) noexcept = nullptr;  ///< null: none
+  const void* state = nullptr;
+};
+
 /// A fan as it runs: curve(Q) + dynamic Q^2 is its total pressure.
 struct FanAtSpeed {
   fan::FanCurve curve;
@@ -52,7 +60,11 @@ struct OperatingPoint {
 /// The fan against the run. Allocates nothing. See the method page for the order of the cases.
 [[nodiscard]] OperatingPoint operating_point(const RunLoss& loss,
                                              const FanAtSpeed& fan,
-                                             const EndPressures& ends) noexcept;
+                                             const EndPressures& ends,
+                                             const RoomSuction& suction = {}) noexcept;
+/// The greatest airflow at which the fan can stay: the highest stable crossing, else the answer
+/// itself. Makeup air and depressurisation are judged on it.
+[[nodiscard]] double greatest_airflow_m3_s(const OperatingPoint& point) noexcept;
 
 /// How a speed's curve came about, for what has to be said of it.
 enum class CurveOrigin {

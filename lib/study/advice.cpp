@@ -143,11 +143,14 @@ class Adviser {
       row.pressure_saved_pa = needed_pa_ - row.pressure_pa;
       return true;
     }
-    const solve::EndPressures ends{.start_pa = 0.0, .end_pa = run->air.wind_pa - run->air.stack_pa};
+    const auto house = house::compile(*edited, catalogue_, *run);
+    if (!house) {
+      return false;
+    }
     for (const std::size_t index : advice_.speeds) {
       const solve::SpeedFan fan = solve::speed_fan(*edited, *run, result_.speeds[index].index);
       DUCTLEDGER_EXPECTS(fan.fan.has_value());
-      const solve::OperatingPoint point = solve::operating_point(run->loss, *fan.fan, ends);
+      const solve::OperatingPoint point = house::operating_point(*run, *fan.fan, house->coupled());
       if (!has_airflow(point.status) && point.status != Status::no_flow) {
         return false;
       }

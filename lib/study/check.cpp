@@ -18,18 +18,41 @@ bool has_airflow(Status status) {
   return status == Status::found || status == Status::beyond_curve;
 }
 
-solve::EndPressures end_pressures(const solve::CompiledRun& run) {
-  return {.start_pa = 0.0, .end_pa = run.air.wind_pa - run.air.stack_pa};
+double depressurisation_pa(const house::CompiledHouse& house, double airflow_m3_s) {
+  const house::Zone* zone = house.coupled();
+  return zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
 }
 
-/// The ledger's totals end at the wind pressure; the stack has a row of its own.
-solve::EndPressures ledger_ends(const solve::CompiledRun& run) {
-  return {.start_pa = 0.0, .end_pa = run.air.wind_pa};
+/// One standard uncertainty [1] of an airflow by its band, which is k = 2.
+double airflow_doubt(const SpeedResult& speed) {
+  if (!speed.airflow_band_m3_s || speed.point.airflow_m3_s <= 0.0) {
+    return 0.0;
+  }
+  return (speed.airflow_band_m3_s->high - speed.airflow_band_m3_s->low) / 4.0 /
+         speed.point.airflow_m3_s;
 }
 
-SpeedResult calculate_speed(const layout::Layout& layout,
-                            const solve::CompiledRun& run,
-                            std::size_t index) {
+/// A layout with its run and house compiled.
+struct Compiled {
+  const layout::Layout& layout;
+  const solve::CompiledRun& run;
+  const house::CompiledHouse& house;
+};
+
+void add_house(const Compiled& of, SpeedResult& speed) {
+  house::SpeedSolved solved;
+  solved.fan = speed.fan.fan ? &*speed.fan.fan : nullptr;
+  solved.point = speed.point;
+  solved.airflow_doubt = airflow_doubt(speed);
+  if (speed.rated) {
+    solved.rated_airflow_m3_s = speed.rated->airflow_m3_s;
+  }
+  speed.house = house::at_speed(of.layout, of.run, of.house, solved);
+}
+
+SpeedResult calculate_speed(const Compiled& of, std::size_t index) {
+  const layout::Layout& layout = of.layout;
+  const solve::CompiledRun& run = of.run;
   const layout::Speed& speed = layout.fan->speeds[index];
   SpeedResult result;
   result.index = index;
@@ -39,24 +62,30 @@ SpeedResult calculate_speed(const layout::Layout& layout,
   result.fan = solve::speed_fan(layout, run, index);
   if (!result.fan.fan) {
     result.point.status = Status::not_determined;
+    add_house(of, result);
     return result;
   }
-  const solve::EndPressures ends = end_pressures(run);
-  result.point = solve::operating_point(run.loss, *result.fan.fan, ends);
+  const house::Zone* zone = of.house.coupled();
+  result.point = house::operating_point(run, *result.fan.fan, zone);
   if (result.fan.other_shape) {
-    result.other_shape = solve::operating_point(run.loss, *result.fan.other_shape, ends);
+    result.other_shape = house::operating_point(run, *result.fan.other_shape, zone);
     if (result.point.status == Status::found && result.other_shape->status == Status::found) {
       const auto [low, high] =
           std::minmax(result.point.airflow_m3_s, result.other_shape->airflow_m3_s);
       result.airflow_band_m3_s = review::Band{low, high};
     }
   }
+  add_house(of, result);
   if (has_airflow(result.point.status)) {
-    result.ledger = solve::ledger(layout,
-                                  run,
-                                  {.airflow_m3_s = result.point.airflow_m3_s,
-                                   .fan_total_pa = result.point.total_pressure_pa,
-                                   .ends = ledger_ends(run)});
+    // The ledger's totals end at the wind pressure; the stack has a row of its own.
+    const double airflow_m3_s = result.point.airflow_m3_s;
+    result.ledger =
+        solve::ledger(layout,
+                      run,
+                      {.airflow_m3_s = airflow_m3_s,
+                       .fan_total_pa = result.point.total_pressure_pa,
+                       .ends = {.start_pa = -depressurisation_pa(of.house, airflow_m3_s),
+                                .end_pa = run.air.wind_pa}});
   }
   return result;
 }
@@ -77,11 +106,12 @@ std::optional<std::size_t> headline_of(const std::vector<SpeedResult>& speeds) {
 }
 
 /// What the run asks of a fan at an airflow.
-ResistancePoint needed(const solve::CompiledRun& run, double airflow_m3_s) {
-  const solve::EndPressures ends = end_pressures(run);
+ResistancePoint needed(const Compiled& of, double airflow_m3_s) {
+  const solve::CompiledRun& run = of.run;
   ResistancePoint point;
   point.airflow_m3_s = airflow_m3_s;
-  point.total_pressure_pa = run.loss.at(airflow_m3_s) + ends.end_pa - ends.start_pa;
+  point.total_pressure_pa = run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa +
+                            depressurisation_pa(of.house, airflow_m3_s);
   point.static_pressure_pa =
       point.total_pressure_pa - run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
   return point;
@@ -92,25 +122,23 @@ struct PressureWanted {
   double pressure_pa = 0.0;
   double highest_m3_s = 0.0;  ///< the search ends here
 };
-std::optional<ResistancePoint> at_pressure(const solve::CompiledRun& run,
-                                           const PressureWanted& wanted) {
+std::optional<ResistancePoint> at_pressure(const Compiled& of, const PressureWanted& wanted) {
   const auto missing = [&](double q) {
-    return needed(run, q).static_pressure_pa - wanted.pressure_pa;
+    return needed(of, q).static_pressure_pa - wanted.pressure_pa;
   };
   const auto root = numeric::find_root(missing, {0.0, wanted.highest_m3_s}, {});
   if (root.status != numeric::RootStatus::converged) {
     return std::nullopt;
   }
-  ResistancePoint point = needed(run, root.root);
+  ResistancePoint point = needed(of, root.root);
   point.at_rating_pressure = true;
   return point;
 }
 
-std::vector<ResistancePoint> resistance(const layout::Layout& layout,
-                                        const solve::CompiledRun& run,
+std::vector<ResistancePoint> resistance(const Compiled& of,
                                         const std::vector<SpeedResult>& speeds) {
-  double middle_m3_s = run.collar.area_m2() * 5.08;  // 1000 fpm
-  const auto& appliance = layout.appliance;
+  double middle_m3_s = of.run.collar.area_m2() * 5.08;  // 1000 fpm
+  const auto& appliance = of.layout.appliance;
   if (appliance.required_airflow_m3_s) {
     middle_m3_s = *appliance.required_airflow_m3_s;
   } else if (appliance.nameplate_airflow_m3_s) {
@@ -120,13 +148,13 @@ std::vector<ResistancePoint> resistance(const layout::Layout& layout,
   }
   std::vector<ResistancePoint> points;
   for (const double share : std::array<double, 5>{0.5, 0.75, 1.0, 1.25, 1.5}) {
-    points.push_back(needed(run, share * middle_m3_s));
+    points.push_back(needed(of, share * middle_m3_s));
     points.back().at_required = share == 1.0 && appliance.required_airflow_m3_s.has_value();
   }
   if (!speeds.empty()) {
     for (const double inches : {0.1, 0.25}) {
       if (const auto point =
-              at_pressure(run, {inches * units::kPascalPerInchWater, 20.0 * middle_m3_s})) {
+              at_pressure(of, {inches * units::kPascalPerInchWater, 20.0 * middle_m3_s})) {
         points.push_back(*point);
       }
     }
@@ -162,6 +190,12 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
         "a "
         "carbon monoxide alarm");
   }
+  if (layout.house) {
+    list.emplace_back(
+        "depressurisation here is a screening figure: whether flue gas spills is found by a test "
+        "at "
+        "the worst case, by a qualified person; the local authority decides");
+  }
   return list;
 }
 
@@ -174,8 +208,13 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (!run) {
     return std::move(run).error();
   }
+  auto house = house::compile(layout, catalogue, *run);
+  if (!house) {
+    return std::move(house).error();
+  }
   CheckResult result{.layout = std::move(layout),
                      .run = *std::move(run),
+                     .house = *std::move(house),
                      .speeds = {},
                      .headline = {},
                      .ledger_speed = {},
@@ -189,9 +228,10 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .cautions = {},
                      .catalogue_hash = catalogue.content_hash(),
                      .catalogue_files = catalogue.added()};
+  const Compiled compiled{result.layout, result.run, result.house};
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
-      result.speeds.push_back(calculate_speed(result.layout, result.run, i));
+      result.speeds.push_back(calculate_speed(compiled, i));
     }
   }
   result.headline = headline_of(result.speeds);
@@ -224,11 +264,12 @@ base::Checked<CheckResult> check(layout::Layout layout,
         return has_airflow(speed.point.status);
       });
   if (!any_airflow) {
-    result.resistance = resistance(result.layout, result.run, result.speeds);
+    result.resistance = resistance(compiled, result.speeds);
   }
   result.findings = review::findings({.layout = &result.layout,
                                       .catalogue = &catalogue,
                                       .run = &result.run,
+                                      .house = result.layout.house ? &result.house : nullptr,
                                       .speeds = result.speeds,
                                       .headline = result.headline});
   result.cautions = cautions(result.layout);

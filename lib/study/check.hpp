@@ -26,6 +26,7 @@ struct ResistancePoint {
 struct CheckResult {
   layout::Layout layout;
   solve::CompiledRun run;
+  house::CompiledHouse house;  ///< empty where the layout has none
   std::vector<review::SpeedResult> speeds;
   std::optional<std::size_t> headline;      ///< highest speed not locked out
   std::optional<std::size_t> ledger_speed;  ///< the ledger shown

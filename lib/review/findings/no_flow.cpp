@@ -11,8 +11,12 @@ std::vector<Finding> check(const Case& subject) {
     if (speed.point.status != solve::Status::no_flow) {
       continue;
     }
+    double against_pa = subject.run->air.wind_pa - subject.run->air.stack_pa;
+    if (const house::Zone* zone = subject.house == nullptr ? nullptr : subject.house->coupled()) {
+      against_pa += zone->depressurisation_pa(0.0);
+    }
     units::Message message{literal(speed.name) + " moves no air from rest against {}",
-                           {pressure(subject.run->air.wind_pa - subject.run->air.stack_pa)}};
+                           {pressure(against_pa)}};
     for (std::size_t i = speed.point.crossing_count; i > 0; --i) {
       if (speed.point.crossings[i - 1].stable) {
         append(message,

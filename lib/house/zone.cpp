@@ -1,0 +1,234 @@
+#include "house/zone.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "numeric/root.hpp"
+
+namespace ductledger::house {
+namespace {
+
+constexpr numeric::RootStop kStop{
+    .residual_max = 0.0, .width_absolute = 0.0, .width_relative = 1e-14, .iterations_max = 200};
+
+solve::EndPressures ends(const solve::CompiledRun& run, double depressurisation_pa) noexcept {
+  return {.start_pa = -depressurisation_pa, .end_pa = run.air.wind_pa - run.air.stack_pa};
+}
+
+/// The makeup duct with a given air in it, as a layout that holds nothing else.
+layout::Layout duct_alone(const layout::Layout& layout, const layout::AirState& air) {
+  layout::Layout own;
+  own.file = layout.file;
+  own.source = layout.source;
+  own.site = layout.site;
+  own.site.duct = air;
+  if (layout.site.outdoor_stated && &air == &layout.site.outdoor) {
+    own.site.stated_air.reset();  // that is the air of the appliance's duct
+  }
+  own.run = layout.house->makeup.duct.front();
+  return own;
+}
+
+bool is_gravity_damper(const layout::Piece& piece) {
+  return piece.type == "barometric" || piece.type == "backdraft-flap" ||
+         piece.opening_pressure_pa.value_or(0.0) > 0.0;
+}
+
+/// Relative standard uncertainty of the airflow through a duct at a pressure: half that of its
+/// loss.
+double airflow_uncertainty(const solve::CompiledRun& duct) {
+  const double q = duct.collar.area_m2();  // at 1 m/s
+  double total = 0.0;
+  double square = 0.0;
+  for (const solve::CompiledPiece& piece : duct.pieces) {
+    const double loss_pa = duct.loss.of(piece.loss, q);
+    total += loss_pa;
+    square += std::pow(loss_pa * piece.standard_uncertainty, 2);
+  }
+  return total > 0.0 ? 0.5 * std::sqrt(square) / total : 0.0;
+}
+
+}  // namespace
+
+double Zone::leakage_m3_s(double difference_pa) const noexcept {
+  return std::copysign(
+      test_airflow_m3_s * std::pow(std::abs(difference_pa) / test_pressure_pa, exponent),
+      difference_pa);
+}
+
+double Zone::path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept {
+  const double q = airflow_m3_s / path_factor;
+  if (path == Path::opening) {
+    const double v = q / effective_area_m2;
+    return density(direction) / 2.0 * v * v;
+  }
+  return direction == Direction::inward ? inward.at(q) : outward.at(q);
+}
+
+double Zone::density(Direction direction) const noexcept {
+  return direction == Direction::inward ? outdoor_density_kg_m3 : indoor_density_kg_m3;
+}
+
+double Zone::path_m3_s(double difference_pa) const noexcept {
+  if (path == Path::none || difference_pa == 0.0 || (one_way && difference_pa < 0.0)) {
+    return 0.0;
+  }
+  const double pressure_pa = std::abs(difference_pa);
+  const Direction direction = difference_pa > 0.0 ? Direction::inward : Direction::outward;
+  if (path == Path::opening) {
+    return std::copysign(
+        path_factor * effective_area_m2 * std::sqrt(2.0 * pressure_pa / density(direction)),
+        difference_pa);
+  }
+  if (path_pressure_pa(0.0, direction) >= pressure_pa) {
+    return 0.0;  // a flap that stays shut
+  }
+  double high_m3_s = 1.0;
+  while (path_pressure_pa(high_m3_s, direction) < pressure_pa && high_m3_s < 1e9) {
+    high_m3_s *= 4.0;
+  }
+  const auto missing = [&](double q) { return path_pressure_pa(q, direction) - pressure_pa; };
+  return std::copysign(numeric::find_root(missing, {0.0, high_m3_s}, kStop).root, difference_pa);
+}
+
+Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
+  const double mass_kg_s =
+      duct_density_kg_m3 * (exhaust_factor * airflow_m3_s + other_exhaust_m3_s) -
+      outdoor_density_kg_m3 * powered_m3_s;
+  if (mass_kg_s == 0.0) {
+    return {};
+  }
+  const Direction direction = mass_kg_s > 0.0 ? Direction::inward : Direction::outward;
+  const double needed_m3_s = std::abs(mass_kg_s) / density(direction);
+  const auto leak_pressure_pa = [&](double q) {
+    return test_pressure_pa * std::pow(q / test_airflow_m3_s, 1.0 / exponent);
+  };
+  const bool open = path != Path::none && !(one_way && mass_kg_s < 0.0) &&
+                    path_pressure_pa(0.0, direction) < leak_pressure_pa(needed_m3_s);
+  if (!open) {
+    return {std::copysign(leak_pressure_pa(needed_m3_s), mass_kg_s), 0.0};
+  }
+  // The path's airflow at which path and leaks ask for the same pressure.
+  const auto surplus_pa = [&](double q) {
+    return path_pressure_pa(q, direction) - leak_pressure_pa(needed_m3_s - q);
+  };
+  const double q = numeric::find_root(surplus_pa, {0.0, needed_m3_s}, kStop).root;
+  // Where nearly all comes through the path, what is left for the leaks is lost in rounding.
+  const double difference_pa =
+      q > 0.5 * needed_m3_s ? path_pressure_pa(q, direction) : leak_pressure_pa(needed_m3_s - q);
+  return {std::copysign(difference_pa, mass_kg_s), std::copysign(q, mass_kg_s)};
+}
+
+double Zone::depressurisation_pa(double airflow_m3_s) const noexcept {
+  return inflow(airflow_m3_s).difference_pa - envelope_wind_pa;
+}
+
+Balance Zone::balance(double airflow_m3_s) const noexcept {
+  const Inflow in = inflow(airflow_m3_s);
+  Balance balance;
+  balance.depressurisation_pa = in.difference_pa - envelope_wind_pa;
+  balance.leakage_airflow_m3_s = leakage_m3_s(in.difference_pa);
+  balance.makeup_airflow_m3_s = in.path_m3_s + powered_m3_s;
+  balance.residual_kg_s = density(in.difference_pa > 0.0 ? Direction::inward : Direction::outward) *
+                              (balance.leakage_airflow_m3_s + in.path_m3_s) +
+                          outdoor_density_kg_m3 * powered_m3_s -
+                          duct_density_kg_m3 * (exhaust_factor * airflow_m3_s + other_exhaust_m3_s);
+  return balance;
+}
+
+solve::RoomSuction Zone::suction() const noexcept {
+  return {.at_pa = [](const void* state, double airflow_m3_s) noexcept -> double {
+            return static_cast<const Zone*>(state)->depressurisation_pa(airflow_m3_s);
+          },
+          .state = this};
+}
+
+base::Checked<CompiledHouse> compile(const layout::Layout& layout,
+                                     const fitting::Catalogue& catalogue,
+                                     const solve::CompiledRun& run) {
+  CompiledHouse result;
+  if (!layout.house || layout.run.discharge == layout::Discharge::room) {
+    return result;
+  }
+  const layout::House& house = *layout.house;
+  const layout::Makeup& makeup = house.makeup;
+  Zone zone;
+  zone.duct_density_kg_m3 = run.air.density_kg_m3;
+  zone.outdoor_density_kg_m3 = run.air.outdoor_density_kg_m3;
+  zone.indoor_density_kg_m3 = run.air.indoor_density_kg_m3;
+  zone.envelope_wind_pa = run.air.outdoor_density_kg_m3 / 2.0 * layout.site.wind_m_s *
+                          layout.site.wind_m_s * house.wind_coefficient;
+  for (const layout::OtherExhaust& exhaust : house.other_exhaust) {
+    zone.other_exhaust_m3_s += exhaust.airflow_m3_s;
+  }
+  Zone open = zone;
+  bool relied_on = true;
+  switch (makeup.kind) {
+    case layout::MakeupKind::none:
+      break;
+    case layout::MakeupKind::passive_opening:
+      open.path = Path::opening;
+      open.effective_area_m2 = makeup.discharge_coefficient * makeup.free_area_m2;
+      result.path_uncertainty = kDischargeCoefficientU;
+      break;
+    case layout::MakeupKind::powered:
+      open.powered_m3_s = makeup.airflow_m3_s;
+      relied_on = makeup.interlocked;
+      break;
+    case layout::MakeupKind::duct: {
+      auto inward = solve::compile(duct_alone(layout, layout.site.outdoor), catalogue);
+      if (!inward) {
+        return std::move(inward).error();
+      }
+      auto outward = solve::compile(duct_alone(layout, layout.site.indoor), catalogue);
+      if (!outward) {
+        return std::move(outward).error();
+      }
+      const auto& pieces = makeup.duct.front().pieces;
+      open.path = Path::duct;
+      open.inward = inward->loss;
+      open.outward = outward->loss;
+      open.one_way = std::any_of(pieces.begin(), pieces.end(), is_gravity_damper);
+      result.path_uncertainty = airflow_uncertainty(*inward);
+      result.opening_pressure_missing =
+          std::any_of(pieces.begin(), pieces.end(), [](const layout::Piece& piece) {
+            return piece.type == "barometric" && !piece.opening_pressure_pa;
+          });
+      relied_on = makeup.interlocked ||
+                  std::none_of(pieces.begin(), pieces.end(), [](const layout::Piece& piece) {
+                    return piece.type == "motorised";
+                  });
+      break;
+    }
+  }
+  if (house.leakage) {
+    result.leakage_known = true;
+    for (Zone* one : {&zone, &open}) {
+      one->test_airflow_m3_s = house.leakage->airflow_m3_s;
+      one->test_pressure_pa = house.leakage->pressure_pa;
+      one->exponent = house.leakage->exponent;
+    }
+  }
+  if (relied_on) {
+    result.zone = std::move(open);
+  } else {
+    result.zone = std::move(zone);
+    result.with_makeup = std::move(open);
+  }
+  return result;
+}
+
+solve::OperatingPoint operating_point(const solve::CompiledRun& run,
+                                      const solve::FanAtSpeed& fan,
+                                      const Zone* zone) noexcept {
+  return solve::operating_point(
+      run.loss, fan, ends(run, 0.0), zone == nullptr ? solve::RoomSuction{} : zone->suction());
+}
+
+solve::OperatingPoint operating_point_at(const solve::CompiledRun& run,
+                                         const solve::FanAtSpeed& fan,
+                                         double depressurisation_pa) noexcept {
+  return solve::operating_point(run.loss, fan, ends(run, depressurisation_pa));
+}
+
+}  // namespace ductledger::house

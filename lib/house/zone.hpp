@@ -1,0 +1,110 @@
+#pragma once
+
+#include <optional>
+
+#include "layout/layout.hpp"
+#include "solve/operating_point.hpp"
+
+/// The house as one zone of equal pressure: what a run draws from it has to come in somewhere.
+namespace ductledger::house {
+
+/// The makeup path beside the leaks.
+enum class Path {
+  none,
+  opening,  ///< sharp-edged: Q = Cd A sqrt(2 dP / rho)
+  duct,     ///< a run of pieces
+};
+
+/// Standard uncertainty of a sharp opening's discharge coefficient [1]: 0.60 to 0.66 (assumed).
+inline constexpr double kDischargeCoefficientU = 0.08;
+
+/// What flows at one airflow of the appliance. Airflows are of the air that flows: outdoor air
+/// inward, room air outward, which counts negative.
+struct Balance {
+  double depressurisation_pa = 0.0;  ///< outdoors less room, at collar height
+  double leakage_airflow_m3_s = 0.0;
+  double makeup_airflow_m3_s = 0.0;  ///< opening, duct or powered
+  double residual_kg_s = 0.0;        ///< mass in less mass out
+};
+
+/// One lumped zone, as plain numbers. Mass is conserved:
+///   rho_duct (Q + other exhaust) = rho_outdoor (leak + path + powered)    while air comes in
+///   rho_outdoor powered = rho_duct (Q + other exhaust) + rho_indoor (leak + path)   while it goes
+///   out leak = test_airflow (dP / test_pressure)^exponent, odd in dP
+/// with dP = depressurisation + wind on the envelope. No stack acts on the envelope.
+/// @source walton-1989 power law and orifice
+struct Zone {
+  double test_airflow_m3_s = 0.0;  ///< above 0
+  double test_pressure_pa = 50.0;
+  double exponent = 0.65;  ///< [1] 0.5 to 1
+  double duct_density_kg_m3 = 0.0;
+  double outdoor_density_kg_m3 = 0.0;
+  double indoor_density_kg_m3 = 0.0;
+  double envelope_wind_pa = 0.0;
+  double other_exhaust_m3_s = 0.0;
+  double powered_m3_s = 0.0;  ///< outdoor air that a fan brings in
+  Path path = Path::none;
+  double effective_area_m2 = 0.0;  ///< opening: Cd A
+  solve::RunLoss inward;           ///< duct: with outdoor air
+  solve::RunLoss outward;          ///< duct: with room air
+  bool one_way = false;            ///< a flap or barometric damper lets no air out
+  double path_factor = 1.0;        ///< [1] airflow through the path at a pressure, for uncertainty
+  double exhaust_factor = 1.0;     ///< [1] the appliance's airflow, for uncertainty
+
+  /// Depressurisation [Pa] with the appliance drawing this airflow. Rises with it. Allocates
+  /// nothing. @param airflow_m3_s [m3/s] at duct density, 0 or more
+  [[nodiscard]] double depressurisation_pa(double airflow_m3_s) const noexcept;
+  [[nodiscard]] Balance balance(double airflow_m3_s) const noexcept;
+  /// Airflow through the leaks at a pressure difference across them [m3/s], odd.
+  [[nodiscard]] double leakage_m3_s(double difference_pa) const noexcept;
+  /// Airflow through the path at a pressure difference across it [m3/s], odd but for one way.
+  [[nodiscard]] double path_m3_s(double difference_pa) const noexcept;
+  /// For `solve::operating_point`; the zone has to outlive it.
+  [[nodiscard]] solve::RoomSuction suction() const noexcept;
+
+ private:
+  struct Inflow {
+    double difference_pa = 0.0;  ///< outdoors at the envelope less room
+    double path_m3_s = 0.0;      ///< signed
+  };
+  [[nodiscard]] Inflow inflow(double airflow_m3_s) const noexcept;
+  enum class Direction { inward, outward };
+  [[nodiscard]] double density(Direction direction) const noexcept;
+  [[nodiscard]] double path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept;
+};
+
+/// A layout's house, ready to be solved.
+struct CompiledHouse {
+  /// With the makeup air that can be relied on; nothing without a house, or where the run leads
+  /// back into the room.
+  std::optional<Zone> zone;
+  /// Makeup air that is not interlocked, running; nothing where it can be relied on.
+  std::optional<Zone> with_makeup;
+  bool leakage_known = false;             ///< else the test airflow is 0, to be found
+  double path_uncertainty = 0.0;          ///< [1] standard, of the path's airflow at a pressure
+  bool opening_pressure_missing = false;  ///< a barometric damper without the user's figure
+
+  /// The zone that the operating point is solved with; null: the room stays at outdoor pressure.
+  [[nodiscard]] const Zone* coupled() const noexcept {
+    return zone && leakage_known ? &*zone : nullptr;
+  }
+};
+
+/// Fails with diagnostics at pieces of the makeup duct that no catalogue entry fits. An empty house
+/// comes back where the layout has none.
+[[nodiscard]] base::Checked<CompiledHouse> compile(const layout::Layout& layout,
+                                                   const fitting::Catalogue& catalogue,
+                                                   const solve::CompiledRun& run);
+
+/// The fan against run and house: the operating point of a layout. @param zone null: no house,
+/// the room stays at outdoor pressure
+[[nodiscard]] solve::OperatingPoint operating_point(const solve::CompiledRun& run,
+                                                    const solve::FanAtSpeed& fan,
+                                                    const Zone* zone) noexcept;
+
+/// The same with the room held at a depressurisation.
+[[nodiscard]] solve::OperatingPoint operating_point_at(const solve::CompiledRun& run,
+                                                       const solve::FanAtSpeed& fan,
+                                                       double depressurisation_pa) noexcept;
+
+}  // namespace ductledger::house

@@ -1,0 +1,137 @@
+#include "house/zone.hpp"
+
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <cmath>
+#include <cstdlib>
+#include <new>
+#include <string>
+
+#include "support/check_text.hpp"
+
+namespace {
+std::atomic<long> allocations{0};
+}  // namespace
+
+// Every allocation of this program is counted.
+void* operator new(std::size_t size) {
+  ++allocations;
+  if (void* p = std::malloc(size == 0 ? 1 : size)) {
+    return p;
+  }
+  throw std::bad_alloc();
+}
+void operator delete(void* p) noexcept { std::free(p); }
+void operator delete(void* p, std::size_t) noexcept { std::free(p); }
+
+namespace ductledger::house {
+namespace {
+
+std::string layout_of(const char* makeup) {
+  return std::string(R"(
+layout: 1
+site: {indoor: {temperature: 72 degF}, outdoor: {temperature: 10 degF}}
+appliance: {kind: range-hood, collar: 8 in round}
+fan:
+  speeds:
+    - {name: high, curve: {airflow: 0 250 450 600 680 cfm, pressure: 0.95 0.88 0.66 0.32 0 inH2O}}
+run: {section: 8 in round, pieces: [{straight: 10 ft}, {cap: wall-hood-flap}]}
+house:
+  leakage: {airflow: 800 cfm, at: 50 Pa}
+  makeup: )") +
+         makeup + "\n";
+}
+
+constexpr const char* kOpening = "{kind: passive-opening, section: 8 in round}";
+constexpr const char* kDuct =
+    "{kind: duct, run: {section: 8 in round, pieces: [{entry: louver}, {straight: 9 ft}, {cap: "
+    "grille}]}}";
+constexpr const char* kBarometric =
+    "{kind: duct, run: {section: 8 in round, pieces: [{entry: louver}, {damper: {type: barometric, "
+    "opening_pressure: 8 Pa}}, {cap: grille}]}}";
+
+TEST(Zone, SolvingWithItAllocatesNothing) {
+  for (const char* makeup : {"{kind: none}", kOpening, kDuct, kBarometric}) {
+    const auto result = support::check(layout_of(makeup));
+    const auto fan = solve::speed_fan(result.layout, result.run, 0);
+    const long before = allocations.load();
+    const auto point = operating_point(result.run, *fan.fan, result.house.coupled());
+    EXPECT_EQ(allocations.load() - before, 0) << makeup;
+    EXPECT_EQ(point.status, solve::Status::found);
+    EXPECT_GT(before, 0) << "the counter does not count";
+  }
+}
+
+TEST(Zone, PressureRisesWithWhatIsDrawn) {
+  for (const char* makeup : {"{kind: none}", kOpening, kDuct, kBarometric}) {
+    const auto result = support::check(layout_of(makeup));
+    double before_pa = -1.0;
+    for (double q = 0.0; q < 0.5; q += 0.01) {
+      const double pa = result.house.coupled()->depressurisation_pa(q);
+      EXPECT_GT(pa, before_pa) << makeup << " at " << q;
+      before_pa = pa;
+    }
+  }
+}
+
+TEST(Zone, APathAndItsPressureAreEachOthersInverse) {
+  for (const char* makeup : {kOpening, kDuct}) {
+    const auto result = support::check(layout_of(makeup));
+    const Zone& zone = *result.house.coupled();
+    const Balance balance = zone.balance(0.25);
+    EXPECT_NEAR(zone.path_m3_s(balance.depressurisation_pa),
+                balance.makeup_airflow_m3_s,
+                1e-9 * balance.makeup_airflow_m3_s);
+    EXPECT_NEAR(zone.leakage_m3_s(balance.depressurisation_pa),
+                balance.leakage_airflow_m3_s,
+                1e-9 * balance.leakage_airflow_m3_s);
+  }
+}
+
+TEST(Zone, OutwardAirIsRoomAir) {
+  // The lighter room air leaves faster through an opening at the same pressure.
+  const auto result = support::check(layout_of(kOpening));
+  const Zone& zone = *result.house.coupled();
+  EXPECT_LT(zone.indoor_density_kg_m3, zone.outdoor_density_kg_m3);
+  EXPECT_NEAR(-zone.path_m3_s(-5.0) / zone.path_m3_s(5.0),
+              std::sqrt(zone.outdoor_density_kg_m3 / zone.indoor_density_kg_m3),
+              1e-12);
+  EXPECT_DOUBLE_EQ(zone.leakage_m3_s(-5.0), -zone.leakage_m3_s(5.0));
+}
+
+TEST(Zone, MakeupAirMayPressIntoTheRoom) {
+  const auto result =
+      support::check(layout_of("{kind: powered, airflow: 1200 cfm, interlocked: yes}"));
+  const Balance balance = result.house.coupled()->balance(0.2);
+  EXPECT_LT(balance.depressurisation_pa, 0.0);
+  EXPECT_LT(balance.leakage_airflow_m3_s, 0.0);
+  EXPECT_NEAR(balance.residual_kg_s, 0.0, 1e-12);
+}
+
+TEST(Zone, ABarometricDamperStaysShutBelowItsOpeningPressure) {
+  const auto result = support::check(layout_of(kBarometric));
+  const Zone& zone = *result.house.coupled();
+  EXPECT_EQ(zone.path_m3_s(7.9), 0.0);
+  EXPECT_GT(zone.path_m3_s(8.1), 0.0);
+  EXPECT_EQ(zone.path_m3_s(-20.0), 0.0);
+  EXPECT_EQ(zone.balance(0.05).makeup_airflow_m3_s, 0.0);
+  EXPECT_GT(zone.balance(0.3).makeup_airflow_m3_s, 0.0);
+}
+
+TEST(Zone, AMotorisedDamperIsReliedOnWhereItIsInterlocked) {
+  const auto with = [](const char* interlocked) {
+    return support::check(layout_of((std::string("{kind: duct, interlocked: ") + interlocked +
+                                     ", run: {section: 8 in round, pieces: [{entry: louver}, "
+                                     "{damper: motorised}, {cap: grille}]}}")
+                                        .c_str()))
+        .house;
+  };
+  EXPECT_EQ(with("yes").coupled()->path, Path::duct);
+  EXPECT_FALSE(with("yes").with_makeup);
+  EXPECT_EQ(with("no").coupled()->path, Path::none);
+  EXPECT_TRUE(with("no").with_makeup);
+}
+
+}  // namespace
+}  // namespace ductledger::house
