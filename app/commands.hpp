@@ -14,9 +14,9 @@ enum class Exit : int {
 };
 
 [[nodiscard]] Exit run_check(const Options& options);
-[[nodiscard]] Exit run_compare(const Options& options);
 [[nodiscard]] Exit run_parts(const Options& options);
 [[nodiscard]] Exit run_fittings(const Options& options);
+[[nodiscard]] Exit run_report(const Options& options);
 [[nodiscard]] Exit run_new(const Options& options);
 [[nodiscard]] Exit run_help(const Options& options);
 [[nodiscard]] Exit run_version(const Options& options);

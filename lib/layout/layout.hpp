@@ -14,7 +14,6 @@
 #include "layout/facts.hpp"
 #include "layout/house.hpp"
 #include "layout/measurement.hpp"
-#include "layout/variants.hpp"
 #include "yaml/tree.hpp"
 
 /// The layout file, checked and in SI. Everything here came from the file or is a default that is
@@ -228,7 +227,6 @@ struct Layout {
   std::optional<House> house;
   std::vector<Submitted> submitted;
   std::vector<Measurement> measurements;
-  std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
   std::vector<DefaultTaken> defaults;
   std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;

@@ -193,6 +193,7 @@ class Drawing {
   void line_labels(Svg& svg);
   void marks(Svg& svg);
   void key(Svg& svg) const;
+  void readings(Svg& svg) const;
   void mark(Svg& svg, const SvgPoint& at, Mark shape, Tint tint) const;
   void mark_label(Svg& svg, const SvgPoint& at, const std::string& label);
   [[nodiscard]] SvgPoint pixel(const PlotPoint& p) const { return {x_.at(p.x), y_.at(p.y)}; }
@@ -539,6 +540,27 @@ void Drawing::marks(Svg& svg) {
   }
 }
 
+/// Unseen places that a page's script walks through.
+void Drawing::readings(Svg& svg) const {
+  const auto place = [&](const PlotPoint& point) {
+    if (!point.reading.empty() && can_draw(point)) {
+      const SvgPoint at = pixel(point);
+      svg.leaf("circle",
+               {{"class", "reading"},
+                {"cx", at.x},
+                {"cy", at.y},
+                {"r", 9.0},
+                {"data-reading", point.reading}});
+    }
+  };
+  for (const PlotLine& line : plot_->lines) {
+    std::for_each(line.points.begin(), line.points.end(), place);
+  }
+  for (const PlotMarks& marks : plot_->marks) {
+    std::for_each(marks.points.begin(), marks.points.end(), place);
+  }
+}
+
 void Drawing::key(Svg& svg) const {
   double y = area_.bottom + 68.0;
   for (const KeyRow& row : key_) {
@@ -576,6 +598,7 @@ std::string Drawing::svg() {
   line_labels(svg);
   marks(svg);
   key(svg);
+  readings(svg);
   return svg.finish();
 }
 

@@ -29,6 +29,8 @@ struct PlotAxis {
 struct PlotPoint {
   double x = 0.0;  ///< SI
   double y = 0.0;  ///< SI
+  /// What is read here, for a page's hover and keyboard; empty: nothing.
+  std::string reading{};
 };
 
 struct PlotLine {

@@ -45,7 +45,7 @@ std::string colour_rules(const Palette& palette) {
 constexpr std::string_view kShapeRules =
     ".picture{font:13px/1.3 system-ui,sans-serif}"
     ".picture .line{stroke-width:2;stroke-linejoin:round;stroke-linecap:round}"
-    ".picture .rule{stroke-width:1}.picture .thin{stroke-width:1.2}"
+    ".picture .run{stroke-width:3.5}.picture .rule{stroke-width:1}.picture .thin{stroke-width:1.2}"
     ".picture .band{fill:currentColor;fill-opacity:.16}"
     ".picture .dashed{stroke-dasharray:8 5}.picture .dotted{stroke-dasharray:1 5}"
     ".picture .dash-dot{stroke-dasharray:10 5 1 5}"
@@ -229,6 +229,16 @@ const std::string& picture_palette() {
       fmt::format(":root{{{}}}@media screen and (prefers-color-scheme:dark){{:root{{{}}}}}",
                   properties(kLight),
                   properties(kDark));
+  return palette;
+}
+
+const std::string& page_palette() {
+  static const std::string palette = fmt::format(
+      ":root{{{0}}}@media screen and "
+      "(prefers-color-scheme:dark){{:root:not([data-theme=light]){{{1}}}}}"
+      "@media screen{{:root[data-theme=dark]{{{1}}}}}",
+      properties(kLight),
+      properties(kDark));
   return palette;
 }
 

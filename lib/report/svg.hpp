@@ -79,5 +79,8 @@ enum class PathEnd { open, closed };
 [[nodiscard]] const std::string& picture_rules();
 /// The custom properties: light, and dark by preference on a screen. A page may set its own.
 [[nodiscard]] const std::string& picture_palette();
+/// The same for a page with a switch: `data-theme` of the root element is `light`, `dark` or absent
+/// (by preference). Paper is always light.
+[[nodiscard]] const std::string& page_palette();
 
 }  // namespace ductledger::report

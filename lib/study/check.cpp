@@ -229,6 +229,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .catalogue_hash = catalogue.content_hash(),
                      .catalogue_files = catalogue.added()};
   const Compiled compiled{result.layout, result.run, result.house};
+  result.route = layout::run_geometry(result.layout, catalogue);
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
       result.speeds.push_back(calculate_speed(compiled, i));

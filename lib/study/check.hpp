@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "layout/geometry.hpp"
 #include "review/finding.hpp"
 #include "solve/dryer_run.hpp"
 #include "solve/equivalent_length.hpp"
@@ -42,6 +43,7 @@ struct CheckResult {
   std::vector<std::string> cautions;
   std::string catalogue_hash;
   std::vector<fitting::Catalogue::Added> catalogue_files;  ///< the user's own
+  std::optional<layout::RunGeometry> route{};              ///< where every heading is known
 };
 
 struct CheckOptions {

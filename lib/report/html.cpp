@@ -1,0 +1,965 @@
+#include "report/html.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <utility>
+
+#include "base/expects.hpp"
+#include "base/text.hpp"
+#include "fitting/catalogue.hpp"
+#include "report/figures.hpp"
+#include "report/html_internal.hpp"
+#include "report/json_internal.hpp"
+#include "report/result_pictures.hpp"
+#include "report/route_picture.hpp"
+#include "report/words.hpp"
+
+namespace ductledger::report {
+namespace {
+
+using json::Json;
+using units::Dimension;
+
+constexpr double kWidePx = 720.0;
+constexpr double kPhonePx = 288.0;
+
+std::string escaped(std::string_view text) { return xml_escaped(text); }
+
+/// A text inside a CSS string: all but plain letters and digits as code points.
+std::string css_string(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (std::isalnum(byte) != 0 || byte >= 0x80U) {
+      out += c;
+    } else {
+      out += fmt::format("\\{:x} ", byte);
+    }
+  }
+  return out + '"';
+}
+
+/// JSON that may stand inside a script element.
+std::string embedded(const Json& document) {
+  const std::string text = document.dump(-1, ' ', false, Json::error_handler_t::replace);
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '<') {
+      out += "\\u003c";
+    } else if (text.compare(i, 3, "\xE2\x80\xA8") == 0 || text.compare(i, 3, "\xE2\x80\xA9") == 0) {
+      out += text[i + 2] == '\xA8' ? "\\u2028" : "\\u2029";
+      i += 2;
+    } else {
+      out += text[i];
+    }
+  }
+  return out;
+}
+
+std::string with_spaces(std::string text) {
+  std::replace(text.begin(), text.end(), '_', ' ');
+  std::replace(text.begin(), text.end(), '-', ' ');
+  return text;
+}
+
+/// What a key's ending says of its unit.
+struct KeyUnit {
+  std::string_view ending;
+  Dimension dimension;
+};
+constexpr std::array kKeyUnits{KeyUnit{"_kg_m3", Dimension::density},
+                               KeyUnit{"_m3_s", Dimension::airflow},
+                               KeyUnit{"_pa_s", Dimension::viscosity},
+                               KeyUnit{"_m_s", Dimension::velocity},
+                               KeyUnit{"_pa", Dimension::pressure},
+                               KeyUnit{"_m2", Dimension::area},
+                               KeyUnit{"_rad", Dimension::angle},
+                               KeyUnit{"_k", Dimension::temperature},
+                               KeyUnit{"_m", Dimension::length}};
+
+std::pair<std::string, Dimension> read_key(const std::string& key) {
+  for (const KeyUnit& unit : kKeyUnits) {
+    if (key.size() > unit.ending.size() &&
+        key.compare(key.size() - unit.ending.size(), unit.ending.size(), unit.ending) == 0) {
+      return {with_spaces(key.substr(0, key.size() - unit.ending.size())), unit.dimension};
+    }
+  }
+  const bool share = key.find("share") != std::string::npos ||
+                     key.find("humidity") != std::string::npos ||
+                     key.find("relative") != std::string::npos;
+  return {with_spaces(key), share ? Dimension::ratio : Dimension::number};
+}
+
+/// The page of one or more results, written from top to bottom.
+class Writer {
+ public:
+  Writer(std::span<const ReportSubject> subjects, const ReportOptions& options)
+      : subjects_(subjects), options_(options), document_(report_document(subjects, options)) {}
+
+  std::string page() {
+    head();
+    if (subjects_.size() > 1) {
+      overview();
+      heading_ = 3;
+    }
+    for (std::size_t i = 0; i < subjects_.size(); ++i) {
+      layout(i);
+    }
+    out_ += "</main>\n";
+    foot();
+    out_ += fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
+                        embedded(document_));
+    out_ += fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script());
+    return std::move(out_);
+  }
+
+ private:
+  // --- small things --------------------------------------------------------------------------
+
+  void line(std::string_view html) {
+    out_ += html;
+    out_ += '\n';
+  }
+  void heading(int below, std::string_view text, const std::string& id = {}) {
+    const int level = std::min(heading_ + below, 6);
+    line(id.empty() ? fmt::format("<h{0}>{1}</h{0}>", level, escaped(text))
+                    : fmt::format("<h{0} id=\"{2}\">{1}</h{0}>", level, escaped(text), id));
+  }
+  [[nodiscard]] std::string id(std::string_view name) const {
+    return fmt::format("{}-{}", name, index_ + 1);
+  }
+  [[nodiscard]] std::string show(double si, Dimension dimension) const {
+    return units::display(si, dimension, options_.system);
+  }
+  [[nodiscard]] const Json& at(const std::string& pointer) const {
+    return document_.at(Json::json_pointer(pointer));
+  }
+  [[nodiscard]] std::string unit(Dimension dimension) const {
+    return std::string(units::display_unit(dimension, options_.system));
+  }
+
+  /// A figure of the document with its unit; `-` where the document has none.
+  enum class With { unit, number_alone };
+  [[nodiscard]] std::string figure(const std::string& pointer,
+                                   Dimension dimension,
+                                   With with = With::unit) const {
+    const Json& value = at(pointer);
+    if (!value.is_number()) {
+      return "-";
+    }
+    const double si = value.get<double>();
+    const std::string text = with == With::unit
+                                 ? show(si, dimension)
+                                 : units::display_number(si, dimension, options_.system);
+    return tagged(pointer, value, text);
+  }
+  [[nodiscard]] static std::string tagged(const std::string& pointer,
+                                          const Json& value,
+                                          const std::string& text) {
+    return fmt::format("<data value=\"{}\" data-at=\"{}\">{}</data>",
+                       value.dump(),
+                       escaped(pointer),
+                       escaped(text));
+  }
+
+  // --- head, overview and foot ---------------------------------------------------------------
+
+  [[nodiscard]] std::string title() const {
+    if (subjects_.size() == 1) {
+      const layout::Layout& only = subjects_.front().result->layout;
+      return only.title.empty() ? only.file : only.title;
+    }
+    return fmt::format("{} layouts side by side", subjects_.size());
+  }
+
+  void head() {
+    const std::string files = subjects_.size() == 1
+                                  ? subjects_.front().result->layout.file + "  sha256 " +
+                                        subjects_.front().result->layout.sha256.substr(0, 16)
+                                  : fmt::format("{} layout files", subjects_.size());
+    line("<!DOCTYPE html>");
+    line("<html lang=\"en\">");
+    line("<head>");
+    line("<meta charset=\"utf-8\">");
+    line("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">");
+    line(fmt::format("<meta name=\"generator\" content=\"ductledger {}\">",
+                     escaped(options_.record.tool_version)));
+    line(fmt::format("<title>{}</title>", escaped(title())));
+    out_ += "<style>";
+    out_ += page_palette();
+    out_ += picture_rules();
+    out_ += page_rules();
+    out_ += fmt::format(
+        "@page{{margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt system-ui,sans-serif}}"
+        "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
+        "system-ui,sans-serif}}}}",
+        css_string(files));
+    out_ += "</style>\n</head>\n<body>\n";
+    line("<a class=\"skip\" href=\"#main\">Skip to the answer</a>");
+    line(fmt::format("<header class=\"top\"><p>{}</p></header>",
+                     escaped("Exhaust duct report, ductledger " + options_.record.tool_version)));
+    line("<main id=\"main\">");
+    line(fmt::format("<h1>{}</h1>", escaped(title())));
+  }
+
+  void foot() {
+    line("<footer class=\"foot\">");
+    line(fmt::format(
+        "<p>Made by ductledger {} from the files named above. It is a calculation, no permit: "
+        "local code and the authority having jurisdiction decide.</p>",
+        escaped(options_.record.tool_version)));
+    line("</footer>");
+  }
+
+  [[nodiscard]] static std::string counted(const study::CheckResult& result) {
+    std::array<int, 3> count{};
+    for (const review::Finding& finding : result.findings) {
+      ++count[static_cast<std::size_t>(finding.level)];
+    }
+    return fmt::format("{} fail, {} warn, {} note", count[2], count[1], count[0]);
+  }
+
+  void overview() {
+    line("<p>What each layout delivers; each is set out below.</p>");
+    table_begin("The layouts in the order given",
+                {{"layout", false},
+                 {"delivers", false},
+                 {"required", false},
+                 {"costs most", false},
+                 {"findings", false}});
+    for (std::size_t i = 0; i < subjects_.size(); ++i) {
+      index_ = i;
+      const study::CheckResult& result = *subjects_[i].result;
+      const std::string name =
+          result.layout.title.empty() ? result.layout.file : result.layout.title;
+      row_begin();
+      row_head(fmt::format("<a href=\"#{}\">{}</a>", id("layout"), escaped(name)));
+      cell("delivers", headline_airflow());
+      cell("required", required_cell(result));
+      cell("costs most", escaped(costliest_words(result)));
+      cell("findings", escaped(counted(result)));
+      row_end();
+    }
+    table_end();
+  }
+
+  [[nodiscard]] std::string headline_airflow() const {
+    const study::CheckResult& result = *subjects_[index_].result;
+    return result.headline ? delivered(*result.headline) : std::string("not determined");
+  }
+
+  [[nodiscard]] std::string required_cell(const study::CheckResult& result) const {
+    if (requirement(result) == Requirement::none) {
+      return "-";
+    }
+    return figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) + ": " +
+           requirement_word(result);
+  }
+  [[nodiscard]] static std::string requirement_word(const study::CheckResult& result) {
+    switch (requirement(result)) {
+      case Requirement::met:
+        return "met";
+      case Requirement::not_met:
+        return "not met";
+      case Requirement::not_shown:
+        return "not shown";
+      case Requirement::none:
+        break;
+    }
+    return "";
+  }
+
+  [[nodiscard]] std::string costliest_words(const study::CheckResult& result) const {
+    if (!result.ledger_speed || !result.speeds[*result.ledger_speed].ledger) {
+      return "-";
+    }
+    const solve::LedgerRow* most = costliest(*result.speeds[*result.ledger_speed].ledger);
+    return most == nullptr ? "-"
+                           : fmt::format("{}{}, {}",
+                                         most->number > 0 ? fmt::format("{} ", most->number) : "",
+                                         most->piece + (most->type.empty() ? "" : " " + most->type),
+                                         show(most->share, Dimension::ratio));
+  }
+
+  // --- tables --------------------------------------------------------------------------------
+
+  struct Heading {
+    std::string text;
+    bool number = false;
+  };
+  // Roles are written out, since a phone shows rows as blocks.
+  void table_begin(std::string_view caption, const std::vector<Heading>& columns) {
+    line(fmt::format("<table role=\"table\"{}><caption>{}</caption>",
+                     columns.size() > 6 ? " class=\"dense\"" : "",
+                     escaped(caption)));
+    out_ += "<thead role=\"rowgroup\"><tr role=\"row\">";
+    for (const Heading& column : columns) {
+      out_ += fmt::format("<th role=\"columnheader\" scope=\"col\"{}>{}</th>",
+                          column.number ? " class=\"n\"" : "",
+                          escaped(column.text));
+    }
+    line("</tr></thead><tbody role=\"rowgroup\">");
+  }
+  void row_begin(std::string_view classes = {}) {
+    out_ += classes.empty() ? std::string("<tr role=\"row\">")
+                            : fmt::format("<tr role=\"row\" class=\"{}\">", classes);
+  }
+  void row_head(std::string_view html) {
+    out_ += fmt::format("<th role=\"rowheader\" scope=\"row\">{}</th>", html);
+  }
+  void cell(std::string_view label, std::string_view html) {
+    out_ += fmt::format("<td role=\"cell\"{} data-label=\"{}\">{}</td>",
+                        html.empty() ? " class=\"none\"" : "",
+                        escaped(label),
+                        html);
+  }
+  void number_cell(std::string_view label, std::string_view html) {
+    out_ += fmt::format("<td role=\"cell\" class=\"n{}\" data-label=\"{}\">{}</td>",
+                        html.empty() || html == "-" ? " none" : "",
+                        escaped(label),
+                        html);
+  }
+  void row_end() { line("</tr>"); }
+  void table_end() { line("</tbody></table>"); }
+
+  // --- one layout ----------------------------------------------------------------------------
+
+  /// Pointer to a part of this layout's check document.
+  [[nodiscard]] std::string check(std::string_view rest) const {
+    return fmt::format("/results/{}{}", index_, rest);
+  }
+  [[nodiscard]] std::string speed_at(std::size_t speed, std::string_view rest) const {
+    return check(fmt::format("/speeds/{}{}", speed, rest));
+  }
+  [[nodiscard]] const study::CheckResult& result() const { return *subjects_[index_].result; }
+
+  void layout(std::size_t index) {
+    index_ = index;
+    const bool several = subjects_.size() > 1;
+    line(fmt::format("<article class=\"layout\" id=\"{}\">", id("layout")));
+    if (several) {
+      const layout::Layout& of = result().layout;
+      line(fmt::format("<h2>{}</h2>", escaped(of.title.empty() ? of.file : of.title)));
+    }
+    answer_part();
+    route_part();
+    pressure_part();
+    curves_part();
+    findings_part();
+    extra_parts();
+    sources_part();
+    assumptions_part();
+    cautions_part();
+    record_part();
+    line("</article>");
+  }
+
+  /// `412 cfm (352 to 466)`, each figure tied to the document.
+  [[nodiscard]] std::string delivered(std::size_t speed) const {
+    const review::SpeedResult& of = result().speeds[speed];
+    const Airflow known = airflow(of);
+    if (known.bound == Bound::none) {
+      return "not determined";
+    }
+    if (of.point.status == solve::Status::no_flow) {
+      return "no airflow";
+    }
+    std::string text = figure(speed_at(speed, "/operating_point/airflow_m3_s"), Dimension::airflow);
+    if (known.bound != Bound::exact) {
+      return (known.bound == Bound::at_least ? "at least " : "at most ") + text;
+    }
+    const std::string band = speed_at(speed, "/operating_point/airflow_band_m3_s");
+    if (at(band).is_array()) {
+      text += fmt::format(" ({} to {})",
+                          figure(band + "/0", Dimension::airflow, With::number_alone),
+                          figure(band + "/1", Dimension::airflow, With::number_alone));
+    }
+    return text;
+  }
+
+  void answer_part() {
+    const study::CheckResult& of = result();
+    std::string sentence;
+    if (of.headline) {
+      const review::SpeedResult& speed = of.speeds[*of.headline];
+      sentence = speed.point.status == solve::Status::found
+                     ? escaped(speed.name) + " delivers " + delivered(*of.headline) + "."
+                     : escaped(answer(speed, options_.system));
+    } else if (of.speeds.empty()) {
+      sentence = "No fan is stated: below stands what the run asks of one.";
+    } else {
+      sentence = "Every speed is locked out: the appliance does not run as the layout has it.";
+    }
+    if (of.layout.fan && requirement(of) != Requirement::none) {
+      sentence += " " + figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) +
+                  " required: " + requirement_word(of) + ".";
+    }
+    line(fmt::format("<p class=\"answer\">{}</p>", sentence));
+    const std::string most = costliest_words(of);
+    if (most != "-") {
+      line(fmt::format("<p>Most of the pressure is spent in {} of the loss. {}.</p>",
+                       escaped(most),
+                       escaped("Findings: " + counted(of))));
+    }
+    const PlotOptions wide{.system = options_.system, .width_px = kWidePx, .use = PictureUse::page};
+    picture(
+        {.name = "answer",
+         .title = "Delivered airflow",
+         .caption = "Bar: delivered, with its band. Marks: what is required and what is rated."},
+        [&](const PictureSize& size) {
+          PlotOptions options = wide;
+          options.width_px = size.width_px;
+          return answer_svg(of, options, size.id);
+        });
+  }
+
+  // --- pictures ------------------------------------------------------------------------------
+
+  struct PictureSize {
+    double width_px;
+    std::string id;
+  };
+  struct PictureText {
+    std::string name;
+    std::string title;
+    std::string caption;
+  };
+  /// A picture in both widths; nothing where the drawing is empty.
+  void picture(const PictureText& text,
+               const std::function<std::string(const PictureSize&)>& draw) {
+    const std::string wide = draw({kWidePx, id(text.name + "-wide")});
+    if (wide.empty()) {
+      return;
+    }
+    const std::string narrow = draw({kPhonePx, id(text.name + "-narrow")});
+    line(fmt::format("<figure id=\"{}\">", id(text.name)));
+    line(
+        fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
+                    "data-name=\"{0}\">\n{2}</div>",
+                    escaped(text.title),
+                    wide,
+                    narrow));
+    if (wide.find("class=\"reading\"") != std::string::npos) {
+      line("<p class=\"live\" role=\"status\"></p>");
+    }
+    line(fmt::format("<figcaption>{}</figcaption>\n</figure>", escaped(text.caption)));
+  }
+
+  [[nodiscard]] RoutePicture drawn(const PictureSize& size, RouteView view) const {
+    return route_picture(result(),
+                         {.system = options_.system,
+                          .view = view,
+                          .width_px = size.width_px,
+                          .use = PictureUse::page,
+                          .id = size.id});
+  }
+
+  void route_part() {
+    heading(0, "The route", id("route-heading"));
+    const RoutePicture sample = drawn({kWidePx, id("route-wide")}, RouteView::isometric);
+    picture({.name = "route",
+             .title = sample.title,
+             .caption = sample.reading + " Numbers are those of the ledger."},
+            [&](const PictureSize& size) { return drawn(size, RouteView::isometric).svg; });
+  }
+
+  void pressure_part() {
+    const study::CheckResult& of = result();
+    if (!of.ledger_speed || !of.speeds[*of.ledger_speed].ledger) {
+      return;
+    }
+    heading(0, "Where the pressure goes", id("pressure-heading"));
+    const auto plot = pressure_plot(of, options_.system);
+    plot_picture("pressure", plot);
+    ledger();
+  }
+
+  void plot_picture(const std::string& name, const std::optional<Plot>& plot) {
+    if (!plot) {
+      return;
+    }
+    picture({.name = name, .title = plot->title, .caption = plot->reading},
+            [&](const PictureSize& size) {
+              Plot sized = *plot;
+              sized.id = size.id;
+              return plot_svg(
+                  sized,
+                  {.system = options_.system, .width_px = size.width_px, .use = PictureUse::page});
+            });
+  }
+
+  void ledger() {
+    const study::CheckResult& of = result();
+    const std::size_t speed = *of.ledger_speed;
+    const auto& rows = of.speeds[speed].ledger->rows;
+    const solve::LedgerRow* most = costliest(*of.speeds[speed].ledger);
+    const std::string pressure = ", " + unit(Dimension::pressure);
+    table_begin(fmt::format("Ledger of {} at {}",
+                            of.speeds[speed].name,
+                            show(of.speeds[speed].ledger->airflow_m3_s, Dimension::airflow)),
+                {{"piece", false},
+                 {"section", false},
+                 {"length", true},
+                 {unit(Dimension::velocity), true},
+                 {"VP" + pressure, true},
+                 {"C or fL/D", true},
+                 {"loss" + pressure, true},
+                 {"share", true},
+                 {"total" + pressure, true},
+                 {"static" + pressure, true}});
+    bool stated = false;
+    bool defaulted = false;
+    bool assumed = false;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const solve::LedgerRow& row = rows[i];
+      const bool piece = row.number >= 0;
+      const auto in_row = [&](std::string_view key) {
+        return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
+      };
+      std::string name = row.number > 0 ? fmt::format("{} ", row.number) : "";
+      name += row.piece + (row.type.empty() ? "" : " " + row.type);
+      stated = stated || row.entry == "stated";
+      defaulted = defaulted || row.type_defaulted;
+      assumed = assumed || row.status == "assumed";
+      name += row.entry == "stated" ? " *" : "";
+      name += row.type_defaulted ? " +" : "";
+      name += row.status == "assumed" ? " ?" : "";
+      row_begin(&row == most ? "most" : piece ? "" : "aside");
+      row_head(escaped(name));
+      cell("section", piece ? escaped(row.section) : "");
+      const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
+        number_cell(label, piece ? figure(in_row(key), dimension, With::number_alone) : "");
+      };
+      number_cell("length",
+                  row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
+      number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
+      number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
+      number_cell("C or fL/D",
+                  piece ? tagged(in_row("coefficient"),
+                                 at(in_row("coefficient")),
+                                 fmt::format("{:.2f}", row.coefficient))
+                        : "");
+      number_cell("loss" + pressure,
+                  figure(in_row("loss_pa"), Dimension::pressure, With::number_alone));
+      number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
+      number_cell(
+          "total" + pressure,
+          figure(in_row("total_pressure_after_pa"), Dimension::pressure, With::number_alone));
+      number_cell(
+          "static" + pressure,
+          figure(in_row("static_pressure_after_pa"), Dimension::pressure, With::number_alone));
+      row_end();
+    }
+    table_end();
+    if (stated) {
+      line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
+    }
+    if (defaulted) {
+      line("<p class=\"remark\">+ no type stated: the usual one was taken</p>");
+    }
+    if (assumed) {
+      line(
+          "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
+          "is "
+          "wide</p>");
+    }
+  }
+
+  void curves_part() {
+    const auto plot = curves_plot(result(), options_.system);
+    if (!plot && result().speeds.empty()) {
+      return;
+    }
+    heading(0, "Fan and run", id("curves-heading"));
+    plot_picture("curves", plot);
+    speeds();
+    resistance();
+  }
+
+  void speeds() {
+    const study::CheckResult& of = result();
+    if (of.speeds.empty()) {
+      return;
+    }
+    table_begin("Each speed",
+                {{"speed", false},
+                 {"delivers", false},
+                 {"static pressure", true},
+                 {"at the collar", true},
+                 {"of rated", true},
+                 {"rated", true}});
+    for (std::size_t i = 0; i < of.speeds.size(); ++i) {
+      const review::SpeedResult& speed = of.speeds[i];
+      row_begin(speed.locked_out ? "aside" : "");
+      row_head(escaped(speed.name) + (speed.locked_out ? ", locked out" : ""));
+      cell("delivers", delivered(i));
+      number_cell("static pressure",
+                  figure(speed_at(i, "/operating_point/static_pressure_pa"), Dimension::pressure));
+      number_cell(
+          "at the collar",
+          figure(speed_at(i, "/operating_point/collar_static_pressure_pa"), Dimension::pressure));
+      number_cell("of rated", figure(speed_at(i, "/share_of_rated"), Dimension::ratio));
+      number_cell("rated", figure(speed_at(i, "/rated_airflow_m3_s"), Dimension::airflow));
+      row_end();
+    }
+    table_end();
+  }
+
+  void resistance() {
+    const study::CheckResult& of = result();
+    if (of.resistance.empty()) {
+      return;
+    }
+    table_begin("What the run asks of a fan",
+                {{"airflow", false}, {"static pressure", true}, {"total pressure", true}});
+    for (std::size_t i = 0; i < of.resistance.size(); ++i) {
+      const auto in_row = [&](std::string_view key) {
+        return check(fmt::format("/resistance/{}/{}", i, key));
+      };
+      row_begin(of.resistance[i].at_required ? "most" : "");
+      row_head(figure(in_row("airflow_m3_s"), Dimension::airflow) +
+               (of.resistance[i].at_required          ? ", required"
+                : of.resistance[i].at_rating_pressure ? ", usual rating pressure"
+                                                      : ""));
+      number_cell("static pressure", figure(in_row("static_pressure_pa"), Dimension::pressure));
+      number_cell("total pressure", figure(in_row("total_pressure_pa"), Dimension::pressure));
+      row_end();
+    }
+    table_end();
+  }
+
+  void findings_part() {
+    heading(0, "Findings", id("findings-heading"));
+    const auto& findings = result().findings;
+    if (findings.empty()) {
+      line("<p>Nothing to object to among what was checked.</p>");
+    }
+    for (const review::Finding& finding : findings) {
+      line(fmt::format("<section class=\"finding {}\">", review::word(finding.level)));
+      line(fmt::format("<p><span class=\"level\">{}</span> {}</p>",
+                       review::word(finding.level),
+                       escaped(finding.message.text(options_.system))));
+      if (!finding.why.empty()) {
+        line(fmt::format("<p>{}</p>", escaped(finding.why.text(options_.system))));
+      }
+      if (!finding.remedy.empty()) {
+        line(fmt::format("<p>Remedy: {}</p>", escaped(finding.remedy.text(options_.system))));
+      }
+      std::string where =
+          finding.span.line > 0 ? fmt::format("line {}, ", finding.span.line) : std::string();
+      where += finding.code;
+      if (!finding.source.empty()) {
+        where += "; " + finding.source;
+      }
+      line(fmt::format("<p class=\"where\">{}</p></section>", escaped(where)));
+    }
+  }
+
+  // --- parts of the document that have no view of their own here -------------------------------
+
+  void extra_parts() {
+    static constexpr std::array<std::string_view, 17> kShown{"format",
+                                                             "tool_version",
+                                                             "layout",
+                                                             "catalogue",
+                                                             "options",
+                                                             "air",
+                                                             "appliance",
+                                                             "fan",
+                                                             "speeds",
+                                                             "resistance",
+                                                             "findings",
+                                                             "defaults",
+                                                             "remarks",
+                                                             "warnings",
+                                                             "sources",
+                                                             "cautions",
+                                                             "advice_options"};
+    for (const auto& item : at(check("")).items()) {
+      if (std::find(kShown.begin(), kShown.end(), item.key()) == kShown.end()) {
+        extra(with_spaces(item.key()), check("/" + item.key()));
+      }
+    }
+    const std::size_t speed = result().headline.value_or(0);
+    if (at(check("/speeds")).size() > speed) {
+      static constexpr std::array<std::string_view, 9> kSpeed{"name",
+                                                              "locked_out",
+                                                              "curve",
+                                                              "curve_missing",
+                                                              "rated_airflow_m3_s",
+                                                              "rated",
+                                                              "share_of_rated",
+                                                              "operating_point",
+                                                              "ledger"};
+      for (const auto& item : at(speed_at(speed, "")).items()) {
+        if (std::find(kSpeed.begin(), kSpeed.end(), item.key()) == kSpeed.end()) {
+          extra(with_spaces(item.key()), speed_at(speed, "/" + item.key()));
+        }
+      }
+    }
+  }
+
+  void extra(std::string name, const std::string& pointer) {
+    const Json& value = at(pointer);
+    if (value.is_null() || (value.is_structured() && value.empty())) {
+      return;
+    }
+    if (name == "house") {
+      name = "house and makeup air";
+    }
+    name.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(name.front())));
+    heading(0, name);
+    any_value(name, pointer);
+  }
+
+  [[nodiscard]] std::string scalar(const std::string& key, const std::string& pointer) const {
+    const Json& value = at(pointer);
+    if (value.is_number()) {
+      const Dimension dimension = read_key(key).second;
+      return dimension == Dimension::number ? tagged(pointer, value, plain_number(value))
+                                            : figure(pointer, dimension);
+    }
+    return value.is_boolean()  ? (value.get<bool>() ? "yes" : "no")
+           : value.is_string() ? escaped(value.get<std::string>())
+                               : "-";
+  }
+  [[nodiscard]] static std::string plain_number(const Json& value) {
+    return value.is_number_integer() ? value.dump() : fmt::format("{:.3g}", value.get<double>());
+  }
+
+  void any_value(const std::string& name, const std::string& pointer) {
+    const Json& value = at(pointer);
+    if (value.is_object()) {
+      object(name, pointer);
+    } else if (value.is_array() && !value.empty() && value.front().is_object()) {
+      list(name, pointer);
+    } else if (value.is_array()) {
+      line("<ul>");
+      for (std::size_t i = 0; i < value.size(); ++i) {
+        line(fmt::format("<li>{}</li>", scalar(name, fmt::format("{}/{}", pointer, i))));
+      }
+      line("</ul>");
+    } else {
+      line(fmt::format("<p>{}</p>", scalar(name, pointer)));
+    }
+  }
+
+  void object(const std::string& name, const std::string& pointer) {
+    const Json& value = at(pointer);
+    const auto is_plain = [](const Json& one) { return !one.is_structured() && !one.is_null(); };
+    if (std::any_of(value.begin(), value.end(), is_plain)) {
+      line("<dl>");
+      for (const auto& item : value.items()) {
+        if (is_plain(item.value())) {
+          line(fmt::format("<dt>{}</dt><dd>{}</dd>",
+                           escaped(read_key(item.key()).first),
+                           scalar(item.key(), pointer + "/" + item.key())));
+        }
+      }
+      line("</dl>");
+    }
+    for (const auto& item : value.items()) {
+      if (item.value().is_structured() && !item.value().empty()) {
+        const bool is_list = item.value().is_array() && item.value().front().is_object();
+        if (!is_list) {
+          line(fmt::format("<p class=\"quiet\">{}</p>", escaped(read_key(item.key()).first)));
+        }
+        any_value(read_key(item.key()).first, pointer + "/" + item.key());
+      }
+    }
+    (void)name;
+  }
+
+  void list(const std::string& name, const std::string& pointer) {
+    const Json& value = at(pointer);
+    std::vector<std::string> keys;
+    for (const Json& row : value) {
+      for (const auto& item : row.items()) {
+        if (!item.value().is_structured() && !item.value().is_null() &&
+            std::find(keys.begin(), keys.end(), item.key()) == keys.end()) {
+          keys.push_back(item.key());
+        }
+      }
+    }
+    if (keys.empty()) {
+      return;
+    }
+    std::vector<Heading> columns;
+    columns.reserve(keys.size());
+    for (const std::string& key : keys) {
+      columns.push_back({read_key(key).first, false});
+    }
+    table_begin(name, columns);
+    for (std::size_t i = 0; i < value.size(); ++i) {
+      row_begin();
+      for (std::size_t k = 0; k < keys.size(); ++k) {
+        const bool has = value[i].contains(keys[k]);
+        const std::string html =
+            has ? scalar(keys[k], fmt::format("{}/{}/{}", pointer, i, keys[k])) : std::string();
+        if (k == 0) {
+          row_head(html);
+        } else {
+          cell(columns[k].text, html);
+        }
+      }
+      row_end();
+    }
+    table_end();
+  }
+
+  // --- the end -------------------------------------------------------------------------------
+
+  void sources_part() {
+    const Json& sources = at(check("/sources"));
+    if (sources.empty()) {
+      return;
+    }
+    heading(0, "Sources", id("sources-heading"));
+    table_begin("Where the figures of the ledger come from",
+                {{"source", false}, {"status", false}, {"used for", false}});
+    for (const Json& one : sources) {
+      const auto key = one.at("source").get<std::string>();
+      const auto known = fitting::Catalogue::built_in().source(key);
+      std::string text = escaped(key);
+      if (known) {
+        text = escaped(known->title);
+        for (const std::string& more : {known->author, known->edition}) {
+          text += more.empty() ? "" : ", " + escaped(more);
+        }
+        text += fmt::format(" <span class=\"quiet\">({})</span>", escaped(key));
+      }
+      std::vector<std::string> used;
+      for (const Json& entry : one.at("entries")) {
+        if (entry.is_string() && !entry.get<std::string>().empty()) {
+          used.push_back(entry.get<std::string>());
+        }
+      }
+      row_begin();
+      row_head(text);
+      cell("status",
+           one.at("status").is_string() ? escaped(one.at("status").get<std::string>()) : "");
+      cell("used for", escaped(base::joined(used, "and")));
+      row_end();
+    }
+    table_end();
+  }
+
+  void assumptions_part() {
+    const layout::Layout& of = result().layout;
+    if (of.defaults.empty() && of.remarks.empty()) {
+      return;
+    }
+    heading(0, "Assumptions", id("assumptions-heading"));
+    for (const std::string& remark : of.remarks) {
+      line(fmt::format("<p>{}</p>", escaped(remark)));
+    }
+    if (!of.defaults.empty()) {
+      table_begin("Taken because the layout does not state it",
+                  {{"what", false}, {"value", false}});
+      for (const layout::DefaultTaken& taken : of.defaults) {
+        row_begin();
+        row_head(escaped(taken.what));
+        cell("value", escaped(taken.value));
+        row_end();
+      }
+      table_end();
+    }
+  }
+
+  void cautions_part() {
+    if (result().cautions.empty()) {
+      return;
+    }
+    heading(0, "Before and after work", id("cautions-heading"));
+    line("<ul>");
+    for (const std::string& caution : result().cautions) {
+      line(fmt::format("<li>{}</li>", escaped(caution)));
+    }
+    line("</ul>");
+  }
+
+  void record_part() {
+    const layout::Layout& of = result().layout;
+    heading(0, "Record", id("record-heading"));
+    line("<dl>");
+    const auto entry = [&](std::string_view term, const std::string& html) {
+      line(fmt::format("<dt>{}</dt><dd>{}</dd>", escaped(term), html));
+    };
+    entry("layout file", escaped(of.file));
+    entry("its sha256", escaped(of.sha256));
+    entry("catalogue", escaped(result().catalogue_hash));
+    entry("program", escaped("ductledger " + options_.record.tool_version));
+    entry("air in the duct", figure(check("/air/density_kg_m3"), Dimension::density));
+    if (at(check("/air/outdoor_density_kg_m3")).is_number()) {
+      entry("air outdoors", figure(check("/air/outdoor_density_kg_m3"), Dimension::density));
+    }
+    if (at(check("/air/stack_pa")).is_number()) {
+      entry("stack", figure(check("/air/stack_pa"), Dimension::pressure));
+    }
+    entry("wind at the cap", figure(check("/air/wind_pa"), Dimension::pressure));
+    line("</dl>");
+  }
+
+  std::span<const ReportSubject> subjects_;
+  const ReportOptions& options_;
+  Json document_;
+  std::string out_;
+  std::size_t index_ = 0;
+  int heading_ = 2;
+};
+
+}  // namespace
+
+nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
+                                       const ReportOptions& options) {
+  Json document = {{"format", "ductledger.report/1"},
+                   {"tool_version", options.record.tool_version},
+                   {"results", Json::array()}};
+  for (const ReportSubject& subject : subjects) {
+    document["results"].push_back(*subject.document);
+  }
+  return document;
+}
+
+std::string report_html(std::span<const ReportSubject> subjects, const ReportOptions& options) {
+  DUCTLEDGER_EXPECTS(!subjects.empty());
+  return Writer(subjects, options).page();
+}
+
+const std::vector<std::string>& picture_names() {
+  static const std::vector<std::string> names{
+      "route", "plan", "elevation", "curves", "pressure", "answer"};
+  return names;
+}
+
+std::string picture_svg(const study::CheckResult& result, const PictureWanted& wanted) {
+  const auto route = [&](RouteView view) {
+    return route_picture(result, {.system = wanted.system, .view = view}).svg;
+  };
+  const auto plotted = [&](const std::optional<Plot>& plot) {
+    return plot ? plot_svg(*plot, {.system = wanted.system}) : std::string();
+  };
+  if (wanted.name == "route") {
+    return route(RouteView::isometric);
+  }
+  if (wanted.name == "plan" || wanted.name == "elevation") {
+    return result.route ? route(wanted.name == "plan" ? RouteView::plan : RouteView::elevation)
+                        : std::string();
+  }
+  if (wanted.name == "curves") {
+    return plotted(curves_plot(result, wanted.system));
+  }
+  if (wanted.name == "pressure") {
+    return plotted(pressure_plot(result, wanted.system));
+  }
+  return answer_svg(result, {.system = wanted.system}, "answer");
+}
+
+}  // namespace ductledger::report

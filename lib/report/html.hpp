@@ -1,0 +1,46 @@
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "report/json.hpp"
+#include "study/check.hpp"
+#include "units/message.hpp"
+
+/// A result as one page for people: HTML that needs no network and no script to be read.
+namespace ductledger::report {
+
+struct ReportSubject {
+  const study::CheckResult* result = nullptr;
+  const nlohmann::ordered_json* document = nullptr;  ///< `check_document` of the same result
+};
+
+struct ReportOptions {
+  units::System system = units::System::ip;
+  Record record;
+};
+
+/// The page. Shows what the documents hold and embeds them (`script` of type application/json);
+/// every figure stands in a `data` element whose value is the document's and whose `data-at` is its
+/// JSON pointer. @param subjects one or more; several begin with an overview
+[[nodiscard]] std::string report_html(std::span<const ReportSubject> subjects,
+                                      const ReportOptions& options);
+
+/// The document `ductledger.report/1` that the page embeds.
+[[nodiscard]] nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
+                                                     const ReportOptions& options);
+
+/// The single pictures: `route`, `plan`, `elevation`, `curves`, `pressure`, `answer`.
+[[nodiscard]] const std::vector<std::string>& picture_names();
+struct PictureWanted {
+  std::string_view name;
+  units::System system = units::System::ip;
+};
+/// An SVG file; empty where the result has nothing for it to show.
+[[nodiscard]] std::string picture_svg(const study::CheckResult& result,
+                                      const PictureWanted& wanted);
+
+}  // namespace ductledger::report
