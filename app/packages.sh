@@ -32,7 +32,7 @@ build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev
   libcli11-dev nlohmann-json3-dev"
 # shellcheck disable=SC2034
 test_packages="python3-fluids python3-scipy python3-yaml librapidcheck-dev libgtest-dev
-  libbenchmark-dev clang-format"
+  libbenchmark-dev clang-format chromium nodejs npm"
 
 need_packages() {
   if command -v apt-get >/dev/null && command -v dpkg-query >/dev/null; then
