@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <charconv>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
@@ -18,12 +19,36 @@ namespace {
 
 using Checked = base::Checked<study::CheckResult>;
 
-Checked calculated(const std::string& path, const Options& options) {
+constexpr std::size_t kFewestSamples = 100;
+constexpr std::size_t kMostSamples = 1000000;
+
+/// `--samples NUMBER`; 0 where it is not given.
+base::Checked<std::size_t> asked_samples(const Options& options) {
+  if (!options.has("--samples")) {
+    return std::size_t{0};
+  }
+  const std::string text = options.value("--samples");
+  std::size_t number = 0;
+  const char* const end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, number);
+  if (read.ec != std::errc() || read.ptr != end || number < kFewestSamples ||
+      number > kMostSamples) {
+    base::Diagnostic fault;
+    fault.rule = "bad-option";
+    fault.message = "`--samples` does not take " + base::shown(text);
+    fault.help = "a whole number from 100 to 1000000, such as `--samples 100000`";
+    return fault;
+  }
+  return number;
+}
+
+Checked calculated(const std::string& path, const Options& options, std::size_t samples) {
   return load_layout(path, options).and_then([&](Loaded loaded) {
     complain(loaded.layout.warnings, options.color);
-    return study::check(std::move(loaded.layout),
-                        *loaded.catalogue,
-                        {.speed = options.speed, .advise = options.has("--advise")});
+    return study::check(
+        std::move(loaded.layout),
+        *loaded.catalogue,
+        {.speed = options.speed, .advise = options.has("--advise"), .samples = samples});
   });
 }
 
@@ -63,7 +88,11 @@ base::Diagnostics overwritten_inputs(const Options& options) {
 
 Exit run_check(const Options& options) {
   const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-  const base::Diagnostics refused = overwritten_inputs(options);
+  base::Diagnostics refused = overwritten_inputs(options);
+  const base::Checked<std::size_t> samples = asked_samples(options);
+  if (!samples) {
+    refused.insert(refused.end(), samples.error().begin(), samples.error().end());
+  }
   if (!refused.empty()) {
     complain(refused, options.color);
     if (options.format == Format::json) {
@@ -80,7 +109,7 @@ Exit run_check(const Options& options) {
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
   for (const std::string& path : options.words) {
-    const Checked result = calculated(path, options);
+    const Checked result = calculated(path, options, *samples);
     if (!result) {
       complain(result.error(), options.color);
       exit = worse(exit, Exit::failed);

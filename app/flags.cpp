@@ -114,6 +114,15 @@ const std::vector<Flag>& flags() {
        "flexible "
        "duct, an offset less, ...), the gain at the highest and the lowest speed, what each takes, "
        "and the best pair."},
+      {"--samples",
+       "",
+       "NUMBER",
+       {},
+       {"check"},
+       "Calculation",
+       "draw the errors NUMBER times and print that band beside",
+       "100 to 1000000. Without it samples are drawn only where first order does not hold. The "
+       "seed is fixed: the same layout gives the same band."},
       {"--fail-on",
        "",
        "LEVEL",

@@ -227,6 +227,9 @@ struct Layout {
   std::optional<House> house;
   std::vector<Submitted> submitted;
   std::vector<Measurement> measurements;
+  /// Standard uncertainties stated by kind of input, in place of the defaults: `coefficients` and
+  /// the layout keys of fitting/default_uncertainty.hpp; relative, or SI.
+  std::map<std::string, double, std::less<>> uncertainty;
   std::vector<DefaultTaken> defaults;
   std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;

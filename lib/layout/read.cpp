@@ -660,6 +660,7 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
       read_run(*run, reading);
     }
     read_house(map.get("house"), reading);
+    read_uncertainty(map.get("uncertainty"), reading);
     if (const yaml::Node* submitted = map.get("submitted")) {
       read_submitted(*submitted, reading);
     }

@@ -57,6 +57,9 @@ void read_fact_group(const yaml::Node* node, std::string_view group, Reading& re
 /// Facts that contradict each other or the pieces: one diagnostic each.
 void check_facts(Reading& reading);
 
+/// `uncertainty: {fan_pressure: 5 %, ...}`.
+void read_uncertainty(const yaml::Node* node, Reading& reading);
+
 /// The pieces of the run; needs run.first_section, heading and wall to be set.
 void read_pieces(const yaml::Node& pieces, Reading& reading);
 

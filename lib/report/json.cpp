@@ -70,6 +70,20 @@ Json bound_word(Bound bound) {
   return nullptr;
 }
 
+Json closeness(const std::optional<solve::Closeness>& close) {
+  if (!close) {
+    return nullptr;
+  }
+  return {{"kind", solve::word(close->kind)},
+          {"straight_m", number(close->straight_m)},
+          {"diameters", number(close->diameters)},
+          {"spacing_ratio", close->factor ? number(close->spacing_ratio) : Json(nullptr)},
+          {"factor", number(close->factor)},
+          {"data_set", text_or_null(close->data_set)},
+          {"source", text_or_null(close->source)},
+          {"status", close->factor ? Json(fitting::word(close->status)) : Json(nullptr)}};
+}
+
 Json ledger_row(const solve::LedgerRow& row) {
   return {{"number", row.number},
           {"piece", row.piece},
@@ -85,11 +99,14 @@ Json ledger_row(const solve::LedgerRow& row) {
           {"coefficient", number(row.coefficient)},
           {"loss_pa", number(row.loss_pa)},
           {"share", number(row.share)},
+          {"variance_share", number(row.variance_share)},
           {"total_pressure_after_pa", number(row.total_pressure_after_pa)},
           {"static_pressure_after_pa", number(row.static_pressure_after_pa)},
           {"entry", text_or_null(row.entry)},
           {"source", text_or_null(row.source)},
           {"status", text_or_null(row.status)},
+          {"interaction_factor", number(row.interaction)},
+          {"close", closeness(row.close)},
           {"line", row.line > 0 ? Json(row.line) : Json(nullptr)},
           {"column", row.line > 0 ? Json(row.column) : Json(nullptr)}};
 }
@@ -145,6 +162,8 @@ Json operating_point(const study::CheckResult& result, const review::SpeedResult
       {"collar_static_pressure_pa",
        speed.ledger ? number(speed.ledger->collar_static_pressure_pa) : nothing},
       {"airflow_band_m3_s", band(speed.airflow_band_m3_s)},
+      {"band_k", speed.band ? number(solve::kCoverage) : nothing},
+      {"band_method", speed.band ? Json(solve::word(speed.band->method)) : nothing},
       {"other_shape_airflow_m3_s",
        speed.other_shape && speed.other_shape->status == solve::Status::found
            ? number(speed.other_shape->airflow_m3_s)
@@ -156,6 +175,52 @@ Json operating_point(const study::CheckResult& result, const review::SpeedResult
       {"iterations", point.iterations},
       {"crossings", crossings(point)},
       {"more_crossings", point.more_crossings}};
+}
+
+Json samples(const std::optional<solve::SampleCount>& from) {
+  if (!from) {
+    return nullptr;
+  }
+  return {{"count", from->count},
+          {"seed", from->seed},
+          {"found", from->found},
+          {"beyond_curve", from->beyond_curve},
+          {"below_curve", from->below_curve},
+          {"no_flow", from->no_flow},
+          {"airflow_band_m3_s",
+           Json::array({number(from->quantiles.low_m3_s), number(from->quantiles.high_m3_s)})}};
+}
+
+// What the band is made of, the greatest share first.
+Json uncertainty(const review::SpeedResult& speed) {
+  if (!speed.band) {
+    return nullptr;
+  }
+  const solve::AirflowBand& band = *speed.band;
+  const double half_m3_s = solve::kCoverage * band.first_order.standard_m3_s;
+  const double airflow_m3_s = band.first_order.airflow_m3_s;
+  Json sources = Json::array();
+  for (const solve::SourceEffect& effect : band.first_order.effects) {
+    const solve::ErrorSource& source = band.sources[effect.source];
+    sources.push_back({{"key", source.key},
+                       {"title", source.title},
+                       {"standard_uncertainty", number(source.standard_uncertainty)},
+                       {"unit", source.unit},
+                       {"spread", solve::word(source.spread)},
+                       {"stated", source.stated},
+                       {"basis", text_or_null(source.basis)},
+                       {"status", text_or_null(source.status)},
+                       {"airflow_change_m3_s", number(effect.airflow_m3_s)},
+                       {"variance_share", number(effect.share)}});
+  }
+  return {{"standard_uncertainty_m3_s", number(band.first_order.standard_m3_s)},
+          {"first_order_band_m3_s",
+           Json::array({number(airflow_m3_s - half_m3_s), number(airflow_m3_s + half_m3_s)})},
+          {"why_sampled", text_or_null(band.why_sampled)},
+          {"over_two_shapes", band.over_two_shapes},
+          {"samples", samples(band.samples)},
+          {"ends_variance_share", number(band.first_order.ends_share)},
+          {"sources", std::move(sources)}};
 }
 
 /// @param index in `speeds`; the count of them where the layout has no fan
@@ -180,6 +245,7 @@ Json speed_object(const study::CheckResult& result,
       {"rated", std::move(rating)},
       {"share_of_rated", number(share_of_rated(speed))},
       {"operating_point", operating_point(result, speed)},
+      {"uncertainty", uncertainty(speed)},
       {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
       {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},
       {"equivalent_length_of", json::equivalent_length(length)},

@@ -12,6 +12,7 @@
 #include "report/figures.hpp"
 #include "report/page.hpp"
 #include "report/text_advice.hpp"
+#include "report/text_band.hpp"
 #include "report/text_house.hpp"
 #include "report/words.hpp"
 #include "units/message.hpp"
@@ -97,8 +98,25 @@ class Writer : private Page {
             "{} costs most: {} of the loss.", spoken(*most), show(most->share, Dimension::ratio)));
       }
     }
+    doubt();
     if (options().detail != Detail::brief) {
       write_comparisons(*this, result_);
+    }
+  }
+
+  /// What makes the headline's band, and how samples ended where they speak.
+  void doubt() {
+    if (!result_.headline || !result_.speeds[*result_.headline].band) {
+      return;
+    }
+    const solve::AirflowBand& band = *result_.speeds[*result_.headline].band;
+    const std::string sentence = doubt_sentence(band);
+    if (!sentence.empty()) {
+      paragraph(sentence);
+    }
+    const bool told = band.samples && band.samples->found < band.samples->count;
+    if (result_.samples_asked || told) {
+      paragraph(method_sentence(band, options().system) + '.');
     }
   }
 
@@ -152,6 +170,7 @@ class Writer : private Page {
     bool stated = false;
     bool defaulted = false;
     bool assumed = false;
+    bool close = false;
   };
   static std::string marks(const solve::LedgerRow& row, Marks& seen) {
     std::string out;
@@ -166,6 +185,10 @@ class Writer : private Page {
     if (row.status == "assumed") {
       out += " ?";
       seen.assumed = true;
+    }
+    if (row.interaction != 1.0) {
+      out += " ~";
+      seen.close = true;
     }
     return out;
   }
@@ -221,6 +244,9 @@ class Writer : private Page {
     if (seen.assumed) {
       paragraph("? assumed: no published figure for this piece, so its uncertainty is wide");
     }
+    if (seen.close) {
+      paragraph("~ close to another elbow: charged as the published pair, not as single ones");
+    }
   }
 
   void speeds() {
@@ -273,6 +299,7 @@ class Writer : private Page {
   void details() {
     details_of_pieces();
     details_of_searches();
+    details_of_bands();
     const solve::SiteAir& air = result_.run.air;
     heading("Air and files");
     paragraph(fmt::format("air in the duct {}, {:.4g} Pa s; outdoors {}; indoors {}",
@@ -302,6 +329,7 @@ class Writer : private Page {
                  {"C or", "fL/D", Align::right},
                  {"VP", pressure, Align::right},
                  {"total", pressure, Align::right},
+                 {"of the", "doubt", Align::right},
                  {"De", "", Align::right},
                  {"Re", "", Align::right},
                  {"f", "", Align::right}});
@@ -314,6 +342,7 @@ class Writer : private Page {
                  fmt::format("{:.3f}", row.coefficient),
                  bare(row.velocity_pressure_pa, Dimension::pressure),
                  bare(row.total_pressure_after_pa, Dimension::pressure),
+                 show(row.variance_share, Dimension::ratio),
                  row.equivalent_diameter_m > 0.0
                      ? show(row.equivalent_diameter_m, Dimension::length)
                      : "-",
@@ -365,6 +394,16 @@ class Writer : private Page {
       }
       paragraph(text);
     }
+  }
+
+  void details_of_bands() {
+    if (!result_.ledger_speed || !result_.speeds[*result_.ledger_speed].band) {
+      return;
+    }
+    const review::SpeedResult& speed = result_.speeds[*result_.ledger_speed];
+    heading(fmt::format("What the band of {} is made of", base::escaped(speed.name)));
+    table(doubt_table(*speed.band, options().system));
+    paragraph(method_sentence(*speed.band, options().system));
   }
 
   const study::CheckResult& result_;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "house/answers.hpp"
+#include "solve/airflow_band.hpp"
 #include "solve/ledger.hpp"
 #include "units/message.hpp"
 
@@ -52,8 +53,9 @@ struct SpeedResult {
   solve::OperatingPoint point;
   std::optional<solve::OperatingPoint> other_shape;  ///< two points: the straight line's answer
   std::optional<solve::RatedAirflow> rated;
-  std::optional<solve::Ledger> ledger;  ///< where an airflow is known (found, or a curve's end)
-  std::optional<Band> airflow_band_m3_s;
+  std::optional<solve::Ledger> ledger;     ///< where an airflow is known (found, or a curve's end)
+  std::optional<solve::AirflowBand> band;  ///< status found
+  std::optional<Band> airflow_band_m3_s;   ///< its limits
   std::optional<house::SpeedHouse> house;  ///< where the layout has a house
 };
 

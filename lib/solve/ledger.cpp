@@ -113,6 +113,8 @@ class Writer {
       }
     }
     row.coefficient = row.velocity_pressure_pa > 0.0 ? row.loss_pa / row.velocity_pressure_pa : 0.0;
+    row.interaction = entry.interaction;
+    row.close = entry.close;
     if (entry.piece) {
       const layout::Piece& piece = layout_.run.pieces[*entry.piece];
       if (row.type.empty()) {

@@ -22,9 +22,10 @@ struct LedgerRow {
   double friction_factor = 0.0;
   double equivalent_diameter_m = 0.0;
   double reynolds = 0.0;
-  double coefficient = 0.0;  ///< loss / velocity pressure, the fitting's own friction included
-  double loss_pa = 0.0;      ///< negative: a gain (fan, helping stack)
-  double share = 0.0;        ///< of all losses of the run
+  double coefficient = 0.0;     ///< loss / velocity pressure, the fitting's own friction included
+  double loss_pa = 0.0;         ///< negative: a gain (fan, helping stack)
+  double share = 0.0;           ///< of all losses of the run
+  double variance_share = 0.0;  ///< of the variance of the airflow, where there is a band
   double total_pressure_after_pa = 0.0;
   double static_pressure_after_pa = 0.0;
   std::string entry;  ///< catalogue entry; `stated` for the user's own figure
@@ -33,6 +34,8 @@ struct LedgerRow {
   int line = 0;
   int column = 0;
   std::ptrdiff_t piece_index = -1;
+  double interaction = 1.0;        ///< [1] factor for what stands close, in `loss_pa`
+  std::optional<Closeness> close;  ///< what stands close before it
 };
 
 struct Ledger {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "layout/catalogue_query.hpp"
+#include "solve/close_fittings.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -112,6 +113,7 @@ class Compiler {
     if (!errors_.empty()) {
       return std::move(errors_);
     }
+    couple_close_fittings(result_, {layout_, catalogue_});
     std::vector<PieceLoss> losses;
     losses.reserve(result_.pieces.size());
     for (const CompiledPiece& piece : result_.pieces) {
@@ -416,6 +418,15 @@ double RunLoss::at(double airflow_m3_s) const noexcept {
 }
 
 double RunLoss::of(const PieceLoss& piece, double airflow_m3_s) const noexcept {
+  const FrictionGroup* group = piece.friction_group >= 0
+                                   ? &groups_[static_cast<std::size_t>(piece.friction_group)]
+                                   : nullptr;
+  return piece_loss_pa(piece, group, airflow_m3_s);
+}
+
+double piece_loss_pa(const PieceLoss& piece,
+                     const FrictionGroup* group,
+                     double airflow_m3_s) noexcept {
   const double q = airflow_m3_s;
   double loss_pa = piece.square_pa_s2_m6 * q * q;
   if (piece.opening_pressure_pa > 0.0) {
@@ -425,11 +436,10 @@ double RunLoss::of(const PieceLoss& piece, double airflow_m3_s) const noexcept {
   if (q <= 0.0) {
     return loss_pa;
   }
-  if (piece.friction_group >= 0) {
-    const FrictionGroup& group = groups_[static_cast<std::size_t>(piece.friction_group)];
-    loss_pa += piece.friction_ratio * group.dynamic_pa_s2_m6 * q * q *
-               duct::friction_factor({.reynolds = group.reynolds_s_m3 * q,
-                                      .relative_roughness = group.relative_roughness});
+  if (group != nullptr) {
+    loss_pa += piece.friction_ratio * group->dynamic_pa_s2_m6 * q * q *
+               duct::friction_factor({.reynolds = group->reynolds_s_m3 * q,
+                                      .relative_roughness = group->relative_roughness});
   }
   if (piece.reynolds_square_pa_s2_m6 != 0.0) {
     loss_pa += piece.reynolds_square_pa_s2_m6 * q * q * piece.reynolds.at(piece.reynolds_s_m3 * q);

@@ -48,6 +48,11 @@ struct FrictionGroup {
   double ratio = 0.0;             ///< sum of L/De times multipliers
 };
 
+/// Loss of one piece [Pa]. @param group the one it names; null where it has no friction
+[[nodiscard]] double piece_loss_pa(const PieceLoss& piece,
+                                   const FrictionGroup* group,
+                                   double airflow_m3_s) noexcept;
+
 /// All pieces of a run added up: what the solver walks.
 class RunLoss {
  public:
@@ -79,6 +84,28 @@ class RunLoss {
   std::vector<FlapTerm> flaps_;
 };
 
+/// What stands close before a fitting, and what that costs.
+struct Closeness {
+  enum class Kind {
+    elbows,  ///< two elbows whose headings are not known
+    elbows_offset,
+    elbows_turn_back,
+    elbows_two_planes,
+    collar,
+    cap,  ///< the fitting is the cap, an elbow stands before it
+  };
+  Kind kind = Kind::elbows;
+  std::optional<std::size_t> before{};  ///< index in CompiledRun::pieces; none: the collar
+  double straight_m = 0.0;              ///< of straight duct between
+  double diameters = 0.0;               ///< the same, in diameters of equal area
+  double spacing_ratio = 0.0;           ///< corner to corner as the table counts it, with `factor`
+  std::optional<double> factor{};       ///< charged on both; none: no figure, the band is wider
+  std::string data_set{};
+  std::string source{};
+  fitting::Status status = fitting::Status::assumed;
+};
+[[nodiscard]] const char* word(Closeness::Kind kind) noexcept;
+
 /// One entry of the run with its history, beside its numbers.
 struct CompiledPiece {
   std::optional<std::size_t>
@@ -92,6 +119,8 @@ struct CompiledPiece {
   std::optional<layout::StatedCoefficient> stated;
   double standard_uncertainty = 0.0;  ///< [1] relative, of the coefficient or of the friction
   bool carries_fan = false;
+  std::optional<Closeness> close;  ///< see solve/close_fittings.hpp
+  double interaction = 1.0;        ///< [1] factor of all pairs it stands in; in `loss`
 };
 
 /// A run ready to be solved.

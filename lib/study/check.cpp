@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "numeric/root.hpp"
+#include "study/uncertainty.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -50,7 +51,38 @@ void add_house(const Compiled& of, SpeedResult& speed) {
   speed.house = house::at_speed(of.layout, of.run, of.house, solved);
 }
 
-SpeedResult calculate_speed(const Compiled& of, std::size_t index) {
+/// Each row its share of the variance: pieces in the order of the run, fan, then the two ends on
+/// the stack's row or else the wind's.
+void put_variance_shares(solve::Ledger& ledger, const solve::FirstOrder& first) {
+  std::size_t piece = 0;
+  bool ends_put = false;
+  for (solve::LedgerRow& row : ledger.rows) {
+    if (row.number >= 0) {
+      row.variance_share = first.piece_shares[piece++];
+    } else if (row.piece == "fan") {
+      row.variance_share = first.fan_share;
+    } else if (!ends_put) {
+      row.variance_share = first.ends_share;
+      ends_put = true;
+    }
+  }
+}
+
+void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& result) {
+  if (result.point.status != Status::found || result.point.airflow_m3_s <= 0.0) {
+    return;
+  }
+  result.band = airflow_band({.layout = of.layout,
+                              .run = of.run,
+                              .fan = result.fan,
+                              .point = result.point,
+                              .room_pa = -depressurisation_pa(of.house, result.point.airflow_m3_s)},
+                             {options.samples});
+  const solve::AirflowLimits& limits = result.band->limits;
+  result.airflow_band_m3_s = review::Band{limits.low_m3_s, limits.high_m3_s};
+}
+
+SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOptions& options) {
   const layout::Layout& layout = of.layout;
   const solve::CompiledRun& run = of.run;
   const layout::Speed& speed = layout.fan->speeds[index];
@@ -69,12 +101,8 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index) {
   result.point = house::operating_point(run, *result.fan.fan, zone);
   if (result.fan.other_shape) {
     result.other_shape = house::operating_point(run, *result.fan.other_shape, zone);
-    if (result.point.status == Status::found && result.other_shape->status == Status::found) {
-      const auto [low, high] =
-          std::minmax(result.point.airflow_m3_s, result.other_shape->airflow_m3_s);
-      result.airflow_band_m3_s = review::Band{low, high};
-    }
   }
+  put_band(of, options, result);
   add_house(of, result);
   if (has_airflow(result.point.status)) {
     // The ledger's totals end at the wind pressure; the stack has a row of its own.
@@ -86,6 +114,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index) {
                        .fan_total_pa = result.point.total_pressure_pa,
                        .ends = {.start_pa = -depressurisation_pa(of.house, airflow_m3_s),
                                 .end_pa = run.air.wind_pa}});
+  }
+  if (result.ledger && result.band) {
+    put_variance_shares(*result.ledger, result.band->first_order);
   }
   return result;
 }
@@ -227,12 +258,13 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .findings = {},
                      .cautions = {},
                      .catalogue_hash = catalogue.content_hash(),
-                     .catalogue_files = catalogue.added()};
+                     .catalogue_files = catalogue.added(),
+                     .samples_asked = options.samples > 0};
   const Compiled compiled{result.layout, result.run, result.house};
   result.route = layout::run_geometry(result.layout, catalogue);
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
-      result.speeds.push_back(calculate_speed(compiled, i));
+      result.speeds.push_back(calculate_speed(compiled, i, options));
     }
   }
   result.headline = headline_of(result.speeds);

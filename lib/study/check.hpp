@@ -44,11 +44,13 @@ struct CheckResult {
   std::string catalogue_hash;
   std::vector<fitting::Catalogue::Added> catalogue_files;  ///< the user's own
   std::optional<layout::RunGeometry> route{};              ///< where every heading is known
+  bool samples_asked = false;  ///< the caller wants the sampled band told
 };
 
 struct CheckOptions {
-  std::string speed{};  ///< empty: the headline speed
-  bool advise = false;  ///< also what would help most
+  std::string speed{};      ///< empty: the headline speed
+  bool advise = false;      ///< also what would help most
+  std::size_t samples = 0;  ///< drawn for each speed beside first order; 0: only where needed
 };
 
 /// Calculates a layout. Fails only where the catalogue or the speed asked for does not fit.

@@ -41,9 +41,12 @@ run:
   ASSERT_EQ(point.status, solve::Status::found);
   EXPECT_NEAR(point.airflow_m3_s / units::kM3SPerCfm, 650.0, 10.0);
   EXPECT_NEAR(point.total_pressure_pa / units::kPascalPerInchWater, 0.83, 0.02);
-  // Printed verdict: the fan is adequate for 600 cfm.
+  // Printed verdict: the fan is adequate for 600 cfm. It knows no uncertainty; with ours the
+  // figures of this run leave it open, which is a warning and no failure.
   for (const auto& finding : result.findings) {
-    EXPECT_NE(finding.code, "delivered-below-required");
+    if (finding.code == "delivered-below-required") {
+      EXPECT_EQ(finding.level, review::Level::warn);
+    }
   }
 }
 

@@ -73,7 +73,8 @@ const Check kElbowCloseToCollar{
         "under 2.5. Silent for dryers, whose blower is not at their collar",
     .why =
         "the blower's stream is not yet even there, and an elbow in it takes more "
-        "pressure than its coefficient says; that extra loss is not in the ledger",
+        "pressure than its coefficient says; that extra loss is not in the ledger, and within "
+        "2 diameters the band is wider for it",
     .instead = "move the elbow away from the collar, or turn later",
     .source =
         "AMCA Publication 201, effective duct length of 2.5 diameters (recalled); 1 "

@@ -34,6 +34,8 @@ std::span<const Check> checks() {
       kShareOfRatedLow,
       kVelocityHigh,
       kElbowCloseToCollar,
+      kElbowsCloseTogether,
+      kElbowCloseToCap,
       kRemoteFanEntryMissing,
       kCaptureAirflowLow,
       kAirflowBelowMeasuredHoods,

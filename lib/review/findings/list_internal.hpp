@@ -1,6 +1,7 @@
 #pragma once
 
 #include "review/finding_internal.hpp"
+#include "solve/close_fittings.hpp"
 
 /// Every check there is; each stands in a file of its own name.
 namespace ductledger::review {
@@ -42,6 +43,8 @@ extern const Check kMemoryFigures;
 extern const Check kStackNotCounted;
 extern const Check kLayoutRemark;
 extern const Check kDuctUndersized;
+extern const Check kElbowsCloseTogether;
+extern const Check kElbowCloseToCap;
 extern const Check kRunPassesThroughItself;
 extern const Check kCapAgainstHeading;
 extern const Check kCapEndsInside;

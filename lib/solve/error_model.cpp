@@ -1,0 +1,677 @@
+#include "solve/error_model.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "base/expects.hpp"
+#include "base/sha256.hpp"
+#include "duct/friction.hpp"
+#include "fitting/default_uncertainty.hpp"
+#include "fitting/materials.hpp"
+#include "solve/airflow_band.hpp"
+#include "solve/error_model_internal.hpp"
+
+namespace ductledger::solve {
+namespace {
+
+using Factor = ErrorModel::Factor;
+using Arrays = ErrorModel::Arrays;
+
+/// Central differences step z by this; the error is of its square.
+constexpr double kStep = 1e-3;
+
+/// How an error's factor follows z.
+enum class FactorLaw { linear, true_law };
+
+/// z of every source.
+struct All {
+  std::span<const double> z;
+  double operator()(std::size_t source) const noexcept { return z[source]; }
+};
+
+/// One source at z, the others at 0.
+struct One {
+  std::size_t source;
+  double z;
+  double operator()(std::size_t other) const noexcept { return other == source ? z : 0.0; }
+};
+
+template <class Z>
+struct At {
+  const Arrays& arrays;
+  Z z;
+  FactorLaw law;
+
+  [[nodiscard]] double factor(const Factor& f) const noexcept {
+    const double value = z(f.source);
+    return law == FactorLaw::linear ? 1.0 + f.u * value : f.at(value);
+  }
+  [[nodiscard]] double factor(const std::optional<Factor>& f) const noexcept {
+    return f ? factor(*f) : 1.0;
+  }
+  [[nodiscard]] double product(const std::vector<Factor>& factors) const noexcept {
+    double all = 1.0;
+    for (const Factor& f : factors) {
+      all *= factor(f);
+    }
+    return all;
+  }
+  [[nodiscard]] SectionScale<double> scale(std::size_t index) const noexcept {
+    const ErrorModel::SectionError& of = arrays.sections[index];
+    if (!of.source || z(*of.source) == 0.0) {
+      return {1.0, 1.0, 1.0};
+    }
+    const double side_m = std::min(of.section.width_m(), of.section.height_m());
+    const double longer_m = side_m * (factor(Factor{*of.source, of.u_m / side_m}) - 1.0);
+    return section_scale(of.section, longer_m);
+  }
+
+  [[nodiscard]] PieceLoss piece(const ErrorModel::PieceErrors& errors) const noexcept {
+    PieceLoss loss = errors.loss;
+    const double rho = factor(arrays.density);
+    double area = 1.0;
+    double hydraulic = 1.0;
+    if (errors.reference >= 0) {
+      const auto of = scale(static_cast<std::size_t>(errors.reference));
+      area = of.area;
+      hydraulic = of.hydraulic_diameter;
+    }
+    const double coefficient = product(errors.coefficient);
+    const double dynamic = coefficient * rho / (area * area);
+    loss.square_pa_s2_m6 *= dynamic;
+    loss.linear_pa_s_m3 *= coefficient;
+    loss.reynolds_square_pa_s2_m6 *= dynamic;
+    loss.reynolds_s_m3 *= rho * hydraulic / area;
+    loss.opening_pressure_pa *= factor(errors.opening);
+    if (loss.friction_group >= 0) {
+      const auto group = static_cast<std::size_t>(loss.friction_group);
+      loss.friction_ratio *=
+          product(errors.friction) / scale(arrays.group_sections[group]).equivalent_diameter;
+    }
+    return loss;
+  }
+  /// Its ratio is left to the pieces.
+  [[nodiscard]] FrictionGroup group(std::size_t index) const noexcept {
+    FrictionGroup of = arrays.groups[index];
+    const double rho = factor(arrays.density);
+    const double de = scale(arrays.group_sections[index]).equivalent_diameter;
+    of.reynolds_s_m3 *= rho / de;
+    of.relative_roughness /= de;
+    of.dynamic_pa_s2_m6 *= rho / (de * de * de * de);
+    of.ratio = 0.0;
+    return of;
+  }
+  [[nodiscard]] double piece_loss_pa(const ErrorModel::PieceErrors& errors,
+                                     double airflow_m3_s) const noexcept {
+    const PieceLoss loss = piece(errors);
+    if (loss.friction_group < 0) {
+      return solve::piece_loss_pa(loss, nullptr, airflow_m3_s);
+    }
+    const FrictionGroup of = group(static_cast<std::size_t>(loss.friction_group));
+    return solve::piece_loss_pa(loss, &of, airflow_m3_s);
+  }
+  [[nodiscard]] double fan_dynamic() const noexcept {
+    double area = 1.0;
+    if (arrays.outlet_section) {
+      area = scale(*arrays.outlet_section).area;
+    }
+    return arrays.dynamic_pa_s2_m6 * factor(arrays.density) / (area * area);
+  }
+  [[nodiscard]] double end_pa() const noexcept {
+    const double rho = factor(arrays.density);
+    const double wind_pa = arrays.wind ? arrays.wind_u_pa * z(*arrays.wind) : 0.0;
+    return rho * (arrays.wind_pa + wind_pa - arrays.stack_pa);
+  }
+};
+
+template <class Z>
+At(const Arrays&, Z, FactorLaw) -> At<Z>;
+
+std::size_t segment_of(const fan::FanCurve& curve, double airflow_m3_s) noexcept {
+  const auto knots = curve.knots_m3_s();
+  const auto next = std::upper_bound(knots.begin() + 1, knots.end() - 1, airflow_m3_s);
+  return static_cast<std::size_t>(next - knots.begin()) - 1;
+}
+
+}  // namespace
+
+const char* word(Spread spread) noexcept {
+  return spread == Spread::lognormal ? "lognormal" : "normal";
+}
+
+const char* word(BandMethod method) noexcept {
+  return method == BandMethod::sampled ? "sampled" : "first-order";
+}
+
+double ErrorModel::Factor::at(double z) const noexcept {
+  if (u >= kLognormalFrom) {
+    return std::exp(std::sqrt(std::log1p(u * u)) * z);
+  }
+  // Below a tenth the normal law goes on as an exponential tail, so that no loss turns negative.
+  const double factor = 1.0 + u * z;
+  constexpr double kTail = 0.1;
+  return factor >= kTail ? factor : kTail * std::exp(factor / kTail - 1.0);
+}
+
+/// Collects the sources of a run, each once.
+class ErrorModel::Builder {
+ public:
+  Builder(ErrorModel& model, const layout::Layout& layout, const CompiledRun& run)
+      : model_(model),
+        layout_(layout),
+        run_(run),
+        layout_hash_(base::sha256_hex(layout.source ? layout.source->text() : std::string_view())) {
+  }
+
+  void build(const Fan& fan) {
+    Arrays& arrays = model_.arrays_;
+    arrays.groups = run_.loss.groups();
+    arrays.group_sections.assign(arrays.groups.size(), 0);
+    arrays.density = shared("density");
+    for (const CompiledPiece& piece : run_.pieces) {
+      arrays.pieces.push_back(errors_of(piece));
+    }
+    if (fan.fan != nullptr) {
+      add_fan(fan);
+    }
+    arrays.room_pa = fan.room_pa;
+    arrays.wind_pa = run_.air.wind_pa;
+    arrays.stack_pa = run_.air.stack_pa;
+    if (layout_.site.wind_m_s > 0.0 && layout_.run.discharge == layout::Discharge::outdoors) {
+      add_wind();
+    }
+  }
+
+ private:
+  struct Size {
+    double value = 0.0;
+    bool stated = false;
+  };
+  [[nodiscard]] Size size_of(const fitting::DefaultUncertainty& row) const {
+    const auto stated = layout_.uncertainty.find(row.layout_key);
+    return stated == layout_.uncertainty.end() ? Size{row.value, false}
+                                               : Size{stated->second, true};
+  }
+
+  std::size_t add(ErrorSource source) {
+    auto& list = model_.sources_;
+    const auto found = std::find_if(
+        list.begin(), list.end(), [&](const ErrorSource& s) { return s.key == source.key; });
+    if (found == list.end()) {
+      list.push_back(std::move(source));
+      return list.size() - 1;
+    }
+    // One error may be larger in one place than in another; the larger is named.
+    if (source.standard_uncertainty > found->standard_uncertainty) {
+      found->standard_uncertainty = source.standard_uncertainty;
+      found->spread = source.spread;
+      found->basis = source.basis;
+      found->status = source.status;
+    }
+    return static_cast<std::size_t>(found - list.begin());
+  }
+
+  /// A source of the table of defaults. @param key where it differs from the row's
+  struct Named {
+    std::string key;
+    std::string title;
+    std::string place{};  ///< in the layout, whose error it is alone; empty: shared
+  };
+  ErrorSource source_of(const fitting::DefaultUncertainty& row, const Named& named) const {
+    const Size size = size_of(row);
+    ErrorSource source;
+    source.key = named.key;
+    source.identity = named.place.empty() ? named.key : named.place + '@' + layout_hash_;
+    source.title = named.title;
+    source.standard_uncertainty = size.value;
+    source.stated = size.stated;
+    source.basis = size.stated ? "stated in the layout" : row.basis;
+    source.status = size.stated ? "stated" : fitting::word(row.status);
+    source.spread = row.measure == fitting::DefaultUncertainty::Measure::relative &&
+                            size.value >= kLognormalFrom
+                        ? Spread::lognormal
+                        : Spread::normal;
+    return source;
+  }
+  /// An error of its kind that everything shares; none where its size is 0.
+  std::optional<Factor> shared(std::string_view row_key) {
+    const fitting::DefaultUncertainty& row = fitting::default_uncertainty(row_key);
+    if (size_of(row).value <= 0.0) {
+      return std::nullopt;
+    }
+    const ErrorSource source = source_of(row, {row.key, row.title});
+    return Factor{add(source), source.standard_uncertainty};
+  }
+
+  static std::string number_of(const CompiledPiece& entry) {
+    return fmt::format("{}", *entry.piece + 1);
+  }
+  static std::string place_of(const base::Span& span) {
+    return fmt::format("{}:{}", span.line, span.column);
+  }
+  [[nodiscard]] const layout::Piece* piece_of(const CompiledPiece& entry) const {
+    return entry.piece ? &layout_.run.pieces[*entry.piece] : nullptr;
+  }
+  [[nodiscard]] std::string title_of(const CompiledPiece& entry) const {
+    const layout::Piece* piece = piece_of(entry);
+    const std::string type = piece != nullptr ? piece->type : std::string();
+    return type.empty() ? entry.word : entry.word + ' ' + type;
+  }
+
+  std::size_t section_index(const duct::Section& section) {
+    auto& list = model_.arrays_.sections;
+    const std::string name = size_name(section);
+    const auto found = std::find_if(
+        list.begin(), list.end(), [&](const SectionError& s) { return s.section == section; });
+    if (found != list.end()) {
+      return static_cast<std::size_t>(found - list.begin());
+    }
+    SectionError error{section, std::nullopt, 0.0};
+    const auto& row = fitting::default_uncertainty("diameter");
+    if (size_of(row).value > 0.0) {
+      ErrorSource source =
+          source_of(row, {"diameter:" + name, "size of " + duct::to_text(section)});
+      source.unit = "m";
+      error.u_m = source.standard_uncertainty;
+      error.source = add(std::move(source));
+    }
+    list.push_back(std::move(error));
+    return list.size() - 1;
+  }
+  /// One name for a size however it lies.
+  static std::string size_name(const duct::Section& section) {
+    if (section.shape() == duct::Shape::rectangular && section.height_m() > section.width_m()) {
+      return duct::to_text(duct::Section::rectangular(units::metres(section.height_m()),
+                                                      units::metres(section.width_m())));
+    }
+    return duct::to_text(section);
+  }
+
+  PieceErrors errors_of(const CompiledPiece& entry) {
+    PieceErrors errors;
+    errors.loss = entry.loss;
+    const layout::Piece* piece = piece_of(entry);
+    const duct::Section* reference = &entry.upstream;
+    bool on_section = true;
+    if (entry.stated) {
+      add_stated(errors.coefficient, entry);
+      if (entry.stated->reference == fitting::Reference::downstream) {
+        reference = &entry.downstream;
+      }
+    } else if (entry.fitting) {
+      add_entry(errors.coefficient, entry);
+      on_section = entry.fitting->reference != fitting::Reference::face;
+      if (entry.fitting->reference == fitting::Reference::downstream) {
+        reference = &entry.downstream;
+      }
+    } else if (piece != nullptr && !piece->drops.empty()) {
+      add_stated(errors.coefficient, entry);
+      on_section = false;
+    }
+    const bool has_coefficient =
+        entry.loss.square_pa_s2_m6 != 0.0 || entry.loss.reynolds_square_pa_s2_m6 != 0.0;
+    if (on_section && has_coefficient) {
+      errors.reference = static_cast<std::ptrdiff_t>(section_index(*reference));
+    }
+    add_closeness(errors.coefficient, entry);
+    if (entry.loss.friction_group >= 0) {
+      const bool of_fitting = entry.fitting && entry.word != layout::word(layout::PieceKind::flex);
+      model_.arrays_.group_sections[static_cast<std::size_t>(entry.loss.friction_group)] =
+          section_index(of_fitting ? *reference : entry.upstream);
+      add_friction(errors.friction, entry);
+    }
+    if (entry.loss.opening_pressure_pa > 0.0) {
+      const auto& row = fitting::default_uncertainty("opening-pressure");
+      if (size_of(row).value > 0.0) {
+        ErrorSource source = source_of(row,
+                                       {"opening-pressure:" + number_of(entry),
+                                        "opening pressure of a flap",
+                                        "opening-pressure:" + place_of(piece->span)});
+        const double u = source.standard_uncertainty;
+        errors.opening = Factor{add(std::move(source)), u};
+      }
+    }
+    return errors;
+  }
+
+  /// A figure of the file: by its name where it has one, else by itself.
+  void add_stated(std::vector<Factor>& factors, const CompiledPiece& entry) {
+    const layout::Piece* piece = piece_of(entry);
+    if (piece == nullptr) {
+      return;
+    }
+    const auto& row = fitting::default_uncertainty("stated");
+    Named named{"stated:" + number_of(entry), title_of(entry), "stated:" + place_of(piece->span)};
+    const bool is_named = entry.stated && entry.stated->error_name;
+    if (is_named) {
+      named = {"stated:" + *entry.stated->error_name, *entry.stated->error_name};
+    }
+    ErrorSource source = source_of(row, named);
+    if (entry.stated && entry.stated->relative_uncertainty) {
+      source.standard_uncertainty = *entry.stated->relative_uncertainty;
+      source.stated = true;
+      source.basis = "stated in the layout";
+      source.status = "stated";
+    }
+    add_relative(factors, std::move(source));
+  }
+
+  void add_relative(std::vector<Factor>& factors, ErrorSource source) {
+    const double u = source.standard_uncertainty;
+    if (u <= 0.0) {
+      return;
+    }
+    source.spread = u >= kLognormalFrom ? Spread::lognormal : Spread::normal;
+    factors.push_back({add(std::move(source)), u});
+  }
+
+  /// One relative error per catalogue entry, whatever the size.
+  void add_entry(std::vector<Factor>& factors, const CompiledPiece& entry) {
+    const fitting::Coefficient& from = *entry.fitting;
+    ErrorSource source;
+    source.key = "entry:" + from.entry;
+    source.identity = source.key;
+    source.title = from.entry.substr(0, from.entry.find('/')) + ' ' + from.type;
+    source.standard_uncertainty = entry.standard_uncertainty;
+    source.basis = from.uncertainty_basis;
+    source.status = fitting::word(fitting::Status::assumed);
+    const auto stated = layout_.uncertainty.find("coefficients");
+    if (stated != layout_.uncertainty.end()) {
+      source.standard_uncertainty = stated->second;
+      source.stated = true;
+      source.basis = "stated in the layout";
+      source.status = "stated";
+    }
+    add_relative(factors, std::move(source));
+  }
+
+  /// A fitting close to another where no figure is published: at least so uncertain.
+  void add_closeness(std::vector<Factor>& factors, const CompiledPiece& entry) {
+    for (const CompiledPiece& later : run_.pieces) {
+      if (!later.close || later.close->factor || !entry.fitting) {
+        continue;
+      }
+      const bool of_pair = later.close->before && later.close->kind != Closeness::Kind::cap &&
+                           &run_.pieces[*later.close->before] == &entry;
+      if (&later != &entry && !of_pair) {
+        continue;
+      }
+      const auto& row = fitting::default_uncertainty("close-fittings");
+      const layout::Piece& piece = layout_.run.pieces[*later.piece];
+      ErrorSource source =
+          source_of(row,
+                    {"close-fittings:" + number_of(later),
+                     fmt::format("what stands close before piece {}", *later.piece + 1),
+                     "close-fittings:" + place_of(piece.span)});
+      const double own = entry.standard_uncertainty;
+      source.standard_uncertainty = std::sqrt(
+          std::max(source.standard_uncertainty * source.standard_uncertainty - own * own, 0.0));
+      add_relative(factors, std::move(source));
+    }
+  }
+
+  void add_friction(std::vector<Factor>& factors, const CompiledPiece& entry) {
+    if (const auto law = shared("friction-law")) {
+      factors.push_back(*law);
+    }
+    const layout::Piece* piece = piece_of(entry);
+    add_roughness(factors, piece);
+    if (piece == nullptr) {
+      return;
+    }
+    const bool is_flex = piece->kind == layout::PieceKind::flex;
+    if ((is_flex || piece->kind == layout::PieceKind::straight) && entry.length_m > 0.0) {
+      const auto& row = fitting::default_uncertainty("length");
+      ErrorSource source = source_of(row,
+                                     {"length:" + number_of(entry),
+                                      fmt::format("length of piece {}", *entry.piece + 1),
+                                      "length:" + place_of(piece->span)});
+      source.unit = "m";
+      const double u = source.standard_uncertainty / entry.length_m;
+      if (u > 0.0) {
+        source.spread = u >= kLognormalFrom ? Spread::lognormal : Spread::normal;
+        factors.push_back({add(std::move(source)), u});
+      }
+    }
+    if (is_flex) {
+      add_compression(factors, *piece);
+    } else if (piece->equivalent_length_m && !entry.fitting) {
+      add_stated(factors, entry);
+    }
+  }
+
+  /// What is left of a material's friction error beside the law's share.
+  void add_roughness(std::vector<Factor>& factors, const layout::Piece* piece) {
+    const auto& row = fitting::default_uncertainty("roughness");
+    const std::string word = piece != nullptr ? piece->material : layout_.run.material;
+    const fitting::Material* material = fitting::material(word);
+    const std::string name = material != nullptr ? material->name : "stated";
+    ErrorSource source = source_of(row, {"roughness:" + name, "roughness of " + name});
+    if (material == nullptr) {
+      source.title = "roughness stated in the layout";
+      source.identity += '@' + layout_hash_;
+    } else if (!source.stated) {
+      const double law = fitting::default_uncertainty("friction-law").value;
+      const double both = material->friction_standard_uncertainty;
+      source.standard_uncertainty = std::sqrt(std::max(both * both - law * law, 0.0));
+      source.basis = fmt::format("friction of {} {:.3g} % in all, less the friction law's {:.3g} %",
+                                 name,
+                                 100.0 * both,
+                                 100.0 * law);
+    }
+    add_relative(factors, std::move(source));
+  }
+
+  void add_compression(std::vector<Factor>& factors, const layout::Piece& piece) {
+    if (piece.stretched >= 1.0) {
+      return;
+    }
+    const duct::FlexState state{units::metres(piece.upstream.equivalent_diameter_m()),
+                                piece.stretched};
+    const bool outside = duct::is_outside_flexible_range(state);
+    const auto& row = fitting::default_uncertainty(outside ? "compression-outside" : "compression");
+    ErrorSource source = source_of(row, {"compression", "compression of flexible duct"});
+    if (!source.stated && piece.key_spans.count("stretched") == 0) {
+      // Not known: between pulled tight (4 %) and relaxed, as limits of the logarithm.
+      const double tight = duct::flexible_multiplier({state.diameter, 0.96});
+      const double limit = std::log(duct::flexible_multiplier(state) / tight);
+      source.standard_uncertainty = std::hypot(row.value, limit / std::sqrt(3.0));
+      source.basis =
+          "compression not stated: 4 % to 15 % as limits, over sqrt(3), and " + row.basis;
+    }
+    add_relative(factors, std::move(source));
+  }
+
+  void add_fan(const Fan& fan) {
+    Arrays& arrays = model_.arrays_;
+    const auto of_fan = [&](std::string_view key) -> std::optional<Factor> {
+      const auto& row = fitting::default_uncertainty(key);
+      if (size_of(row).value <= 0.0) {
+        return std::nullopt;
+      }
+      const bool airflow = row.layout_key == "fan_airflow";
+      ErrorSource source = source_of(
+          row,
+          {airflow ? "fan-airflow" : "fan-pressure", airflow ? "fan airflow" : "fan pressure"});
+      source.identity += '@' + fan_name();
+      const double u = source.standard_uncertainty;
+      return Factor{add(std::move(source)), u};
+    };
+    arrays.fan_pressure = of_fan("fan-pressure");
+    if (fan.origin == CurveOrigin::two_points || fan.origin == CurveOrigin::two_ratings) {
+      arrays.fan_airflow = of_fan("fan-airflow-two-points");
+    } else if (fan.origin == CurveOrigin::one_rating) {
+      arrays.fan_airflow = of_fan("fan-airflow-one-rating");
+    }
+    arrays.dynamic_pa_s2_m6 = fan.fan->dynamic_pa_s2_m6;
+    if (arrays.dynamic_pa_s2_m6 != 0.0) {
+      arrays.outlet_section = section_index(run_.fan_outlet);
+    }
+  }
+
+  /// The fan by its printed figures, to eight digits so that other units give the same name.
+  [[nodiscard]] std::string fan_name() const {
+    std::string text;
+    for (const layout::Speed& speed : layout_.fan->speeds) {
+      for (const fan::FanPoint& point : speed.curve) {
+        text += fmt::format("{:.7e},{:.7e};", point.airflow_m3_s, point.pressure_pa);
+      }
+      for (const layout::Rating& rating : speed.ratings) {
+        text += fmt::format("{:.7e}@{:.7e};", rating.airflow_m3_s, rating.pressure_pa);
+      }
+    }
+    return base::sha256_hex(text).substr(0, 16);
+  }
+
+  void add_wind() {
+    const auto& row = fitting::default_uncertainty("wind-coefficient");
+    ErrorSource source = source_of(row, {row.key, row.title});
+    if (source.standard_uncertainty <= 0.0) {
+      return;
+    }
+    source.unit = "coefficient";
+    const double v = layout_.site.wind_m_s;
+    model_.arrays_.wind_u_pa =
+        source.standard_uncertainty * run_.air.outdoor_density_kg_m3 / 2.0 * v * v;
+    model_.arrays_.wind = add(std::move(source));
+  }
+
+  ErrorModel& model_;
+  const layout::Layout& layout_;
+  const CompiledRun& run_;
+  std::string layout_hash_;  ///< of the file's bytes, which an edited layout keeps
+};
+
+ErrorModel::ErrorModel(const layout::Layout& layout, const CompiledRun& run, const Fan& fan) {
+  if (fan.fan != nullptr) {
+    fan_ = *fan.fan;
+  }
+  Builder(*this, layout, run).build(fan);
+}
+
+PerturbedRun ErrorModel::at(std::span<const double> z) const {
+  DUCTLEDGER_EXPECTS(z.size() == sources_.size());
+  const At at{arrays_, All{z}, FactorLaw::true_law};
+  std::vector<FrictionGroup> groups;
+  for (std::size_t i = 0; i < arrays_.groups.size(); ++i) {
+    groups.push_back(at.group(i));
+  }
+  std::vector<PieceLoss> pieces;
+  for (const PieceErrors& errors : arrays_.pieces) {
+    pieces.push_back(at.piece(errors));
+    if (pieces.back().friction_group >= 0) {
+      groups[static_cast<std::size_t>(pieces.back().friction_group)].ratio +=
+          pieces.back().friction_ratio;
+    }
+  }
+  PerturbedRun run;
+  run.loss = RunLoss(std::move(groups), pieces);
+  run.ends = {.start_pa = arrays_.room_pa, .end_pa = at.end_pa()};
+  if (fan_) {
+    const double airflow = at.factor(arrays_.fan_airflow);
+    const double pressure = at.factor(arrays_.fan_pressure) * at.factor(arrays_.density);
+    // The fan laws' Q -> r Q, P -> d r^2 P with r the airflow's factor and d r^2 the pressure's.
+    run.fan = FanAtSpeed{
+        fan_->curve.running(
+            {.density_ratio = pressure / (airflow * airflow), .speed_ratio = airflow, .count = 1}),
+        at.fan_dynamic(),
+        fan_->falls_throughout};
+  }
+  return run;
+}
+
+void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const noexcept {
+  const double q = where.airflow_m3_s;
+  const At high{arrays_, One{where.source, kStep}, FactorLaw::linear};
+  const At low{arrays_, One{where.source, -kStep}, FactorLaw::linear};
+  const double per_z = 1.0 / (2.0 * kStep);
+  for (std::size_t i = 0; i < arrays_.pieces.size(); ++i) {
+    const PieceErrors& errors = arrays_.pieces[i];
+    out[i] = -(high.piece_loss_pa(errors, q) - low.piece_loss_pa(errors, q)) * per_z;
+  }
+  double fan_pa = 0.0;
+  if (fan_) {
+    const std::size_t segment = segment_of(fan_->curve, q);
+    const auto total_pa = [&](const auto& at) {
+      const double x = q / at.factor(arrays_.fan_airflow) - fan_->curve.knots_m3_s()[segment];
+      return at.factor(arrays_.fan_pressure) * at.factor(arrays_.density) *
+                 fan_->curve.cubic(segment).value(x) +
+             at.fan_dynamic() * q * q;
+    };
+    fan_pa = (total_pa(high) - total_pa(low)) * per_z;
+  }
+  out[arrays_.pieces.size()] = fan_pa;
+  out[arrays_.pieces.size() + 1] = -(high.end_pa() - low.end_pa()) * per_z;
+}
+
+FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
+  DUCTLEDGER_EXPECTS(model.fan() != nullptr && airflow_m3_s > 0.0);
+  const Arrays& arrays = model.arrays();
+  const std::size_t pieces = arrays.pieces.size();
+  const std::size_t count = model.sources().size();
+  FirstOrder result;
+  result.airflow_m3_s = airflow_m3_s;
+  const FanAtSpeed& fan = *model.fan();
+  result.slope_pa_s_m3 = fan.curve.slope(airflow_m3_s) + 2.0 * fan.dynamic_pa_s2_m6 * airflow_m3_s;
+  const At still{arrays, One{count, 0.0}, FactorLaw::linear};
+  const double step_m3_s = 1e-5 * airflow_m3_s;
+  for (const ErrorModel::PieceErrors& errors : arrays.pieces) {
+    result.slope_pa_s_m3 -= (still.piece_loss_pa(errors, airflow_m3_s + step_m3_s) -
+                             still.piece_loss_pa(errors, airflow_m3_s - step_m3_s)) /
+                            (2.0 * step_m3_s);
+  }
+  std::vector<double> parts(pieces + 2);
+  std::vector<double> covariance(pieces + 2, 0.0);
+  double variance = 0.0;
+  for (std::size_t source = 0; source < count; ++source) {
+    model.derivatives({airflow_m3_s, source}, parts);
+    double sum = 0.0;
+    for (const double part : parts) {
+      sum += part;
+    }
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      covariance[i] += parts[i] * sum;
+    }
+    variance += sum * sum;
+    result.effects.push_back({source, -sum / result.slope_pa_s_m3, sum * sum});
+  }
+  const double scale = variance > 0.0 ? 1.0 / variance : 0.0;
+  for (SourceEffect& effect : result.effects) {
+    effect.share *= scale;
+  }
+  std::stable_sort(result.effects.begin(),
+                   result.effects.end(),
+                   [](const SourceEffect& a, const SourceEffect& b) { return a.share > b.share; });
+  for (std::size_t i = 0; i < pieces; ++i) {
+    result.piece_shares.push_back(covariance[i] * scale);
+  }
+  result.fan_share = covariance[pieces] * scale;
+  result.ends_share = covariance[pieces + 1] * scale;
+  result.standard_m3_s = std::sqrt(variance) / std::abs(result.slope_pa_s_m3);
+  return result;
+}
+
+double difference_standard_m3_s(const Compared& a, const Compared& b) {
+  double variance = 0.0;
+  std::vector<char> matched(b.model.sources().size(), 0);
+  for (const SourceEffect& effect : a.result.effects) {
+    const std::string& identity = a.model.sources()[effect.source].identity;
+    double difference_m3_s = effect.airflow_m3_s;
+    for (const SourceEffect& other : b.result.effects) {
+      if (b.model.sources()[other.source].identity == identity) {
+        difference_m3_s -= other.airflow_m3_s;
+        matched[other.source] = 1;
+      }
+    }
+    variance += difference_m3_s * difference_m3_s;
+  }
+  for (const SourceEffect& other : b.result.effects) {
+    variance += matched[other.source] != 0 ? 0.0 : other.airflow_m3_s * other.airflow_m3_s;
+  }
+  return std::sqrt(variance);
+}
+
+}  // namespace ductledger::solve
