@@ -14,6 +14,7 @@ enum class Exit : int {
 };
 
 [[nodiscard]] Exit run_check(const Options& options);
+[[nodiscard]] Exit run_compare(const Options& options);
 [[nodiscard]] Exit run_parts(const Options& options);
 [[nodiscard]] Exit run_fittings(const Options& options);
 [[nodiscard]] Exit run_report(const Options& options);

@@ -14,6 +14,7 @@
 #include "layout/facts.hpp"
 #include "layout/house.hpp"
 #include "layout/measurement.hpp"
+#include "layout/variants.hpp"
 #include "yaml/tree.hpp"
 
 /// The layout file, checked and in SI. Everything here came from the file or is a default that is
@@ -230,6 +231,7 @@ struct Layout {
   /// Standard uncertainties stated by kind of input, in place of the defaults: `coefficients` and
   /// the layout keys of fitting/default_uncertainty.hpp; relative, or SI.
   std::map<std::string, double, std::less<>> uncertainty;
+  std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
   std::vector<DefaultTaken> defaults;
   std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;

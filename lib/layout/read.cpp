@@ -669,6 +669,9 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     }
     read_fact_group(map.get("dwelling"), "dwelling", reading);
     read_fact_group(map.get("electrical"), "electrical", reading);
+    if (const yaml::Node* variants = map.get("variants")) {
+      read_variants(*variants, reading);
+    }
     map.finish();
     check_facts(reading);
   }

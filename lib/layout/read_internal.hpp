@@ -59,6 +59,8 @@ void check_facts(Reading& reading);
 
 /// `uncertainty: {fan_pressure: 5 %, ...}`.
 void read_uncertainty(const yaml::Node* node, Reading& reading);
+/// Reads `variants`, after the run.
+void read_variants(const yaml::Node& variants, Reading& reading);
 
 /// The pieces of the run; needs run.first_section, heading and wall to be set.
 void read_pieces(const yaml::Node& pieces, Reading& reading);

@@ -1,0 +1,41 @@
+#include <nlohmann/json.hpp>
+#include <utility>
+#include <vector>
+
+#include "command_common.hpp"
+#include "report/compare.hpp"
+#include "report/json.hpp"
+
+namespace ductledger::app {
+
+Exit run_compare(const Options& options) {
+  std::vector<Loaded> loaded;
+  base::Diagnostics faults;
+  for (const std::string& path : options.words) {
+    auto layout = read_layout(path, options);
+    if (layout) {
+      loaded.push_back(*std::move(layout));
+    } else {
+      faults.insert(faults.end(), layout.error().begin(), layout.error().end());
+    }
+  }
+  if (!faults.empty()) {
+    return failed(faults, options);
+  }
+  std::vector<study::Compared> layouts;
+  for (Loaded& one : loaded) {
+    layouts.push_back({std::move(one.layout), &*one.catalogue});
+  }
+  const auto result = study::compare(std::move(layouts));
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  if (options.format == Format::json) {
+    return delivered(report::to_text(report::compare_document(*result, {DUCTLEDGER_VERSION, ""})),
+                     options,
+                     Exit::fine);
+  }
+  return delivered(report::compare_text(*result, text_options(options)), options, Exit::fine);
+}
+
+}  // namespace ductledger::app

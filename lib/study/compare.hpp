@@ -1,0 +1,71 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "study/check.hpp"
+#include "study/parts.hpp"
+
+/// Runs side by side.
+namespace ductledger::study {
+
+/// A speed of one run against the same speed of the first run.
+struct Difference {
+  double airflow_m3_s = 0.0;              ///< this run less the first
+  std::optional<review::Band> band_m3_s;  ///< k = 2, what both share counted once
+  std::string method;                     ///< `first-order`, `sampled`; empty: no band
+};
+
+/// One speed of one run.
+struct ComparedSpeed {
+  std::string name;
+  std::size_t index = 0;                 ///< in the run's CheckResult::speeds
+  std::optional<double> velocity_m_s;    ///< the greatest along the run
+  std::optional<Difference> difference;  ///< not of the first run, nor where either has no airflow
+};
+
+struct ComparedRun {
+  std::string name;  ///< of the variant, or the layout's title
+  CheckResult check;
+  PartsResult parts;
+  std::vector<ComparedSpeed> speeds;
+  /// What the fan has to make at `Comparison::common_airflow_m3_s`.
+  double common_pressure_pa = 0.0;
+  /// Length of straight duct of the first section with the loss of the whole run, at the common
+  /// airflow.
+  double equivalent_length_m = 0.0;
+  double depth_m = 0.0;   ///< the greatest smaller side: what a wall or a ceiling has to hold
+  double space_m3 = 0.0;  ///< taken by straights and flexible duct, outside
+  std::string makeup;     ///< worst level of a finding on makeup air; `none`
+};
+
+/// One piece in the runs that have it, in the order of the first.
+struct PieceChange {
+  std::optional<int> first;  ///< ledger number in the first run; nothing: it has none such
+  std::optional<int> other;
+  units::Message was;
+  units::Message is;
+  std::optional<double> loss_change_pa;  ///< at the common airflow
+};
+
+struct Comparison {
+  std::vector<ComparedRun> runs;                  ///< two or more
+  std::vector<std::vector<PieceChange>> changes;  ///< [runs - 1]: each against the first
+  double common_airflow_m3_s = 0.0;
+  std::vector<std::string> unlike;     ///< what else differs: fans, air, appliance
+  std::optional<std::size_t> best;     ///< delivers more than each other for sure, at the headline
+  std::vector<units::Message> answer;  ///< sentences
+  std::vector<std::string> cautions;
+};
+
+/// A layout and the catalogue it is calculated with, which outlives the call.
+struct Compared {
+  layout::Layout layout;
+  const fitting::Catalogue* catalogue = nullptr;
+};
+
+/// @param layouts two or more; each brings its `variants`, and one that has some may stand alone
+[[nodiscard]] base::Checked<Comparison> compare(std::vector<Compared> layouts);
+
+}  // namespace ductledger::study

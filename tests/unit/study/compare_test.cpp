@@ -1,0 +1,121 @@
+#include "study/compare.hpp"
+
+#include <gtest/gtest.h>
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "study/variant.hpp"
+#include "support/example_layout.hpp"
+
+namespace ductledger::study {
+namespace {
+
+constexpr const char* kRun = R"(layout: 1
+title: plan
+appliance: {kind: range-hood, collar: 7 in round, required_airflow: 300 cfm}
+fan: {speeds: [{name: high, curve: {airflow: 0 300 600 cfm, pressure: 1 0.8 0 inH2O}}]}
+run:
+  section: 7 in round
+  heading: up
+  pieces:
+    - straight: 3 ft
+    - elbow: {type: gored-5, turn: back, radius_ratio: 1.5}
+    - straight: {length: 6 ft, through: wall}
+    - cap: wall-hood-flap
+)";
+
+layout::Layout with(const std::string& variants) { return test::layout_of_text(kRun + variants); }
+
+base::Checked<Comparison> compared(std::vector<layout::Layout> layouts) {
+  std::vector<Compared> runs;
+  for (layout::Layout& layout : layouts) {
+    runs.push_back({std::move(layout), &fitting::Catalogue::built_in()});
+  }
+  return compare(std::move(runs));
+}
+
+std::string rule_of_reading(const std::string& variants) {
+  const auto layout =
+      layout::read(std::make_shared<const base::SourceText>("test.yaml", kRun + variants),
+                   fitting::Catalogue::built_in());
+  return layout ? "read" : layout.error().front().rule;
+}
+
+TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
+  const auto result =
+      compared({with("variants:\n  flat: {section: 10 x 3-1/4 in}\n"
+                     "  turned: {pieces: {2: {type: mitered}, 3: {length: 4 ft}}}\n"
+                     "  short: {heading: back, pieces: {1: out, 2: out}}\n")});
+  ASSERT_TRUE(result) << base::render(result.error());
+  ASSERT_EQ(result->runs.size(), 4U);
+  EXPECT_EQ(result->runs[0].name, "plan");
+  EXPECT_EQ(result->runs[3].name, "short");
+  std::string edited(kRun);
+  const auto swap = [&](const std::string& from, const std::string& to) {
+    ASSERT_NE(edited.find(from), std::string::npos);
+    edited.replace(edited.find(from), from.size(), to);
+  };
+  swap("{type: gored-5, turn: back, radius_ratio: 1.5}", "{type: mitered, turn: back}");
+  swap("length: 6 ft", "length: 4 ft");
+  const auto checked = check(test::layout_of_text(edited), fitting::Catalogue::built_in());
+  ASSERT_TRUE(checked);
+  EXPECT_EQ(result->runs[2].check.speeds[0].point.airflow_m3_s,
+            checked->speeds[0].point.airflow_m3_s);
+  EXPECT_EQ(result->runs[1].depth_m, 3.25 * units::kMetresPerInch);
+  EXPECT_EQ(result->runs[3].check.layout.run.pieces.size(), 2U);
+}
+
+TEST(Compare, lists_what_changed_on_site) {
+  std::string built(kRun);
+  built.replace(built.find("gored-5, turn: back, radius_ratio: 1.5"), 38, "adjustable, turn: back");
+  built.replace(built.find("    - cap"), 0, "    - damper: backdraft-flap\n");
+  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(built)});
+  ASSERT_TRUE(result) << base::render(result.error());
+  ASSERT_EQ(result->changes.size(), 1U);
+  const std::vector<PieceChange>& changes = result->changes.front();
+  ASSERT_EQ(changes.size(), 2U);
+  EXPECT_EQ(changes[0].first, 2);
+  EXPECT_EQ(changes[0].other, 2);
+  EXPECT_GT(*changes[0].loss_change_pa, 0.0);
+  EXPECT_FALSE(changes[1].first.has_value());
+  EXPECT_EQ(changes[1].other, 4);
+}
+
+TEST(Compare, losses_of_the_changes_add_up_to_the_pressure) {
+  const auto result = compared({with("variants:\n  a: {section: 6 in round}\n")});
+  ASSERT_TRUE(result);
+  double sum_pa = 0.0;
+  for (const PieceChange& change : result->changes.front()) {
+    sum_pa += *change.loss_change_pa;
+  }
+  EXPECT_NEAR(
+      sum_pa, result->runs[1].common_pressure_pa - result->runs[0].common_pressure_pa, 1e-9);
+}
+
+TEST(Compare, different_fans_are_said) {
+  std::string other(kRun);
+  other.replace(other.find("0 300 600 cfm"), 13, "0 350 700 cfm");
+  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(other)});
+  ASSERT_TRUE(result);
+  ASSERT_EQ(result->unlike.size(), 1U);
+  EXPECT_NE(result->unlike.front().find("different fans"), std::string::npos);
+}
+
+TEST(Compare, bad_variants_are_told_clearly) {
+  EXPECT_EQ(rule_of_reading("variants: {a: {pieces: {9: out}}}\n"), "unknown-piece");
+  EXPECT_EQ(rule_of_reading("variants: {a: {pieces: {2: }}}\n"), "wrong-kind");
+  EXPECT_EQ(rule_of_reading("variants: {a: {sections: 8 in round}}\n"), "unknown-key");
+  EXPECT_EQ(rule_of_reading("variants: [a, b]\n"), "wrong-kind");
+  const auto same = compared({with("variants: {a: {section: 7 in round}}\n")});
+  ASSERT_FALSE(same);
+  EXPECT_EQ(same.error().front().rule, "variant-changes-nothing");
+  EXPECT_GT(same.error().front().span.line, 0);
+  const auto alone = compared({test::layout_of_text(kRun)});
+  ASSERT_FALSE(alone);
+  EXPECT_EQ(alone.error().front().rule, "nothing-to-compare");
+}
+
+}  // namespace
+}  // namespace ductledger::study
