@@ -13,6 +13,8 @@ enum class Exit : int {
   failed = 2     ///< could not calculate
 };
 
+[[nodiscard]] Exit run_explain(const Options& options);
+[[nodiscard]] Exit run_review(const Options& options);
 [[nodiscard]] Exit run_check(const Options& options);
 [[nodiscard]] Exit run_compare(const Options& options);
 [[nodiscard]] Exit run_parts(const Options& options);

@@ -205,6 +205,12 @@ struct Submitted {
   base::Span span;
 };
 
+/// A rule set that the file asks to be judged by: a name, or a file that ends in `.yaml`.
+struct RuleSetKey {
+  std::string name;
+  base::Span span;
+};
+
 /// A value that the file left out and the calculation took.
 struct DefaultTaken {
   std::string what;   ///< such as `site.elevation`
@@ -232,6 +238,7 @@ struct Layout {
   /// the layout keys of fitting/default_uncertainty.hpp; relative, or SI.
   std::map<std::string, double, std::less<>> uncertainty;
   std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
+  std::vector<RuleSetKey> rules;  ///< in file order; empty: none named
   std::vector<DefaultTaken> defaults;
   std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;

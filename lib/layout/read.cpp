@@ -608,8 +608,7 @@ void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
     const char* key;
     const char* instead;
   };
-  static constexpr std::array<Later, 2> kLater{{
-      {"rules", "take the key out; findings of `check` name their own bounds"},
+  static constexpr std::array<Later, 1> kLater{{
       {"branches",
        "calculate the run with the greatest loss alone, or state the junction as `loss`"},
   }};
@@ -620,6 +619,28 @@ void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
                                        fmt::format("`{}` is known, not calculated yet", later.key));
       d.help = later.instead;
     }
+  }
+}
+
+void read_rules(const yaml::Node* node, Reading& reading) {
+  if (node == nullptr) {
+    return;
+  }
+  const auto take = [&](const yaml::Node& item) {
+    const auto name = yaml::read_text(item, reading.problems);
+    if (name && base::trimmed(*name).empty()) {
+      reading.problems.error(item.span, "missing-value", "a rule set has no name").help =
+          "such as `rules: irc-2021`";
+    } else if (name) {
+      reading.layout.rules.push_back({std::string(base::trimmed(*name)), item.span});
+    }
+  };
+  if (node->kind == yaml::NodeKind::sequence) {
+    for (const yaml::Node& item : node->items) {
+      take(item);
+    }
+  } else {
+    take(*node);
   }
 }
 
@@ -652,6 +673,7 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
       layout.title = layout.file;
     }
     refuse_not_yet(map, reading);
+    read_rules(map.get("rules"), reading);
     layout.catalogue = map.text("catalogue").value_or("");
     read_site(map.get("site"), reading);
     read_appliance(map.get("appliance"), reading);

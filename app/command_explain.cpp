@@ -1,0 +1,18 @@
+#include <string>
+
+#include "command_common.hpp"
+#include "report/explain.hpp"
+#include "rule_files.hpp"
+
+namespace ductledger::app {
+
+Exit run_explain(const Options& options) {
+  const auto sets = rule_sets(options);
+  if (!sets) {
+    return failed(sets.error(), options);
+  }
+  const auto text = report::explain(options.words.front(), **sets, text_options(options));
+  return text ? delivered(*text, options, Exit::fine) : failed(text.error(), options);
+}
+
+}  // namespace ductledger::app

@@ -1,0 +1,113 @@
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "command_common.hpp"
+#include "console.hpp"
+#include "load.hpp"
+#include "report/json.hpp"
+#include "report/review_text.hpp"
+#include "rule_files.hpp"
+
+namespace ductledger::app {
+namespace {
+
+using Reviewed = base::Checked<study::ReviewResult>;
+
+Reviewed reviewed(const std::string& path, const Options& options) {
+  auto loaded = load_layout(path, options);
+  if (!loaded) {
+    return loaded.error();
+  }
+  complain(loaded->layout.warnings, options.color);
+  const auto sets = rule_sets(loaded->layout, path, options);
+  if (!sets) {
+    return sets.error();
+  }
+  return study::review(std::move(loaded->layout), *loaded->catalogue, *sets);
+}
+
+Exit exit_of(const study::ReviewResult& result, FailOn fail_on) {
+  const std::optional<review::Level> worst = study::worst(result);
+  const bool objects = worst && ((fail_on == FailOn::fail && *worst == review::Level::fail) ||
+                                 (fail_on == FailOn::warn && *worst != review::Level::note) ||
+                                 fail_on == FailOn::note);
+  return objects ? Exit::findings : Exit::fine;
+}
+
+base::Diagnostics contradictions(const Options& options) {
+  base::Diagnostics faults;
+  const auto clash = [&](const char* a, const char* b) {
+    if (options.has(a) && options.has(b)) {
+      base::Diagnostic fault;
+      fault.rule = "contradiction";
+      fault.message = std::string("`") + a + "` and `" + b + "` contradict each other";
+      fault.help = "leave one of them out";
+      faults.push_back(std::move(fault));
+    }
+  };
+  clash("--sheet", "--request");
+  if (options.format == Format::json) {
+    clash("--sheet", options.has("--json") ? "--json" : "--format");
+    clash("--request", options.has("--json") ? "--json" : "--format");
+  }
+  return faults;
+}
+
+std::string view(const study::ReviewResult& result, const Options& options) {
+  const report::TextOptions text = text_options(options);
+  if (options.has("--sheet")) {
+    return report::review_sheet(result, text);
+  }
+  return options.has("--request") ? report::review_request(result, text)
+                                  : report::review_text(result, text);
+}
+
+}  // namespace
+
+Exit run_review(const Options& options) {
+  const base::Diagnostics refused = contradictions(options);
+  if (!refused.empty()) {
+    return failed(refused, options);
+  }
+  const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  Exit exit = Exit::fine;
+  std::vector<Reviewed> all;
+  for (const std::string& path : options.words) {
+    all.push_back(reviewed(path, options));
+    if (!all.back()) {
+      complain(all.back().error(), options.color);
+    }
+    exit = std::max(exit, all.back() ? exit_of(*all.back(), options.fail_on) : Exit::failed);
+  }
+  if (options.format == Format::json) {
+    std::vector<nlohmann::ordered_json> documents;
+    for (const Reviewed& one : all) {
+      documents.push_back(one ? report::review_document(*one, record)
+                              : report::error_document(one.error(), record));
+    }
+    return delivered(
+        report::to_text(documents.size() == 1 ? documents.front()
+                                              : report::checks_document(documents, record)),
+        options,
+        exit);
+  }
+  std::string text;
+  std::vector<report::ReviewRow> rows;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    rows.push_back({options.words[i], all[i] ? &*all[i] : nullptr});
+    if (all[i]) {
+      text += (text.empty() ? "" : "\n\n") + view(*all[i], options);
+    }
+  }
+  if (rows.size() > 1 && !options.has("--request")) {
+    text += (text.empty() ? "" : "\n\n") + report::review_summary(rows, text_options(options));
+  }
+  return text.empty() ? exit : delivered(text, options, exit);
+}
+
+}  // namespace ductledger::app

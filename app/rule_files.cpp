@@ -1,0 +1,137 @@
+#include "rule_files.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "files.hpp"
+#include "review/rule.hpp"
+
+namespace ductledger::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+using Sets = std::vector<review::RuleSet>;
+
+base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
+  base::Diagnostic out;
+  out.rule = std::move(rule);
+  out.message = std::move(message);
+  out.help = std::move(help);
+  return out;
+}
+
+fs::path folder_of(const std::string& path) {
+  const fs::path folder = path == "-" ? fs::path() : fs::path(path).parent_path();
+  return folder.empty() ? fs::path(".") : folder;
+}
+
+/// The folder that rule files must not leave; nothing: they may lie anywhere.
+struct Fence {
+  std::optional<fs::path> folder;
+};
+
+bool is_below(const fs::path& path, const fs::path& folder) {
+  return std::mismatch(folder.begin(), folder.end(), path.begin(), path.end()).first ==
+         folder.end();
+}
+
+/// Reads rule files beside the file that names them.
+class Loader {
+ public:
+  Loader(std::string start, Fence fence) : start_(std::move(start)), fence_(std::move(fence)) {}
+
+  base::Checked<base::SourcePtr> operator()(const review::RuleFileAsked& asked) const {
+    const fs::path folder =
+        asked.from.empty() || asked.from == "<stdin>" ? folder_of(start_) : folder_of(asked.from);
+    const std::string path = (folder / asked.name).lexically_normal().string();
+    std::error_code error;
+    const fs::path real = fs::canonical(path, error);
+    if (error) {
+      return fault("no-such-file",
+                   fmt::format("the rule file `{}` cannot be found", base::escaped(path)));
+    }
+    if (fence_.folder && (fs::path(asked.name).is_absolute() || !is_below(real, *fence_.folder))) {
+      return fault(
+          "rules-outside",
+          fmt::format("the rule file `{}` lies outside the layout's folder", base::escaped(path)),
+          "move it beside the layout, or allow it with `--allow-outside`");
+    }
+    if (!fs::is_regular_file(real, error)) {
+      return fault("cannot-read", fmt::format("`{}` is no rule file", base::escaped(path)));
+    }
+    return read_file(path);
+  }
+
+ private:
+  std::string start_;
+  Fence fence_;
+};
+
+std::vector<review::RuleSetName> names_of(const std::string& list) {
+  std::vector<review::RuleSetName> names;
+  for (std::size_t at = 0; at <= list.size();) {
+    const std::size_t comma = std::min(list.find(',', at), list.size());
+    names.push_back(
+        {std::string(base::trimmed(std::string_view(list).substr(at, comma - at))), nullptr, {}});
+    at = comma + 1;
+  }
+  return names;
+}
+
+base::Checked<study::RuleSetsPtr> selected(const std::vector<review::RuleSetName>& names,
+                                           const review::RuleFileLoader& load) {
+  return review::select_rule_sets(names, load).transform([](Sets sets) {
+    return study::RuleSetsPtr(std::make_shared<const Sets>(std::move(sets)));
+  });
+}
+
+}  // namespace
+
+base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
+                                            const std::string& path,
+                                            const Options& options) {
+  const auto asked = [](study::RuleSetsPtr sets) {
+    return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = false};
+  };
+  if (options.has("--rules")) {
+    return selected(names_of(options.value("--rules")), Loader("-", {})).transform(asked);
+  }
+  std::vector<review::RuleSetName> names;
+  if (layout.rules.empty()) {
+    for (const std::string& name : study::default_rule_sets()) {
+      names.push_back({name, nullptr, {}});
+    }
+    return selected(names, Loader("-", {})).transform([](study::RuleSetsPtr sets) {
+      return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = true};
+    });
+  }
+  for (const layout::RuleSetKey& key : layout.rules) {
+    names.push_back({key.name, layout.source, key.span});
+  }
+  Fence fence;
+  if (!options.has("--allow-outside")) {
+    std::error_code error;
+    fence.folder = fs::canonical(folder_of(path), error);
+    if (error) {
+      return fault("cannot-read", "the layout's folder cannot be found");
+    }
+  }
+  return selected(names, Loader(path, std::move(fence))).transform(asked);
+}
+
+base::Checked<study::RuleSetsPtr> rule_sets(const Options& options) {
+  if (options.has("--rules")) {
+    return selected(names_of(options.value("--rules")), Loader("-", {}));
+  }
+  return study::RuleSetsPtr(std::make_shared<const Sets>(review::built_in_rule_sets()));
+}
+
+}  // namespace ductledger::app

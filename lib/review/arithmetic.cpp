@@ -1,0 +1,271 @@
+#include "review/arithmetic.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "review/finding_internal.hpp"
+
+namespace ductledger::review {
+namespace {
+
+struct Pair {
+  double submitted = 0.0;
+  double ours = 0.0;
+};
+
+bool near(const Pair& pair) {
+  return std::abs(pair.submitted - pair.ours) <= kRounding * std::abs(pair.ours);
+}
+
+Agreement agreement(const Pair& pair, const std::optional<Band>& band) {
+  if (near(pair)) {
+    return Agreement::agrees;
+  }
+  if (!band) {
+    return Agreement::differs;
+  }
+  return pair.submitted >= band->low && pair.submitted <= band->high ? Agreement::within_band
+                                                                     : Agreement::beyond_band;
+}
+
+const SpeedResult* speed_of(const Case& subject, const std::string& name) {
+  if (name.empty()) {
+    return headline(subject);
+  }
+  const auto found = std::find_if(subject.speeds.begin(),
+                                  subject.speeds.end(),
+                                  [&](const SpeedResult& speed) { return speed.name == name; });
+  return found == subject.speeds.end() ? nullptr : &*found;
+}
+
+/// Static pressure that the run asks of the fan at an airflow: what a gauge at its outlet reads.
+double run_static_pa(const Case& subject, double airflow_m3_s) {
+  const solve::CompiledRun& run = *subject.run;
+  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa -
+         run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
+}
+
+std::optional<double> fan_static_pa(const Case& subject,
+                                    const SpeedResult& speed,
+                                    double airflow_m3_s) {
+  if (!speed.fan.fan || airflow_m3_s < speed.fan.fan->curve.first_airflow_m3_s() ||
+      airflow_m3_s > speed.fan.fan->curve.last_airflow_m3_s()) {
+    return std::nullopt;
+  }
+  const double square = airflow_m3_s * airflow_m3_s;
+  return speed.fan.fan->curve.pressure_pa(airflow_m3_s) +
+         (speed.fan.fan->dynamic_pa_s2_m6 - subject.run->outlet_dynamic_pa_s2_m6) * square;
+}
+
+/// k = 2 of the run's loss, one error for each catalogue entry.
+double relative_uncertainty(const Case& subject, double airflow_m3_s) {
+  std::map<std::string, double> by_entry_pa;
+  double all_pa = 0.0;
+  for (const solve::CompiledPiece& piece : subject.run->pieces) {
+    const double loss_pa = subject.run->loss.of(piece.loss, airflow_m3_s);
+    by_entry_pa[piece.word + (piece.fitting ? piece.fitting->type : std::string())] +=
+        loss_pa * piece.standard_uncertainty;
+    all_pa += loss_pa;
+  }
+  double square = 0.0;
+  for (const auto& [entry, pa] : by_entry_pa) {
+    square += pa * pa;
+  }
+  return all_pa > 0.0 ? 2.0 * std::sqrt(square) / all_pa : 0.0;
+}
+
+class Recalculation {
+ public:
+  Recalculation(const Case& subject, const layout::Submitted& submitted)
+      : subject_(subject), submitted_(submitted), speed_(speed_of(subject, submitted.speed)) {
+    if (speed_ != nullptr && speed_->point.status == solve::Status::found) {
+      ours_m3_s_ = speed_->point.airflow_m3_s;
+      record_.speed = speed_->name;
+    } else {
+      record_.speed = submitted.speed;
+    }
+    record_.span = submitted.span;
+  }
+
+  Record record() {
+    if (submitted_.equivalent_length_m) {
+      add_equivalent_length();
+    }
+    if (submitted_.static_pressure_pa) {
+      add_static_pressure();
+    }
+    if (submitted_.airflow_m3_s) {
+      add_airflow();
+    }
+    find_first_step();
+    return std::move(record_);
+  }
+
+ private:
+  void add(Refigured figure) {
+    if (figure.ours) {
+      figure.agreement = agreement({figure.submitted, *figure.ours}, figure.band);
+    }
+    record_.figures.push_back(std::move(figure));
+  }
+
+  void add_equivalent_length() {
+    Refigured figure{.what = "equivalent length",
+                     .key = "equivalent_length_m",
+                     .dimension = units::Dimension::length,
+                     .submitted = *submitted_.equivalent_length_m,
+                     .ours = {},
+                     .band = {},
+                     .why_not = {}};
+    const double at_m3_s = submitted_.airflow_m3_s.value_or(ours_m3_s_.value_or(0.0));
+    if (at_m3_s > 0.0) {
+      figure.ours = equivalent_length_m(subject_, at_m3_s);
+    }
+    if (figure.ours) {
+      const double u = relative_uncertainty(subject_, at_m3_s);
+      figure.band = Band{*figure.ours * (1.0 - u), *figure.ours * (1.0 + u)};
+    } else {
+      figure.why_not = at_m3_s > 0.0 ? "the run has no straight duct to measure it in"
+                                     : "it belongs to an airflow, and none is known";
+    }
+    add(std::move(figure));
+  }
+
+  void add_static_pressure() {
+    Refigured figure{.what = "static pressure",
+                     .key = "static_pressure_pa",
+                     .dimension = units::Dimension::pressure,
+                     .submitted = *submitted_.static_pressure_pa,
+                     .ours = {},
+                     .band = {},
+                     .why_not = {}};
+    if (ours_m3_s_) {
+      figure.ours = run_static_pa(subject_, *ours_m3_s_);
+      if (const auto band = airflow_band(*speed_)) {
+        // Along the fan's curve: more airflow stands at less pressure.
+        const auto low = fan_static_pa(subject_, *speed_, band->high);
+        const auto high = fan_static_pa(subject_, *speed_, band->low);
+        if (low && high) {
+          figure.band = Band{std::min(*low, *high), std::max(*low, *high)};
+        }
+      }
+    } else {
+      figure.why_not = "no operating point was found";
+    }
+    add(std::move(figure));
+  }
+
+  void add_airflow() {
+    Refigured figure{.what = "airflow",
+                     .key = "airflow_m3_s",
+                     .dimension = units::Dimension::airflow,
+                     .submitted = *submitted_.airflow_m3_s,
+                     .ours = {},
+                     .band = {},
+                     .why_not = {}};
+    figure.ours = ours_m3_s_;
+    if (ours_m3_s_) {
+      figure.band = airflow_band(*speed_);
+    } else {
+      figure.why_not = "no operating point was found";
+    }
+    add(std::move(figure));
+  }
+
+  [[nodiscard]] const Refigured* parted(const char* what) const {
+    const auto found =
+        std::find_if(record_.figures.begin(), record_.figures.end(), [&](const Refigured& figure) {
+          return std::string_view(figure.what) == what && figure.agreement != Agreement::agrees &&
+                 figure.agreement != Agreement::not_reproducible;
+        });
+    return found == record_.figures.end() ? nullptr : &*found;
+  }
+
+  /// In the order of the calculation: the run's length, its pressure, the fan's curve, the
+  /// crossing.
+  void find_first_step() {
+    if (const Refigured* figure = parted("equivalent length")) {
+      record_.first_step = {
+          "the equivalent length of the run: {} handed in, {} by the ledger of pieces",
+          {length(figure->submitted), length(*figure->ours)}};
+      return;
+    }
+    if (parted("static pressure") == nullptr && parted("airflow") == nullptr) {
+      return;
+    }
+    if (submitted_.airflow_m3_s && submitted_.static_pressure_pa) {
+      const double at_m3_s = *submitted_.airflow_m3_s;
+      const double run_pa = run_static_pa(subject_, at_m3_s);
+      if (!near({*submitted_.static_pressure_pa, run_pa})) {
+        record_.first_step = {
+            "the pressure of the run: at the {} handed in it asks for {}, not {}",
+            {airflow(at_m3_s), pressure(run_pa), pressure(*submitted_.static_pressure_pa)}};
+        return;
+      }
+      const auto fan_pa =
+          speed_ != nullptr ? fan_static_pa(subject_, *speed_, at_m3_s) : std::nullopt;
+      if (fan_pa && !near({*submitted_.static_pressure_pa, *fan_pa})) {
+        record_.first_step = {
+            "the fan's curve: at the {} handed in it makes {}, not {}",
+            {airflow(at_m3_s), pressure(*fan_pa), pressure(*submitted_.static_pressure_pa)}};
+        return;
+      }
+    }
+    record_.first_step = {"where the fan's curve crosses the run", {}};
+  }
+
+  const Case& subject_;
+  const layout::Submitted& submitted_;
+  const SpeedResult* speed_;
+  std::optional<double> ours_m3_s_;
+  Record record_;
+};
+
+}  // namespace
+
+const char* word(Agreement agreement) noexcept {
+  switch (agreement) {
+    case Agreement::agrees:
+      return "agrees";
+    case Agreement::within_band:
+      return "differs within the band";
+    case Agreement::beyond_band:
+      return "differs beyond the band";
+    case Agreement::differs:
+      return "differs";
+    case Agreement::not_reproducible:
+      break;
+  }
+  return "not reproducible";
+}
+
+std::optional<double> equivalent_length_m(const Case& subject, double airflow_m3_s) {
+  double straight_m = 0.0;
+  double straight_pa = 0.0;
+  for (const solve::CompiledPiece& piece : subject.run->pieces) {
+    const layout::Piece* stated = piece_of(subject, piece);
+    if (stated == nullptr || stated->kind != layout::PieceKind::straight) {
+      continue;
+    }
+    if (straight_m > 0.0 && !(piece.upstream == subject.layout->run.first_section)) {
+      continue;
+    }
+    straight_m += piece.length_m;
+    straight_pa += subject.run->loss.of(piece.loss, airflow_m3_s);
+  }
+  if (straight_m <= 0.0 || straight_pa <= 0.0) {
+    return std::nullopt;
+  }
+  return subject.run->loss.at(airflow_m3_s) / straight_pa * straight_m;
+}
+
+std::vector<Record> recalculate(const Case& subject) {
+  std::vector<Record> records;
+  for (const layout::Submitted& submitted : subject.layout->submitted) {
+    records.push_back(Recalculation(subject, submitted).record());
+  }
+  return records;
+}
+
+}  // namespace ductledger::review
