@@ -48,6 +48,13 @@ extern const Check kElbowCloseToCap;
 extern const Check kRunPassesThroughItself;
 extern const Check kCapAgainstHeading;
 extern const Check kCapEndsInside;
+extern const Check kCondensationInDuct;
+extern const Check kTransitionDuctWrong;
+extern const Check kCoverMissesCeiling;
+extern const Check kUpkeepScreenClogs;
+extern const Check kUpkeepTurnsOutOfReach;
+extern const Check kUpkeepMakeupDamper;
+extern const Check kUpkeepDryerDuct;
 
 /// Index in the compiled run of the first piece that is, or ends, narrower than the collar.
 [[nodiscard]] std::optional<std::size_t> first_narrower_piece(const Case& subject);
