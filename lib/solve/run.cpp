@@ -249,6 +249,11 @@ class Compiler {
     if (piece.opening_pressure_pa) {
       entry.loss.opening_pressure_pa = *piece.opening_pressure_pa;
     }
+    if (piece.kind == layout::PieceKind::filter) {
+      entry.loss.square_pa_s2_m6 *= options_.filter_factor;
+      entry.loss.linear_pa_s_m3 *= options_.filter_factor;
+      entry.loss.reynolds_square_pa_s2_m6 *= options_.filter_factor;
+    }
     result_.pieces.push_back(std::move(entry));
   }
 

@@ -140,8 +140,8 @@ struct CompiledRun {
 
 /// What may be varied without reading the layout again.
 struct CompileOptions {
-  /// Every catalogue coefficient times this (by entry), for sensitivities; empty: none.
   bool constant_reynolds = false;  ///< every Reynolds factor taken as 1
+  double filter_factor = 1.0;      ///< [1] on the loss of every filter of the run; 2: loaded
 };
 
 /// Fails with diagnostics at the pieces that no catalogue entry fits.

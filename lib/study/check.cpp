@@ -235,7 +235,7 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
 base::Checked<CheckResult> check(layout::Layout layout,
                                  const fitting::Catalogue& catalogue,
                                  const CheckOptions& options) {
-  auto run = solve::compile(layout, catalogue);
+  auto run = solve::compile(layout, catalogue, options.compile);
   if (!run) {
     return std::move(run).error();
   }

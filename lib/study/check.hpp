@@ -51,6 +51,7 @@ struct CheckOptions {
   std::string speed{};      ///< empty: the headline speed
   bool advise = false;      ///< also what would help most
   std::size_t samples = 0;  ///< drawn for each speed beside first order; 0: only where needed
+  solve::CompileOptions compile{};
 };
 
 /// Calculates a layout. Fails only where the catalogue or the speed asked for does not fit.

@@ -15,7 +15,7 @@ constexpr unsigned kSeed = 414;
 struct Words {
   double leak_cfm = 1000.0;
   std::string makeup = "{kind: none}";
-  std::string more;
+  std::string more = "";
 };
 
 std::string layout_of(const Words& words) {

@@ -29,7 +29,7 @@ std::set<std::string> not_met(const std::string& name) {
   }
   std::vector<review::RuleSetName> names;
   for (const auto& asked : layout->rules) {
-    names.push_back({asked.value, source, asked.span});
+    names.push_back({.name = asked.name, .source = source, .span = asked.span});
   }
   auto sets = review::select_rule_sets(names, {});
   if (!sets) {

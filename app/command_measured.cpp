@@ -1,0 +1,90 @@
+#include <nlohmann/json.hpp>
+#include <utility>
+#include <vector>
+
+#include "command_common.hpp"
+#include "files.hpp"
+#include "fitting/catalogue.hpp"
+#include "report/measured.hpp"
+
+namespace ductledger::app {
+namespace {
+
+base::Diagnostic no_reading() {
+  base::Diagnostic out;
+  out.rule = "no-reading";
+  out.message = "there is no reading to judge";
+  out.help =
+      "`--static 0.42inH2O`, `--airflow 300cfm`, `--readings FILE`, or `measurements` in the "
+      "layout";
+  return out;
+}
+
+/// The readings of the command line, of the file it names, or else of the layout.
+base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Layout& layout,
+                                                               const Options& options) {
+  base::Diagnostics faults;
+  const auto quantity = [&](std::string_view name, units::Dimension dimension) {
+    auto value = quantity_option(options, name, dimension);
+    if (!value) {
+      faults.insert(faults.end(), value.error().begin(), value.error().end());
+      return std::optional<double>();
+    }
+    return *value;
+  };
+  layout::Measurement typed;
+  typed.speed = options.speed;
+  typed.static_pressure_pa = quantity("--static", units::Dimension::pressure);
+  typed.airflow_m3_s = quantity("--airflow", units::Dimension::airflow);
+  if (!faults.empty()) {
+    return faults;
+  }
+  std::vector<layout::Measurement> all;
+  if (typed.static_pressure_pa || typed.airflow_m3_s) {
+    all.push_back(typed);
+  }
+  if (options.has("--readings")) {
+    auto read = read_file(options.value("--readings")).and_then([&](const base::SourcePtr& text) {
+      return layout::read_readings(text, layout);
+    });
+    if (!read) {
+      return std::move(read).error();
+    }
+    all.insert(all.end(), read->begin(), read->end());
+  }
+  if (all.empty()) {
+    all = layout.measurements;
+  }
+  if (all.empty()) {
+    return no_reading();
+  }
+  return all;
+}
+
+base::Checked<study::MeasuredResult> calculated(const Options& options) {
+  return read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
+    const fitting::Catalogue& catalogue = *loaded.catalogue;
+    return readings_asked(loaded.layout, options).and_then([&](const auto& readings) {
+      return study::check(std::move(loaded.layout), catalogue)
+          .and_then([&](study::CheckResult check) {
+            return study::measured(std::move(check), catalogue, readings);
+          });
+    });
+  });
+}
+
+}  // namespace
+
+Exit run_measured(const Options& options) {
+  const auto result = calculated(options);
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  const std::string text =
+      options.format == Format::json
+          ? report::to_text(report::measured_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : report::measured_text(*result, text_options(options));
+  return delivered(text, options, Exit::fine);
+}
+
+}  // namespace ductledger::app
