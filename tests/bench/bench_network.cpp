@@ -7,6 +7,7 @@
 #include "layout/layout.hpp"
 #include "solve/operating_point.hpp"
 #include "study/check.hpp"
+#include "study/uncertainty.hpp"
 
 namespace {
 
@@ -75,5 +76,31 @@ void whole_check(benchmark::State& state) {
   }
 }
 BENCHMARK(whole_check);
+
+/// First order of one speed: every error differentiated at the operating point.
+void first_order(benchmark::State& state) {
+  const layout::Layout layout = ten_pieces();
+  const auto run = solve::compile(layout, fitting::Catalogue::built_in());
+  const auto fan = solve::speed_fan(layout, *run, 0);
+  const auto point = solve::operating_point(run->loss, *fan.fan, {});
+  const solve::ErrorModel model(layout, *run, {&*fan.fan, fan.origin});
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(solve::first_order(model, point.airflow_m3_s));
+  }
+}
+BENCHMARK(first_order);
+
+/// 100000 samples of one speed, drawn and solved.
+void samples_100000(benchmark::State& state) {
+  const layout::Layout layout = ten_pieces();
+  const auto run = solve::compile(layout, fitting::Catalogue::built_in());
+  const auto fan = solve::speed_fan(layout, *run, 0);
+  const solve::ErrorModel model(layout, *run, {&*fan.fan, fan.origin});
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(study::sample(model, {.count = 100000}));
+  }
+  state.SetItemsProcessed(state.iterations() * 100000);
+}
+BENCHMARK(samples_100000)->Unit(benchmark::kMillisecond);
 
 }  // namespace

@@ -66,6 +66,18 @@ TEST(Check, two_runs_print_the_same_bytes) {
   }
 }
 
+TEST(Check, samples_are_counted_and_a_number_that_is_none_is_refused) {
+  const Outcome asked = run({"check", "--json", "--samples", "500", kExample});
+  const Json samples = Json::parse(asked.out).at("/speeds/0/uncertainty/samples"_json_pointer);
+  EXPECT_EQ(500, samples.at("count").get<int>());
+  EXPECT_TRUE(holds(run({"check", "--samples", "500", kExample}).out, "500 samples"));
+  for (const char* wrong : {"12", "many", "2000000", "1e5"}) {
+    const Outcome refused = run({"check", "--samples", wrong, kExample});
+    EXPECT_EQ(2, refused.exit) << wrong;
+    EXPECT_TRUE(holds(refused.err, "--samples")) << wrong;
+  }
+}
+
 TEST(Check, units_change_text_and_not_json) {
   EXPECT_NE(run({"check", kExample}).out, run({"check", "--units", "si", kExample}).out);
   EXPECT_EQ(run({"check", "--json", kExample}).out,
