@@ -34,7 +34,7 @@ figure svg{display:block;max-width:100%;height:auto}
 .here{stroke:var(--second);stroke-width:2.5;fill:none}
 table{border-collapse:collapse;width:100%;margin:1rem 0 1.5rem;font-size:.9375rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;padding-bottom:.5rem;font-size:.875rem}
-th,td{text-align:left;vertical-align:baseline;padding:.4rem .75rem .4rem 0;border-bottom:1px solid var(--rule)}
+th,td{text-align:left;vertical-align:baseline;overflow-wrap:anywhere;padding:.4rem .75rem .4rem 0;border-bottom:1px solid var(--rule)}
 thead th{color:var(--quiet);font-weight:500;font-size:.8125rem;border-bottom-width:2px}
 tbody th{font-weight:500}
 .n{text-align:right;padding-right:0;padding-left:.75rem;white-space:nowrap}
