@@ -125,7 +125,13 @@ class Writer : private Page {
       case Verdict::tells_little:
         paragraph(
             "The fan curve is flat there: many airflows have nearly this pressure, so the reading "
-            "tells little. Read the airflow by a flow hood or a traverse.");
+            "tells little of how much air moves.");
+        if (judged.above_expected) {
+          paragraph(
+              "It lies above what was calculated all the same: something behind the tap holds the "
+              "air back, or the fan turns faster than its curve.");
+        }
+        paragraph("Read the airflow by a flow hood or a traverse.");
         break;
       case Verdict::several_airflows:
         paragraph(
@@ -229,6 +235,7 @@ Json reading_object(const study::MeasuredResult& result, const Judged& judged) {
            judged.expected ? number(judged.expected->pressure_pa) : Json(nullptr)},
           {"calculated_static_pressure_band_pa",
            judged.expected ? band(judged.expected->band_pa) : Json(nullptr)},
+          {"above_calculated_band", judged.above_expected},
           {"fan_share_of_curve", number(judged.fan_share_of_curve)},
           {"extra", extra_object(judged.extra)},
           {"verdict", study::word(judged.verdict)},

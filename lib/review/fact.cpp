@@ -229,8 +229,14 @@ std::string metal_word(const std::string& material) {
 
 Values duct_material(const Case& subject) {
   const bool run_states_none = default_taken(subject, "run.material");
+  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
+  const bool dryer = subject.layout->appliance.kind == layout::ApplianceKind::clothes_dryer;
   Values values;
-  for (const layout::Piece& piece : subject.layout->run.pieces) {
+  for (const layout::Piece& piece : pieces) {
+    if (piece.kind == PieceKind::flex && !(dryer && &piece == &pieces.front())) {
+      // A dryer's first flexible piece is its transition duct, which has rules of its own.
+      values.push_back(word_of("flexible-nonmetallic", piece.span));
+    }
     if (piece.kind != PieceKind::straight) {
       continue;
     }
@@ -242,6 +248,14 @@ Values duct_material(const Case& subject) {
                              own == piece.key_spans.end() ? piece.span : own->second));
   }
   return values;
+}
+
+/// Only a hood may return its air by the codes' exception.
+Values ductless_hood(const Case& subject) {
+  if (subject.layout->appliance.kind != layout::ApplianceKind::range_hood) {
+    return {answer_of(Answer::no)};
+  }
+  return stated_values("appliance.ductless", subject);
 }
 
 Values flexible_duct(const Case& subject) {
@@ -582,6 +596,14 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "run.material",
      "galvanized-steel",
      metal_duct},
+    {"ductless-hood",
+     "hood made to return its air",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "appliance.ductless",
+     "no",
+     ductless_hood},
     {"flexible-duct",
      "flexible duct in the run",
      FactKind::yes_no,

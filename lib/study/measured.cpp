@@ -469,6 +469,9 @@ base::Checked<MeasuredResult> measured(CheckResult check,
     judged.reading = reading;
     judged.speed = *speed.speed;
     judged.expected = expected_static(check, judged.speed);
+    judged.above_expected = reading.static_pressure_pa && judged.expected &&
+                            judged.expected->band_pa &&
+                            *reading.static_pressure_pa > judged.expected->band_pa->high;
     if (reading.airflow_m3_s || reading.traverse) {
       judge_airflow(judging, judged);
     } else {

@@ -72,6 +72,7 @@ struct Judged {
   std::vector<AirflowRead> airflows;  ///< ascending; by a gauge several may fit
   std::optional<TraverseAirflow> traverse;
   std::optional<ExpectedStatic> expected;
+  bool above_expected = false;  ///< the static pressure read lies above the band of `expected`
   /// With airflow and static pressure both read: the fan's static pressure over its curve's there.
   std::optional<double> fan_share_of_curve;
   std::optional<Extra> extra;

@@ -1,31 +1,15 @@
 #include <algorithm>
 #include <array>
-#include <cmath>
-#include <numbers>
 #include <string>
 
-#include "review/dryer_fittings.hpp"
 #include "review/finding_internal.hpp"
 #include "review/judge_internal.hpp"
+#include "solve/dryer_run.hpp"
 
 // A dryer duct's length: a fixed maximum less an equivalent length for each elbow, or the maker's
 // figure. Beside it stands what the same elbows cost by their coefficients.
 namespace ductledger::review {
 namespace {
-
-struct Row {
-  double radius_in;
-  bool smooth;
-  double quarter_ft;  ///< 90 deg
-  double eighth_ft;   ///< 45 deg
-};
-// International Residential Code, Table M1502.4.6.1 (2021, 2024; M1502.4.5.1 in 2015), seen.
-constexpr std::array<Row, 4> kRows{{
-    {4.0, false, 5.0, 2.5},
-    {6.0, true, 1.75, 1.0},
-    {8.0, true, 1.0 + 7.0 / 12.0, 1.0},
-    {10.0, true, 1.5, 0.75},
-}};
 
 /// What one code family takes off and allows.
 struct Reckoning {
@@ -34,45 +18,41 @@ struct Reckoning {
   int elbows = 0;
   bool unlisted = false;  ///< an elbow was read in the mitered row
   double by_coefficient_m = 0.0;
-  double elbow_loss_pa = 0.0;
-  double duct_loss_pa = 0.0;
 };
-
-bool is_smooth(const solve::CompiledPiece& piece) {
-  return piece.fitting && piece.fitting->type.rfind("smooth", 0) == 0;
-}
-
-double radius_m(const layout::Piece& stated, const solve::CompiledPiece& piece) {
-  const auto ratio = stated.parameters.find("radius_ratio");
-  return ratio == stated.parameters.end() ? 0.0 : ratio->second * piece.upstream.width_m();
-}
 
 Reckoning reckon(const Case& subject) {
   Reckoning sum;
+  const auto run = solve::dryer_run(*subject.layout, *subject.run, *subject.catalogue);
+  if (!run) {
+    return sum;
+  }
+  sum.length_m = run->duct_m;
+  sum.fittings_m = run->elbows_m;
+  sum.elbows = static_cast<int>(run->elbows.size());
+  sum.unlisted = std::any_of(
+      run->elbows.begin(), run->elbows.end(), [](const auto& elbow) { return !elbow.listed; });
   const SpeedResult* speed = headline(subject);
   const double airflow_m3_s =
       speed != nullptr && speed->point.airflow_m3_s > 0.0 ? speed->point.airflow_m3_s : 0.05;
+  double elbow_loss_pa = 0.0;
+  double duct_loss_pa = 0.0;
+  bool transition = true;  // flexible duct before any other piece does not count
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = piece_of(subject, piece);
     if (stated == nullptr) {
       continue;
     }
+    transition = transition && stated->kind == layout::PieceKind::flex;
+    const double loss_pa = subject.run->loss.of(piece.loss, airflow_m3_s);
     if (stated->kind == layout::PieceKind::elbow) {
-      ++sum.elbows;
-      const DryerElbow elbow{.radius_m = radius_m(*stated, piece),
-                             .angle_rad = stated->angle_rad,
-                             .smooth = is_smooth(piece)};
-      const DryerElbowLength read = dryer_elbow_length(elbow);
-      sum.fittings_m += read.length_m;
-      sum.unlisted = sum.unlisted || !read.listed;
-      sum.elbow_loss_pa += subject.run->loss.of(piece.loss, airflow_m3_s);
-    } else if (piece.length_m > 0.0) {
-      sum.length_m += piece.length_m;
-      sum.duct_loss_pa += subject.run->loss.of(piece.loss, airflow_m3_s);
+      elbow_loss_pa += loss_pa;
+    } else if (stated->kind == layout::PieceKind::straight ||
+               (stated->kind == layout::PieceKind::flex && !transition)) {
+      duct_loss_pa += loss_pa;
     }
   }
-  if (sum.duct_loss_pa > 0.0) {
-    sum.by_coefficient_m = sum.elbow_loss_pa / sum.duct_loss_pa * sum.length_m;
+  if (duct_loss_pa > 0.0) {
+    sum.by_coefficient_m = elbow_loss_pa / duct_loss_pa * sum.length_m;
   }
   return sum;
 }
@@ -174,28 +154,6 @@ std::optional<double> dryer_equivalent_length_m(const Case& subject) {
   }
   const Reckoning sum = reckon(subject);
   return sum.length_m + sum.fittings_m;
-}
-
-DryerElbowLength dryer_elbow_length(const DryerElbow& elbow) {
-  constexpr double kEighth = std::numbers::pi / 4.0;
-  constexpr double kSlack = 0.02;
-  const Row* row = kRows.data();
-  bool listed = !elbow.smooth;
-  if (elbow.smooth) {
-    // A larger radius than a row's is read in that row: it costs no more.
-    for (const Row& one : kRows) {
-      if (one.smooth && elbow.radius_m >= one.radius_in * units::kMetresPerInch * (1.0 - 1e-6)) {
-        row = &one;
-        listed = true;
-      }
-    }
-  }
-  // Up to 45 deg the shorter figure, beyond it the longer one for every 90 deg begun.
-  const double angle_rad = elbow.angle_rad;
-  const double feet = angle_rad <= kEighth + kSlack
-                          ? row->eighth_ft
-                          : row->quarter_ft * std::ceil((angle_rad - kSlack) / (2.0 * kEighth));
-  return {feet * units::kMetresPerFoot, listed};
 }
 
 const RuleCheck kDryerLength{

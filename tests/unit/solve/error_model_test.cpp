@@ -121,9 +121,11 @@ TEST(ErrorModel, EqualElbowsShareOneErrorUnlessTheyAreTheUsersOwn) {
   Case of;
   of.uncertainty = std::string(kOnlyStated) + ", coefficients: 25 %";
   of.pieces =
+      "    - straight: 10 ft\n"
       "    - elbow: {type: mitered, angle: 90 deg}\n"
       "    - straight: 10 ft\n"
-      "    - elbow: {type: mitered, angle: 45 deg}\n";
+      "    - elbow: {type: mitered, angle: 45 deg}\n"
+      "    - straight: 10 ft\n";
   const Solved got = solved(text_of(of));
   EXPECT_NEAR(share(got, "entry:elbow/mitered/round"), 1.0, 1e-9);
 }

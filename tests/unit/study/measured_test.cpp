@@ -90,7 +90,7 @@ TEST(Measured, a_small_difference_lies_inside_the_doubt) {
 }
 
 TEST(Measured, less_pressure_is_never_a_negative_coefficient) {
-  const Judged read = one(gauge(0.5 * collar_static(checked())));
+  const Judged read = one(gauge(0.25 * collar_static(checked())));
   EXPECT_EQ(read.verdict, Verdict::less_pressure);
   EXPECT_LT(read.extra->pressure_pa, 0.0);
   EXPECT_EQ(read.extra->coefficient, 0.0);
@@ -103,6 +103,14 @@ TEST(Measured, a_flat_curve_tells_little) {
   const CheckResult check = checked();
   const double there = check.speeds[2].ledger->collar_static_pressure_pa;
   EXPECT_EQ(one(gauge(there, "flat")).verdict, Verdict::tells_little);
+  EXPECT_EQ(one(gauge(there, "flat")).above_expected, false);
+}
+
+TEST(Measured, on_a_flat_stretch_a_high_reading_still_says_that_something_is_wrong) {
+  const Judged read = one(gauge(0.65 * units::kPascalPerInchWater));
+  EXPECT_EQ(read.verdict, Verdict::tells_little);
+  EXPECT_TRUE(read.above_expected);
+  EXPECT_TRUE(read.extra->faults.empty());
 }
 
 TEST(Measured, a_hump_has_one_pressure_at_several_airflows) {
@@ -150,7 +158,7 @@ TEST(Measured, a_slow_fan_shows_where_airflow_and_pressure_are_both_read) {
 }
 
 TEST(Measured, each_fault_named_would_make_the_reading) {
-  const double hidden = 6.0;
+  const double hidden = 3.0;
   const CheckResult built = checked("loss: " + std::to_string(hidden));
   const Judged read = one(gauge(collar_static(built)));
   ASSERT_EQ(read.verdict, Verdict::more_resistance);
