@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <utility>
 #include <vector>
@@ -11,12 +12,23 @@ namespace ductledger::app {
 Exit run_compare(const Options& options) {
   std::vector<Loaded> loaded;
   base::Diagnostics faults;
+  loaded.reserve(options.words.size());
   for (const std::string& path : options.words) {
     auto layout = read_layout(path, options);
     if (layout) {
       loaded.push_back(*std::move(layout));
-    } else {
-      faults.insert(faults.end(), layout.error().begin(), layout.error().end());
+      continue;
+    }
+    for (const base::Diagnostic& fault : layout.error()) {
+      // What every file meets, such as a catalogue that is not there, is said once.
+      const bool said =
+          std::any_of(faults.begin(), faults.end(), [&](const base::Diagnostic& other) {
+            return fault.source == nullptr && other.source == nullptr &&
+                   fault.message == other.message;
+          });
+      if (!said) {
+        faults.push_back(fault);
+      }
     }
   }
   if (!faults.empty()) {

@@ -66,7 +66,7 @@ base::Checked<study::MeasuredResult> calculated(const Options& options) {
     const fitting::Catalogue& catalogue = *loaded.catalogue;
     return readings_asked(loaded.layout, options).and_then([&](const auto& readings) {
       return study::check(std::move(loaded.layout), catalogue)
-          .and_then([&](study::CheckResult check) {
+          .and_then([&](study::CheckResult&& check) {
             return study::measured(std::move(check), catalogue, readings);
           });
     });

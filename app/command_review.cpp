@@ -86,6 +86,7 @@ Exit run_review(const Options& options) {
   }
   if (options.format == Format::json) {
     std::vector<nlohmann::ordered_json> documents;
+    documents.reserve(all.size());
     for (const Reviewed& one : all) {
       documents.push_back(one ? report::review_document(*one, record)
                               : report::error_document(one.error(), record));

@@ -91,13 +91,15 @@ const DryerTable& dryer_table() {
 DryerAllowance dryer_allowance(const DryerElbow& elbow) {
   DUCTLEDGER_EXPECTS(elbow.angle_rad > 0.0);
   DryerAllowance allowance{.length_m = 0.0, .listed = true};
-  for (double left_rad = elbow.angle_rad; left_rad > kSameAngle; left_rad -= kRightAngle) {
+  double left_rad = elbow.angle_rad;
+  while (left_rad > kSameAngle) {
     DryerElbow turn = elbow;
     turn.angle_rad = std::min(left_rad, kRightAngle);
     const DryerElbowRow& row = row_of(turn);
     allowance.length_m += row.length_m;
     allowance.listed =
         allowance.listed && row.make == elbow.make && row.radius_m <= elbow.radius_m + kSameM;
+    left_rad -= kRightAngle;
   }
   return allowance;
 }

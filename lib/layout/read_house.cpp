@@ -179,6 +179,7 @@ class LeakageReader {
   bool read_class(const yaml::Node& node) {
     leakage_.basis = LeakageBasis::tightness_class;
     std::vector<std::string> words;
+    words.reserve(kTightness.size());
     for (const Tightness& one : kTightness) {
       words.emplace_back(one.word);
     }
@@ -483,6 +484,7 @@ class MakeupReader {
     own.source = reading_.layout.source;
     Reading reading{reading_.problems, reading_.catalogue, own};
     read_run(node, reading);
+    refuse_facts(own.facts);
     own.run.discharge = Discharge::room;
     for (DefaultTaken& taken : own.defaults) {
       if (taken.what != "run.discharge") {
@@ -498,6 +500,17 @@ class MakeupReader {
           "outdoors is not counted");
     }
     makeup_.duct.push_back(std::move(own.run));
+  }
+
+  /// Facts of a run speak of the exhaust; no rule asks for those of a makeup duct.
+  void refuse_facts(const Facts& facts) {
+    for (const auto& [path, fact] : facts.all()) {
+      auto& d = reading_.problems.error(
+          fact.span,
+          "fact-of-makeup-duct",
+          fmt::format("a makeup duct keeps no facts, and this states `{}`", path));
+      d.help = "take it out; what rules ask of makeup air stands under `house.makeup`";
+    }
   }
 
   static const yaml::Node* fan_in(const yaml::Node& run) {

@@ -151,8 +151,8 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
     record.airflow_m3_s = read_within(*airflow, Dimension::airflow, kAirflow, reading.problems);
   }
   if (const yaml::Node* by = map.get("by")) {
-    static const std::vector<std::string> kInstruments{"powered-flow-hood", "flow-hood"};
-    if (const auto choice = yaml::read_choice(*by, kInstruments, "instrument", reading.problems)) {
+    static const std::vector<std::string> instruments{"powered-flow-hood", "flow-hood"};
+    if (const auto choice = yaml::read_choice(*by, instruments, "instrument", reading.problems)) {
       record.instrument = *choice == 0 ? Instrument::powered_flow_hood : Instrument::flow_hood;
     }
     if (airflow == nullptr) {
@@ -171,8 +171,8 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
     }
   }
   if (const yaml::Node* at = map.get("at")) {
-    static const std::vector<std::string> kPlaces{"collar"};
-    (void)yaml::read_choice(*at, kPlaces, "place of a reading", reading.problems);
+    static const std::vector<std::string> places{"collar"};
+    (void)yaml::read_choice(*at, places, "place of a reading", reading.problems);
   }
   if (map.is_mapping() && !record.static_pressure_pa && airflow == nullptr && traverse == nullptr &&
       map.get("static_pressure") == nullptr) {

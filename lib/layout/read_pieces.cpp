@@ -631,19 +631,22 @@ class PieceReader {
     piece.angle_rad = angle;
     const bool all_the_way = angle > left - 1e-9;
     const Direction to = all_the_way ? turn.to : turned({turn.from, turn.to, angle});
-    settle_sides(piece, turn.from, turn.to, to);
+    settle_sides(piece, {.from = turn.from, .toward = turn.to, .to = to});
     heading_ = to;
   }
 
+  /// Headings before a turn, of the plane it turns in, and after it.
+  struct Headings {
+    Direction from;
+    Direction toward;
+    Direction to;
+  };
   /// Which side lies in the plane of the turn, and how the section lies afterwards.
-  void settle_sides(Piece& piece,
-                    const Direction& from,
-                    const Direction& toward,
-                    const Direction& to) {
+  void settle_sides(Piece& piece, const Headings& turn) {
     if (!width_) {
       return;
     }
-    const Direction axis = normalised(cross(from, toward));
+    const Direction axis = normalised(cross(turn.from, turn.toward));
     const double along_axis = std::abs(dot(*width_, axis));
     const bool width_in_plane = along_axis < 0.70710678;
     set_sides(piece, width_in_plane);
@@ -654,7 +657,7 @@ class PieceReader {
           piece.span.line,
           width_in_plane ? "width" : "height"));
     }
-    width_ = carried_round(*width_, {from, to});
+    width_ = carried_round(*width_, {turn.from, turn.to});
   }
 
   void set_sides(Piece& piece, const bool width_in_plane) const {
