@@ -143,13 +143,15 @@ Exit run_help(const Options& options) {
 }
 
 Exit run_version(const Options& options) {
-  return printed(fmt::format("ductledger {}\n"
-                             "layout format 1; documents ductledger.check/1, ductledger.checks/1, "
-                             "ductledger.compare/1, ductledger.parts/1, ductledger.fittings/1, "
-                             "ductledger.error/1\ncatalogue {}\n",
-                             DUCTLEDGER_VERSION,
-                             fitting::Catalogue::built_in().content_hash()),
-                 options);
+  return printed(
+      fmt::format(
+          "ductledger {}\n"
+          "layout format 1; documents ductledger.check/1, ductledger.checks/1, "
+          "ductledger.compare/1, ductledger.size/1, ductledger.parts/1, ductledger.fittings/1, "
+          "ductledger.error/1\ncatalogue {}\n",
+          DUCTLEDGER_VERSION,
+          fitting::Catalogue::built_in().content_hash()),
+      options);
 }
 
 }  // namespace ductledger::app

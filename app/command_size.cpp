@@ -1,0 +1,73 @@
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "command_common.hpp"
+#include "files.hpp"
+#include "fitting/catalogue.hpp"
+#include "report/size.hpp"
+
+namespace ductledger::app {
+namespace {
+
+base::Checked<study::SizeOptions> size_options(const Options& options) {
+  study::SizeOptions out;
+  out.speed = options.speed;
+  base::Diagnostics faults;
+  const auto keep = [&](const base::Diagnostics& more) {
+    faults.insert(faults.end(), more.begin(), more.end());
+  };
+  const auto quantity =
+      [&](std::string_view name, units::Dimension dimension, std::optional<double>& place) {
+        auto value = quantity_option(options, name, dimension);
+        if (!value) {
+          keep(value.error());
+          return;
+        }
+        place = *value;
+        if (place && *place <= 0.0) {
+          base::Diagnostic nothing;
+          nothing.rule = "out-of-range";
+          nothing.message = std::string(name) + " must be more than nothing";
+          keep({nothing});
+        }
+      };
+  quantity("--deliver", units::Dimension::airflow, out.deliver_m3_s);
+  quantity("--max-depth", units::Dimension::length, out.max_depth_m);
+  quantity("--max-velocity", units::Dimension::velocity, out.max_velocity_m_s);
+  if (options.has("--sizes")) {
+    auto sizes = read_file(options.value("--sizes")).and_then([](const base::SourcePtr& text) {
+      return study::read_sizes(text);
+    });
+    if (sizes) {
+      out.more_sizes = *std::move(sizes);
+    } else {
+      keep(sizes.error());
+    }
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  return out;
+}
+
+}  // namespace
+
+Exit run_size(const Options& options) {
+  const auto asked = size_options(options);
+  if (!asked) {
+    return failed(asked.error(), options);
+  }
+  const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
+    return study::size(std::move(loaded.layout), *loaded.catalogue, *asked);
+  });
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  const std::string text =
+      options.format == Format::json
+          ? report::to_text(report::size_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : report::size_text(*result, text_options(options));
+  return delivered(text, options, result->smallest ? Exit::fine : Exit::findings);
+}
+
+}  // namespace ductledger::app

@@ -1,0 +1,648 @@
+#include "study/size.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+#include <variant>
+
+#include "base/text.hpp"
+#include "duct/straight.hpp"
+#include "fitting/stock.hpp"
+#include "layout/catalogue_query.hpp"
+#include "numeric/root.hpp"
+#include "study/advice_changes_internal.hpp"
+#include "study/uncertainty.hpp"
+
+namespace ductledger::study {
+namespace {
+
+using layout::Piece;
+using layout::PieceKind;
+using solve::Status;
+
+constexpr double kPi = 3.14159265358979323846;
+constexpr double kAsked = 1e-9;  // [1] rounding of a value typed against one calculated
+constexpr std::size_t kPiecesTold = 3;
+
+base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
+  base::Diagnostic out;
+  out.rule = std::move(rule);
+  out.message = std::move(message);
+  out.help = std::move(help);
+  return out;
+}
+
+double depressurisation_pa(const house::CompiledHouse& house, double airflow_m3_s) {
+  const house::Zone* zone = house.coupled();
+  return zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
+}
+
+double needed_static_pa(const solve::CompiledRun& run,
+                        const house::CompiledHouse& house,
+                        double airflow_m3_s) {
+  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa +
+         depressurisation_pa(house, airflow_m3_s) -
+         run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
+}
+
+double fan_static_pa(const solve::CompiledRun& run,
+                     const solve::FanAtSpeed& fan,
+                     double airflow_m3_s) {
+  return fan.curve.pressure_pa(airflow_m3_s) +
+         (fan.dynamic_pa_s2_m6 - run.outlet_dynamic_pa_s2_m6) * airflow_m3_s * airflow_m3_s;
+}
+
+/// Airflow and low end of the band at one speed, as `check` calculates them, without the rest.
+struct Delivered {
+  double airflow_m3_s = 0.0;
+  double low_m3_s = 0.0;  ///< the airflow itself where there is no band
+};
+enum class Of { airflow, low };
+
+/// A speed solved on a run.
+struct Solved {
+  const layout::Layout& layout;
+  const solve::CompiledRun& run;
+  const house::CompiledHouse& house;
+  const solve::SpeedFan& fan;
+  const solve::OperatingPoint& point;
+};
+
+/// The low end of what is delivered beyond the curve's end: the same quantile as of other bands.
+double low_beyond_curve_m3_s(const Solved& of) {
+  double low_m3_s = of.point.airflow_m3_s;
+  for (const auto* fan : {&of.fan.fan, &of.fan.other_shape}) {
+    if (!*fan) {
+      continue;
+    }
+    const solve::ErrorModel model(
+        of.layout,
+        of.run,
+        {.fan = &**fan,
+         .origin = of.fan.origin,
+         .room_pa = -depressurisation_pa(of.house, of.point.airflow_m3_s)});
+    low_m3_s = std::min(low_m3_s, band(sample(model, {.by = SampleOptions::By::key})).low_m3_s);
+  }
+  return low_m3_s;
+}
+
+class Sizer {
+ public:
+  Sizer(SizeResult& result, const fitting::Catalogue& catalogue, const SizeOptions& options)
+      : result_(result), catalogue_(catalogue), options_(options) {}
+
+  void run() {
+    result_.drawn = drawn();
+    free_air();
+    for (const duct::Section& section : sections()) {
+      result_.tried.push_back(tried(section));
+    }
+    for (std::size_t i = 0; i < result_.tried.size() && !result_.smallest; ++i) {
+      if (result_.tried[i].delivers()) {
+        result_.smallest = i;
+      }
+    }
+    vary();
+    if (!result_.smallest) {
+      result_.bound = bound();
+    }
+    result_.limits = limits(result_.check);
+    if (result_.smallest) {
+      const TriedSize& smallest = result_.tried[*result_.smallest];
+      if (smallest.airflow_m3_s == result_.drawn.airflow_m3_s) {
+        return;
+      }
+      if (const auto checked = check(*smallest.layout, catalogue_)) {
+        result_.smallest_limits = limits(*checked);
+      }
+    }
+  }
+
+ private:
+  [[nodiscard]] double wanted() const { return result_.wanted_m3_s; }
+
+  // --- sizes
+
+  [[nodiscard]] std::vector<duct::Section> sections() const {
+    std::vector<duct::Section> all;
+    for (const duct::Shape shape :
+         {duct::Shape::round, duct::Shape::rectangular, duct::Shape::flat_oval}) {
+      const auto& stock = fitting::stock_sizes(shape);
+      all.insert(all.end(), stock.begin(), stock.end());
+    }
+    for (const duct::Section& section : options_.more_sizes) {
+      if (std::find(all.begin(), all.end(), section) == all.end()) {
+        all.push_back(section);
+      }
+    }
+    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) {
+      return a.area_m2() < b.area_m2();
+    });
+    return all;
+  }
+
+  [[nodiscard]] TriedSize drawn() const {
+    TriedSize out;
+    out.section = result_.check.run.pieces.empty() ? result_.check.layout.run.first_section
+                                                   : result_.check.run.pieces.back().upstream;
+    fill(out, result_.check);
+    return out;
+  }
+
+  [[nodiscard]] TriedSize tried(const duct::Section& section) const {
+    return calculated(
+        section,
+        {},
+        with_section(
+            result_.check.layout, catalogue_, {.section = section, .joint = CollarJoint::gradual}));
+  }
+
+  [[nodiscard]] TriedSize calculated(const duct::Section& section,
+                                     std::vector<units::Message> changes,
+                                     Edited edited) const {
+    TriedSize out;
+    out.section = section;
+    out.changes = std::move(changes);
+    out.depth_m = std::min(section.width_m(), section.height_m());
+    if (!edited) {
+      return no_figures(std::move(out), edited.error());
+    }
+    const auto checked = check(*edited, catalogue_);
+    if (!checked) {
+      return no_figures(std::move(out), checked.error());
+    }
+    fill(out, *checked);
+    const auto& before = result_.check.layout.remarks;
+    for (const std::string& remark : edited->remarks) {
+      if (std::find(before.begin(), before.end(), remark) == before.end()) {
+        out.remarks.push_back(remark);
+      }
+    }
+    out.layout = *std::move(edited);
+    return out;
+  }
+
+  static TriedSize no_figures(TriedSize out, const base::Diagnostics& why) {
+    out.refusals.push_back(Refusal::no_figures);
+    out.why_not = why.front().message;
+    return out;
+  }
+
+  void fill(TriedSize& out, const CheckResult& checked) const {
+    const review::SpeedResult& speed = checked.speeds[result_.speed];
+    out.status = speed.point.status;
+    out.airflow_m3_s = speed.point.airflow_m3_s;
+    out.airflow_band_m3_s = speed.airflow_band_m3_s;
+    if (speed.airflow_band_m3_s) {
+      out.low_m3_s = speed.airflow_band_m3_s->low;
+    } else if (speed.point.status == Status::beyond_curve) {
+      out.low_m3_s = low_beyond_curve_m3_s(
+          {checked.layout, checked.run, checked.house, speed.fan, speed.point});
+    }
+    out.depth_m = 0.0;
+    for (const Piece& piece : checked.layout.run.pieces) {
+      if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {
+        measure(out, piece.upstream);
+      }
+    }
+    if (out.depth_m == 0.0) {
+      measure(out, out.section);
+    }
+    out.needed_static_pa = needed_static_pa(checked.run, checked.house, wanted());
+    judge(out);
+    const bool narrow =
+        std::any_of(checked.findings.begin(), checked.findings.end(), [](const auto& finding) {
+          return finding.code == "section-smaller-than-collar";
+        });
+    if (narrow) {
+      out.refusals.push_back(Refusal::smaller_than_collar);
+    }
+  }
+
+  static void measure(TriedSize& out, const duct::Section& duct) {
+    out.velocity_m_s = std::max(out.velocity_m_s, out.airflow_m3_s / duct.area_m2());
+    out.depth_m = std::max(out.depth_m, std::min(duct.width_m(), duct.height_m()));
+  }
+
+  void judge(TriedSize& out) const {
+    if (out.status == Status::no_flow || out.airflow_m3_s < wanted()) {
+      out.refusals.push_back(Refusal::too_little_air);
+    } else if (!out.low_m3_s || *out.low_m3_s < wanted()) {
+      out.refusals.push_back(Refusal::just);
+    }
+    if (options_.max_velocity_m_s && out.velocity_m_s > *options_.max_velocity_m_s) {
+      out.refusals.push_back(Refusal::too_fast);
+    }
+    if (options_.max_depth_m && out.depth_m > *options_.max_depth_m * (1.0 + kAsked)) {
+      out.refusals.push_back(Refusal::too_deep);
+    }
+  }
+
+  // --- other elbows and caps
+
+  [[nodiscard]] static bool narrowly(const TriedSize& size, double wanted_m3_s) {
+    return size.refusals.size() == 1 &&
+           (size.refused_for(Refusal::just) || size.refused_for(Refusal::too_little_air)) &&
+           size.airflow_m3_s >= kNarrowShare * wanted_m3_s;
+  }
+
+  void vary() {
+    if (!result_.free_air_is_curve_end && result_.free_air_m3_s < wanted()) {
+      return;  // no elbow mends that
+    }
+    const std::size_t end = result_.smallest.value_or(result_.tried.size());
+    std::size_t varied = 0;
+    for (std::size_t i = 0; i < end && varied < kVaried; ++i) {
+      if (narrowly(result_.tried[i], wanted())) {
+        ++varied;
+        vary(result_.tried[i]);
+      }
+    }
+  }
+
+  void vary(const TriedSize& size) {
+    const auto checked = check(*size.layout, catalogue_);
+    if (!checked) {
+      return;
+    }
+    std::vector<Change> elbows;
+    std::vector<std::vector<Change>> caps{{}};
+    for (Change& change : possible_changes(*checked, catalogue_)) {
+      const bool cap = change.kind == ChangeKind::other_cap || change.kind == ChangeKind::wider_cap;
+      const bool elbow =
+          change.kind == ChangeKind::smooth_elbow || change.kind == ChangeKind::longer_radius;
+      const bool taken = std::any_of(elbows.begin(), elbows.end(), [&](const Change& each) {
+        return each.pieces == change.pieces;
+      });
+      if (cap) {
+        caps.push_back({std::move(change)});
+      } else if (elbow && change.pieces.size() == 1 && !taken) {
+        elbows.push_back(std::move(change));
+      }
+    }
+    for (const std::vector<Change>& cap : caps) {
+      if (!cap.empty()) {
+        AdviceRow row;
+        row.changes = cap;
+        add_varied(size, row);
+      }
+      if (!elbows.empty()) {
+        AdviceRow row;
+        row.changes = elbows;
+        row.changes.insert(row.changes.end(), cap.begin(), cap.end());
+        add_varied(size, row);
+      }
+    }
+  }
+
+  void add_varied(const TriedSize& size, const AdviceRow& row) {
+    std::vector<units::Message> words;
+    for (const Change& change : row.changes) {
+      const auto same = [&](const units::Message& each) {
+        return each.text(units::System::si) == change.words.text(units::System::si);
+      };
+      if (std::none_of(words.begin(), words.end(), same)) {
+        words.push_back(change.words);
+      }
+    }
+    ++result_.varied_count;
+    TriedSize varied = calculated(size.section, std::move(words), with_changes(*size.layout, row));
+    if (varied.delivers()) {
+      result_.varied.push_back(std::move(varied));
+    }
+  }
+
+  // --- what bounds the answer
+
+  void free_air() {
+    const solve::FanAtSpeed& fan = *result_.check.speeds[result_.speed].fan.fan;
+    const double first = fan.curve.first_airflow_m3_s();
+    const double last = fan.curve.last_airflow_m3_s();
+    const auto pressure = [&](double q) { return fan_static_pa(result_.check.run, fan, q); };
+    constexpr double kNothingPa = 0.01;
+    result_.free_air_m3_s = last;
+    if (pressure(last) > kNothingPa) {
+      result_.free_air_is_curve_end = true;
+    } else if (pressure(last) < 0.0 && pressure(first) > 0.0) {
+      result_.free_air_m3_s = numeric::find_root(pressure, {first, last}, {}).root;
+    }
+  }
+
+  [[nodiscard]] SizeBound bound() const {
+    SizeBound out;
+    for (std::size_t i = 0; i < result_.tried.size(); ++i) {
+      const TriedSize& size = result_.tried[i];
+      if (size.layout && !size.refused_for(Refusal::too_deep) &&
+          (!out.best || size.airflow_m3_s > result_.tried[*out.best].airflow_m3_s)) {
+        out.best = i;
+      }
+    }
+    if (!out.best) {
+      return out;
+    }
+    const auto checked = check(*result_.tried[*out.best].layout, catalogue_);
+    if (!checked) {
+      return out;
+    }
+    const review::SpeedResult& speed = checked->speeds[result_.speed];
+    if (speed.house && speed.house->airflow_without_house_m3_s) {
+      out.without_house_m3_s = speed.house->airflow_without_house_m3_s;
+    }
+    for (std::size_t i = 0; i < checked->run.pieces.size(); ++i) {
+      out.without_piece.push_back(without(*checked, i));
+    }
+    std::stable_sort(out.without_piece.begin(),
+                     out.without_piece.end(),
+                     [](const auto& a, const auto& b) { return a.airflow_m3_s > b.airflow_m3_s; });
+    if (out.without_piece.size() > kPiecesTold) {
+      out.without_piece.resize(kPiecesTold);
+    }
+    return out;
+  }
+
+  [[nodiscard]] WithoutPiece without(const CheckResult& checked, std::size_t index) const {
+    solve::CompiledRun run = checked.run;
+    const solve::CompiledPiece& gone = checked.run.pieces[index];
+    std::vector<solve::FrictionGroup> groups = run.loss.groups();
+    std::vector<solve::PieceLoss> pieces;
+    for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+      if (i != index) {
+        pieces.push_back(run.pieces[i].loss);
+      }
+    }
+    if (gone.loss.friction_group >= 0) {
+      groups[static_cast<std::size_t>(gone.loss.friction_group)].ratio -= gone.loss.friction_ratio;
+    }
+    run.loss = solve::RunLoss(std::move(groups), pieces);
+    const solve::OperatingPoint point = house::operating_point(
+        run, *checked.speeds[result_.speed].fan.fan, checked.house.coupled());
+    return {.number = gone.piece ? static_cast<int>(*gone.piece) + 1 : 0,
+            .piece = gone.fitting ? gone.word + ' ' + gone.fitting->type : gone.word,
+            .status = point.status,
+            .airflow_m3_s = point.airflow_m3_s};
+  }
+
+  // --- how far the run may go
+
+  [[nodiscard]] std::optional<Delivered> delivered(const Edited& edited, Of of) const {
+    if (!edited) {
+      return std::nullopt;
+    }
+    const auto run = solve::compile(*edited, catalogue_);
+    if (!run) {
+      return std::nullopt;
+    }
+    const auto house = house::compile(*edited, catalogue_, *run);
+    if (!house) {
+      return std::nullopt;
+    }
+    const solve::SpeedFan fan =
+        solve::speed_fan(*edited, *run, result_.check.speeds[result_.speed].index);
+    const auto point = house::operating_point(*run, *fan.fan, house->coupled());
+    if (point.status == Status::below_curve) {
+      return std::nullopt;  // at most that, how much is not known
+    }
+    Delivered out{point.airflow_m3_s, point.airflow_m3_s};
+    if (of == Of::low && point.status == Status::found && point.airflow_m3_s > 0.0) {
+      out.low_m3_s = airflow_band({.layout = *edited,
+                                   .run = *run,
+                                   .fan = fan,
+                                   .point = point,
+                                   .room_pa = -depressurisation_pa(*house, point.airflow_m3_s)})
+                         .limits.low_m3_s;
+    } else if (of == Of::low && point.status == Status::beyond_curve) {
+      out.low_m3_s = low_beyond_curve_m3_s({*edited, *run, *house, fan, point});
+    }
+    return out;
+  }
+
+  /// Airflow over what is wanted; below any where the layout cannot be made so.
+  [[nodiscard]] double spare_m3_s(const Edited& edited, Of of) const {
+    const auto got = delivered(edited, of);
+    if (!got) {
+      return -wanted();
+    }
+    return (of == Of::low ? got->low_m3_s : got->airflow_m3_s) - wanted();
+  }
+
+  [[nodiscard]] std::optional<Reach> reach(const layout::Layout& layout,
+                                           std::size_t straight,
+                                           Of of) const {
+    constexpr double kShortestM = 0.001;  // a layout states none shorter
+    constexpr double kWidthM = 1e-6;
+    const auto spare = [&](double length_m) {
+      return spare_m3_s(with_length(layout, catalogue_, {.piece = straight, .length_m = length_m}),
+                        of);
+    };
+    const double longest_m = *layout.run.pieces[straight].length_m + kLongestExtraM;
+    if (spare(longest_m) >= 0.0) {
+      return Reach{longest_m, true};
+    }
+    if (spare(kShortestM) < 0.0) {
+      return std::nullopt;
+    }
+    numeric::RootStop stop;
+    stop.width_absolute = kWidthM;
+    return Reach{numeric::find_root(spare, {kShortestM, longest_m}, stop).bracket.low, false};
+  }
+
+  /// The longest straight, which a user would make longer.
+  [[nodiscard]] static std::optional<std::size_t> longest_straight(const layout::Layout& layout) {
+    std::optional<std::size_t> longest;
+    const auto& pieces = layout.run.pieces;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      if (pieces[i].kind == PieceKind::straight && pieces[i].length_m &&
+          (!longest || *pieces[i].length_m > *pieces[*longest].length_m)) {
+        longest = i;
+      }
+    }
+    return longest;
+  }
+
+  struct FurtherElbow {
+    std::string type;
+    double coefficient = 0.0;
+    double uncertainty = 0.0;
+  };
+  /// A 90 degree elbow as the run has them, or the usual one, at the section before the cap; far
+  /// from other fittings.
+  [[nodiscard]] std::optional<FurtherElbow> further_elbow(const CheckResult& of) const {
+    const layout::Layout& layout = of.layout;
+    const std::size_t at = cap_of(layout).value_or(layout.run.pieces.size());
+    const duct::Section section = at < layout.run.pieces.size() ? layout.run.pieces[at].upstream
+                                  : layout.run.pieces.empty()   ? layout.run.first_section
+                                                              : layout.run.pieces.back().downstream;
+    Piece elbow;
+    elbow.kind = PieceKind::elbow;
+    elbow.in_plane_m = std::min(section.width_m(), section.height_m());
+    elbow.across_m = std::max(section.width_m(), section.height_m());
+    for (const Piece& piece : layout.run.pieces) {
+      if (piece.kind == PieceKind::elbow && !piece.coefficient && !piece.equivalent_length_m &&
+          piece.upstream == section) {
+        elbow = piece;
+      }
+    }
+    elbow.upstream = section;
+    elbow.downstream = section;
+    elbow.angle_rad = kPi / 2.0;
+    const auto found = catalogue_.coefficient(layout::catalogue_query(elbow));
+    const auto* c = std::get_if<fitting::Coefficient>(&found);
+    if (c == nullptr) {
+      return std::nullopt;
+    }
+    const double area_m2 = section.area_m2();
+    const double rho = of.run.air.density_kg_m3;
+    const double velocity_m_s = wanted() / area_m2;
+    const double reynolds =
+        rho * velocity_m_s * section.hydraulic_diameter_m() / of.run.air.viscosity_pa_s;
+    double coefficient = c->value * c->reynolds.at(reynolds);
+    if (c->friction_length_m > 0.0) {
+      const double de_m = section.equivalent_diameter_m();
+      const double ve_m_s = 4.0 * wanted() / (kPi * de_m * de_m);
+      const double f =
+          duct::friction_factor({.reynolds = rho * ve_m_s * de_m / of.run.air.viscosity_pa_s,
+                                 .relative_roughness = layout.run.roughness_m / de_m});
+      coefficient +=
+          f * c->friction_length_m / de_m * ve_m_s * ve_m_s / (velocity_m_s * velocity_m_s);
+    }
+    return FurtherElbow{c->type, coefficient, c->standard_uncertainty};
+  }
+
+  [[nodiscard]] std::optional<int> elbows(const layout::Layout& layout,
+                                          const FurtherElbow& elbow,
+                                          Of of) const {
+    const std::size_t at = cap_of(layout).value_or(layout.run.pieces.size());
+    std::optional<int> fit;
+    for (int count = 0; count <= kMostElbows; ++count) {
+      Edited edited = layout;
+      if (count > 0) {
+        edited = with_piece_inserted(
+            layout,
+            catalogue_,
+            {.piece = at,
+             .text = fmt::format("loss: {{coefficient: {} +- {} %, note: further elbows}}",
+                                 elbow.coefficient * count,
+                                 elbow.uncertainty * 100.0)});
+      }
+      if (spare_m3_s(edited, of) < 0.0) {
+        break;
+      }
+      fit = count;
+    }
+    return fit;
+  }
+
+  [[nodiscard]] Limits limits(const CheckResult& of) const {
+    Limits out;
+    const layout::Layout& layout = of.layout;
+    out.straight = longest_straight(layout);
+    if (out.straight) {
+      out.straight_m = *layout.run.pieces[*out.straight].length_m;
+      out.reach = reach(layout, *out.straight, Of::airflow);
+      out.reach_with_margin = reach(layout, *out.straight, Of::low);
+    }
+    if (const auto elbow = further_elbow(of)) {
+      out.elbow = elbow->type;
+      out.elbow_coefficient = elbow->coefficient;
+      out.elbows = elbows(layout, *elbow, Of::airflow);
+      out.elbows_with_margin = elbows(layout, *elbow, Of::low);
+    }
+    out.needed_static_pa = needed_static_pa(of.run, of.house, wanted());
+    const solve::FanAtSpeed& fan = *of.speeds[result_.speed].fan.fan;
+    if (wanted() >= fan.curve.first_airflow_m3_s() && wanted() <= fan.curve.last_airflow_m3_s()) {
+      out.fan_static_pa = fan_static_pa(of.run, fan, wanted());
+    }
+    return out;
+  }
+
+  SizeResult& result_;
+  const fitting::Catalogue& catalogue_;
+  const SizeOptions& options_;
+};
+
+/// The speed asked for, where its curve is known.
+base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::string& asked) {
+  if (!checked.layout.fan) {
+    return fault("no-fan",
+                 "the layout has no fan, so no airflow can be found",
+                 "state its curve under `fan`; `check` shows what the run asks of a fan");
+  }
+  const std::optional<std::size_t> speed = asked.empty() ? checked.headline : checked.ledger_speed;
+  if (!speed) {
+    return fault("no-speed", "every speed is locked out", "name one by `--speed`");
+  }
+  const review::SpeedResult& chosen = checked.speeds[*speed];
+  if (!chosen.fan.fan) {
+    return fault("fan-not-determined",
+                 fmt::format("too little is known of speed `{}`: {}",
+                             base::escaped(chosen.name),
+                             chosen.fan.why_not));
+  }
+  return *speed;
+}
+
+}  // namespace
+
+const char* word(Refusal refusal) noexcept {
+  switch (refusal) {
+    case Refusal::too_little_air:
+      return "too-little-air";
+    case Refusal::just:
+      return "just";
+    case Refusal::too_fast:
+      return "too-fast";
+    case Refusal::too_deep:
+      return "too-deep";
+    case Refusal::smaller_than_collar:
+      return "smaller-than-collar";
+    case Refusal::no_figures:
+      return "no-figures";
+  }
+  return "";
+}
+
+bool TriedSize::refused_for(Refusal refusal) const noexcept {
+  return std::find(refusals.begin(), refusals.end(), refusal) != refusals.end();
+}
+
+base::Checked<SizeResult> size(layout::Layout layout,
+                               const fitting::Catalogue& catalogue,
+                               const SizeOptions& options) {
+  if (layout.tree == nullptr) {
+    return fault("cannot-edit", "the layout was not read from a text, so it cannot be edited");
+  }
+  const std::optional<double> wanted_m3_s =
+      options.deliver_m3_s ? options.deliver_m3_s : layout.appliance.required_airflow_m3_s;
+  if (!wanted_m3_s) {
+    return fault("no-airflow-wanted",
+                 "neither the call nor the layout says what has to be delivered",
+                 "`--deliver 400cfm`, or `required_airflow` under `appliance`");
+  }
+  auto checked = check(std::move(layout), catalogue, {.speed = options.speed});
+  if (!checked) {
+    return std::move(checked).error();
+  }
+  const auto speed = speed_of(*checked, options.speed);
+  if (!speed) {
+    return speed.error();
+  }
+  SizeResult result{.check = *std::move(checked),
+                    .speed = *speed,
+                    .wanted_m3_s = *wanted_m3_s,
+                    .max_depth_m = options.max_depth_m,
+                    .max_velocity_m_s = options.max_velocity_m_s,
+                    .drawn = {},
+                    .tried = {},
+                    .varied = {},
+                    .smallest = {},
+                    .bound = {},
+                    .limits = {},
+                    .smallest_limits = {}};
+  Sizer(result, catalogue, options).run();
+  return result;
+}
+
+}  // namespace ductledger::study
