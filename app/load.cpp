@@ -4,12 +4,12 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <optional>
 #include <system_error>
 #include <utility>
 #include <vector>
 
 #include "base/text.hpp"
+#include "fence.hpp"
 #include "files.hpp"
 
 namespace ductledger::app {
@@ -28,19 +28,8 @@ base::Diagnostic fault(std::string rule, std::string message, std::string help =
   return out;
 }
 
-/// The folder that a catalogue must not leave; nothing: it may lie anywhere.
-using Fence = std::optional<fs::path>;
-
-bool is_below(const fs::path& path, const fs::path& folder) {
-  const auto [end, ignored] = std::mismatch(folder.begin(), folder.end(), path.begin(), path.end());
-  return end == folder.end();
-}
-
 base::Diagnostic leaves_folder(const std::string& path) {
-  return fault(
-      "catalogue-outside",
-      fmt::format("the catalogue `{}` lies outside the layout's folder", base::escaped(path)),
-      "move it beside the layout, or allow it with `--allow-outside`");
+  return outside({.rule = "catalogue-outside", .what = "catalogue", .path = path});
 }
 
 base::Checked<std::vector<std::string>> files_of(const std::string& path, const Fence& fence) {
@@ -50,7 +39,7 @@ base::Checked<std::vector<std::string>> files_of(const std::string& path, const 
     return fault("no-such-file",
                  fmt::format("the catalogue `{}` cannot be found", base::escaped(path)));
   }
-  if (fence && !is_below(real, *fence)) {
+  if (leaves(fence, real)) {
     return leaves_folder(path);
   }
   if (fs::is_regular_file(real, error)) {
@@ -70,7 +59,7 @@ base::Checked<std::vector<std::string>> files_of(const std::string& path, const 
       continue;
     }
     const fs::path target = fs::canonical(file, unreadable);
-    if (unreadable || (fence && !is_below(target, *fence))) {
+    if (unreadable || leaves(fence, target)) {
       return leaves_folder(file.string());
     }
     files.push_back(file.string());
@@ -109,7 +98,7 @@ base::Diagnostics add_option(const Options& options, fitting::Catalogue& catalog
   if (!options.has("--catalogue")) {
     return {};
   }
-  const auto files = files_of(options.value("--catalogue"), std::nullopt);
+  const auto files = files_of(options.value("--catalogue"), Fence());
   return files ? add_files(*files, catalogue) : files.error();
 }
 
@@ -127,20 +116,15 @@ base::Diagnostics add_key(const base::SourcePtr& text,
     }
     return faults;
   };
-  std::error_code error;
-  fs::path folder = layout_path == "-" ? fs::path(".") : fs::path(layout_path).parent_path();
-  folder = folder.empty() ? fs::path(".") : folder;
-  Fence fence;
-  if (!options.has("--allow-outside")) {
-    if (fs::path(key.path).is_absolute()) {
-      return at_key({leaves_folder(key.path)});
-    }
-    fence = fs::canonical(folder, error);
-    if (error) {
-      return at_key({fault("cannot-read", "the layout's folder cannot be found")});
-    }
+  const auto fence = fence_round(layout_path, options);
+  if (!fence) {
+    return at_key(fence.error());
   }
-  const auto files = files_of((folder / key.path).lexically_normal().string(), fence);
+  if (*fence && fs::path(key.path).is_absolute()) {
+    return at_key({leaves_folder(key.path)});
+  }
+  const auto files =
+      files_of((folder_of(layout_path) / key.path).lexically_normal().string(), *fence);
   return files ? add_files(*files, catalogue) : at_key(files.error());
 }
 

@@ -5,11 +5,11 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
-#include <optional>
 #include <utility>
 #include <vector>
 
 #include "base/text.hpp"
+#include "fence.hpp"
 #include "files.hpp"
 #include "review/rule.hpp"
 
@@ -20,27 +20,11 @@ namespace fs = std::filesystem;
 
 using Sets = std::vector<review::RuleSet>;
 
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
+base::Diagnostic fault(std::string rule, std::string message) {
   base::Diagnostic out;
   out.rule = std::move(rule);
   out.message = std::move(message);
-  out.help = std::move(help);
   return out;
-}
-
-fs::path folder_of(const std::string& path) {
-  const fs::path folder = path == "-" ? fs::path() : fs::path(path).parent_path();
-  return folder.empty() ? fs::path(".") : folder;
-}
-
-/// The folder that rule files must not leave; nothing: they may lie anywhere.
-struct Fence {
-  std::optional<fs::path> folder;
-};
-
-bool is_below(const fs::path& path, const fs::path& folder) {
-  return std::mismatch(folder.begin(), folder.end(), path.begin(), path.end()).first ==
-         folder.end();
 }
 
 /// Reads rule files beside the file that names them.
@@ -58,11 +42,8 @@ class Loader {
       return fault("no-such-file",
                    fmt::format("the rule file `{}` cannot be found", base::escaped(path)));
     }
-    if (fence_.folder && (fs::path(asked.name).is_absolute() || !is_below(real, *fence_.folder))) {
-      return fault(
-          "rules-outside",
-          fmt::format("the rule file `{}` lies outside the layout's folder", base::escaped(path)),
-          "move it beside the layout, or allow it with `--allow-outside`");
+    if (leaves(fence_, real) || (fence_ && fs::path(asked.name).is_absolute())) {
+      return outside({.rule = "rules-outside", .what = "rule file", .path = path});
     }
     if (!fs::is_regular_file(real, error)) {
       return fault("cannot-read", fmt::format("`{}` is no rule file", base::escaped(path)));
@@ -116,15 +97,9 @@ base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
   for (const layout::RuleSetKey& key : layout.rules) {
     names.push_back({key.name, layout.source, key.span});
   }
-  Fence fence;
-  if (!options.has("--allow-outside")) {
-    std::error_code error;
-    fence.folder = fs::canonical(folder_of(path), error);
-    if (error) {
-      return fault("cannot-read", "the layout's folder cannot be found");
-    }
-  }
-  return selected(names, Loader(path, std::move(fence))).transform(asked);
+  return fence_round(path, options).and_then([&](Fence fence) {
+    return selected(names, Loader(path, std::move(fence))).transform(asked);
+  });
 }
 
 base::Checked<study::RuleSetsPtr> rule_sets(const Options& options) {

@@ -39,23 +39,34 @@ const SpeedResult* speed_of(const Case& subject, const std::string& name) {
   return found == subject.speeds.end() ? nullptr : &*found;
 }
 
-/// Static pressure that the run asks of the fan at an airflow: what a gauge at its outlet reads.
-double run_static_pa(const Case& subject, double airflow_m3_s) {
+double collar_dynamic_pa(const Case& subject, double airflow_m3_s) {
+  const double velocity_m_s = airflow_m3_s / subject.run->collar.area_m2();
+  return subject.run->air.density_kg_m3 / 2.0 * velocity_m_s * velocity_m_s;
+}
+
+/// Static pressure at the collar, against the room, that run and house ask of a fan there.
+std::optional<double> run_static_pa(const Case& subject, double airflow_m3_s) {
   const solve::CompiledRun& run = *subject.run;
-  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa -
-         run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
+  if (!run.fan_at_collar) {
+    return std::nullopt;
+  }
+  const house::Zone* zone = subject.house == nullptr ? nullptr : subject.house->coupled();
+  const double house_pa = zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
+  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa + house_pa -
+         collar_dynamic_pa(subject, airflow_m3_s);
 }
 
 std::optional<double> fan_static_pa(const Case& subject,
                                     const SpeedResult& speed,
                                     double airflow_m3_s) {
-  if (!speed.fan.fan || airflow_m3_s < speed.fan.fan->curve.first_airflow_m3_s() ||
+  if (!subject.run->fan_at_collar || !speed.fan.fan ||
+      airflow_m3_s < speed.fan.fan->curve.first_airflow_m3_s() ||
       airflow_m3_s > speed.fan.fan->curve.last_airflow_m3_s()) {
     return std::nullopt;
   }
-  const double square = airflow_m3_s * airflow_m3_s;
   return speed.fan.fan->curve.pressure_pa(airflow_m3_s) +
-         (speed.fan.fan->dynamic_pa_s2_m6 - subject.run->outlet_dynamic_pa_s2_m6) * square;
+         speed.fan.fan->dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s -
+         collar_dynamic_pa(subject, airflow_m3_s);
 }
 
 /// k = 2 of the run's loss, one error for each catalogue entry.
@@ -140,8 +151,8 @@ class Recalculation {
                      .ours = {},
                      .band = {},
                      .why_not = {}};
-    if (ours_m3_s_) {
-      figure.ours = run_static_pa(subject_, *ours_m3_s_);
+    if (ours_m3_s_ && speed_->ledger) {
+      figure.ours = speed_->ledger->collar_static_pressure_pa;
       if (const auto band = airflow_band(*speed_)) {
         // Along the fan's curve: more airflow stands at less pressure.
         const auto low = fan_static_pa(subject_, *speed_, band->high);
@@ -196,11 +207,11 @@ class Recalculation {
     }
     if (submitted_.airflow_m3_s && submitted_.static_pressure_pa) {
       const double at_m3_s = *submitted_.airflow_m3_s;
-      const double run_pa = run_static_pa(subject_, at_m3_s);
-      if (!near({*submitted_.static_pressure_pa, run_pa})) {
+      const std::optional<double> run_pa = run_static_pa(subject_, at_m3_s);
+      if (run_pa && !near({*submitted_.static_pressure_pa, *run_pa})) {
         record_.first_step = {
             "the pressure of the run: at the {} handed in it asks for {}, not {}",
-            {airflow(at_m3_s), pressure(run_pa), pressure(*submitted_.static_pressure_pa)}};
+            {airflow(at_m3_s), pressure(*run_pa), pressure(*submitted_.static_pressure_pa)}};
         return;
       }
       const auto fan_pa =

@@ -454,6 +454,16 @@ Values fuel_burning_inside(const Case& subject) {
   return {answer_of(Answer::no, house->span)};
 }
 
+Values depressurisation(const Case& subject) {
+  const SpeedResult* speed = headline(subject);
+  if (speed == nullptr || !speed->house || !speed->house->coupled || !speed->house->band) {
+    return {};
+  }
+  FactValue value = value_of(speed->house->judged_depressurisation_pa, subject.layout->house->span);
+  value.band = Band{speed->house->band->low_pa, speed->house->band->high_pa};
+  return {value};
+}
+
 bool makeup_stated(const Case& subject) {
   const auto& house = subject.layout->house;
   return house && house->makeup.span.line > 0;
@@ -732,6 +742,14 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "house.combustion",
      "[{kind: natural-draft-water-heater, inside_air_barrier: yes}]",
      fuel_burning_inside},
+    {"depressurisation",
+     "depressurisation of the house",
+     FactKind::quantity,
+     Dimension::pressure,
+     "",
+     "house.leakage",
+     "{airflow: 1500 cfm, at: 50 Pa}",
+     depressurisation},
     {"makeup-kind",
      "makeup air",
      FactKind::word,
@@ -835,19 +853,19 @@ std::string_view unit_suffix(Dimension dimension) {
 }  // namespace
 
 const std::vector<Fact>& facts() {
-  static const std::vector<Fact> kFacts = made();
-  return kFacts;
+  static const std::vector<Fact> table = made();
+  return table;
 }
 
 const std::vector<std::string>& fact_names() {
-  static const std::vector<std::string> kNames = [] {
+  static const std::vector<std::string> list = [] {
     std::vector<std::string> names;
     for (const Fact& fact : facts()) {
       names.push_back(fact.name);
     }
     return names;
   }();
-  return kNames;
+  return list;
 }
 
 std::optional<std::size_t> find_fact(std::string_view name) {

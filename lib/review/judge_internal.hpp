@@ -26,5 +26,6 @@ extern const RuleCheck kDryerLength;
 extern const RuleCheck kExhaustRate;
 extern const RuleCheck kNetExhaust;
 extern const RuleCheck kDepressurisation;
+extern const RuleCheck kWholeDwellingRate;
 
 }  // namespace ductledger::review

@@ -288,20 +288,20 @@ const char* word(SourceStatus status) noexcept {
 }
 
 const std::vector<std::string>& rule_topics() {
-  static const std::vector<std::string> kTopics{"makeup-air",
-                                                "combustion",
-                                                "discharge",
-                                                "duct",
-                                                "duct-length",
-                                                "exhaust-rate",
-                                                "termination",
-                                                "clearance",
-                                                "fire",
-                                                "equipment",
-                                                "sound",
-                                                "electrical",
-                                                "other"};
-  return kTopics;
+  static const std::vector<std::string> topics{"makeup-air",
+                                               "combustion",
+                                               "discharge",
+                                               "duct",
+                                               "duct-length",
+                                               "exhaust-rate",
+                                               "termination",
+                                               "clearance",
+                                               "fire",
+                                               "equipment",
+                                               "sound",
+                                               "electrical",
+                                               "other"};
+  return topics;
 }
 
 std::vector<std::string> read_texts(const Node& node,
@@ -331,10 +331,10 @@ void read_rule_body(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) 
   replace_text(map, "requirement", rule.requirement);
   if (const Node* kinds = map.get("applies_to")) {
     rule.applies_to.clear();
-    static const std::vector<std::string> kKinds{
+    static const std::vector<std::string> kind_words{
         "range-hood", "bath-fan", "clothes-dryer", "exhaust"};
     const auto take = [&](const Node& item) {
-      if (const auto at = yaml::read_choice(item, kKinds, "appliance kind", problems)) {
+      if (const auto at = yaml::read_choice(item, kind_words, "appliance kind", problems)) {
         rule.applies_to.push_back(static_cast<layout::ApplianceKind>(*at));
       }
     };

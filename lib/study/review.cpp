@@ -7,7 +7,9 @@ namespace ductledger::study {
 using review::Judgement;
 using review::Verdict;
 
-std::vector<std::string> default_rule_sets() { return {"irc-2021", "common-practice"}; }
+std::vector<std::string> default_rule_sets() {
+  return {"irc-2021", "combustion-safety", "common-practice"};
+}
 
 base::Checked<ReviewResult> review(layout::Layout layout,
                                    const fitting::Catalogue& catalogue,

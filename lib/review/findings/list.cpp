@@ -29,6 +29,7 @@ std::span<const Check> checks() {
       kCapAgainstHeading,
       kCondensationInDuct,
       kTransitionDuctWrong,
+      kDryerDuctTooLong,
       kCoverMissesCeiling,
       kAbruptChangeAtCollar,
       kSectionSmallerThanCollar,

@@ -50,6 +50,7 @@ extern const Check kCapAgainstHeading;
 extern const Check kCapEndsInside;
 extern const Check kCondensationInDuct;
 extern const Check kTransitionDuctWrong;
+extern const Check kDryerDuctTooLong;
 extern const Check kCoverMissesCeiling;
 extern const Check kUpkeepScreenClogs;
 extern const Check kUpkeepTurnsOutOfReach;

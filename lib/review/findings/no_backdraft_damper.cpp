@@ -25,6 +25,9 @@ std::vector<Finding> check(const Case& subject) {
       return {};
     }
   }
+  if (subject.layout->facts.yes_no("run.termination.damper").value_or(false)) {
+    return {};
+  }
   const bool dryer = appliance.kind == layout::ApplianceKind::clothes_dryer;
   Finding found = finding(
       kNoBackdraftDamper,
@@ -50,8 +53,8 @@ const Check kNoBackdraftDamper{
     .title = "no backdraft damper anywhere",
     .what =
         "a run to outdoors without a cap with a flap, a damper piece that shuts by "
-        "itself, or `includes: [damper]`; a butterfly damper is set by hand and does not "
-        "count",
+        "itself, `run.termination.damper: yes`, or `includes: [damper]`; a butterfly damper is set "
+        "by hand and does not count",
     .why = "without one, outdoor air comes back through the duct when the fan is off",
     .instead =
         "a backdraft damper at the collar or a cap with a flap; where the appliance holds"

@@ -11,7 +11,9 @@ std::span<const RuleCheck> rule_checks() {
                                kPrescriptiveLength,
                                kDryerLength,
                                kExhaustRate,
-                               kNetExhaust};
+                               kNetExhaust,
+                               kDepressurisation,
+                               kWholeDwellingRate};
   return kAll;
 }
 

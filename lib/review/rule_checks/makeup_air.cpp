@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <string>
@@ -188,40 +190,69 @@ void judge_threshold(const Case& subject, Judgement& judgement) {
   mention_lock_out(subject, all, threshold, judgement);
 }
 
-/// Airflow that the makeup air system brings in by itself.
-std::optional<double> makeup_airflow_m3_s(const Case& subject) {
-  const auto& house = subject.layout->house;
-  if (!house || house->makeup.kind != layout::MakeupKind::powered) {
+/// Both while the makeup air system works.
+struct Exchange {
+  double exhaust_m3_s = 0.0;
+  double makeup_m3_s = 0.0;
+  std::optional<double> depressurisation_pa;  ///< where it follows from the house
+};
+
+/// What a fan brings in, or what the suction of the house draws in through an opening or a duct.
+std::optional<Exchange> exchange(const Case& subject, const FactValue& delivered) {
+  const layout::Makeup& makeup = subject.layout->house->makeup;
+  if (makeup.kind == layout::MakeupKind::powered) {
+    return Exchange{delivered.si, makeup.airflow_m3_s, {}};
+  }
+  const SpeedResult* speed = headline(subject);
+  if (speed == nullptr || !speed->house || !speed->house->coupled) {
     return std::nullopt;
   }
-  return house->makeup.airflow_m3_s;
+  if (const auto& with = speed->house->with_makeup) {
+    return Exchange{with->point.airflow_m3_s,
+                    with->balance.makeup_airflow_m3_s,
+                    with->balance.depressurisation_pa};
+  }
+  return Exchange{delivered.si,
+                  speed->house->balance.makeup_airflow_m3_s,
+                  speed->house->balance.depressurisation_pa};
 }
 
 void judge_rate(const Case& subject, Judgement& judgement) {
-  const std::optional<double> exhaust_m3_s = quantity("delivered-airflow", subject);
-  const std::optional<double> makeup_m3_s = makeup_airflow_m3_s(subject);
+  const std::optional<FactValue> delivered = fact_value("delivered-airflow", subject);
   if (const auto kind = fact_value("makeup-kind", subject)) {
     judgement.span = kind->span;
   }
-  if (!exhaust_m3_s) {
+  if (!delivered || delivered->si <= 0.0) {
     judgement.verdict = Verdict::not_shown;
     ask_for("delivered-airflow", judgement);
     say({"the exhaust airflow is not known", {}}, judgement);
     return;
   }
-  judgement.observed.push_back({"delivered_airflow_m3_s", *exhaust_m3_s});
-  say({"exhaust delivers {}", {airflow(*exhaust_m3_s)}}, judgement);
-  if (!makeup_m3_s) {
-    judgement.verdict = Verdict::authority;
-    say({"what comes in by an opening or a duct follows from the pressure in the house", {}},
+  const std::optional<Exchange> air = exchange(subject, *delivered);
+  if (!air) {
+    judgement.verdict = Verdict::not_shown;
+    judgement.observed = {{"delivered_airflow_m3_s", delivered->si}};
+    say({"exhaust delivers {}", {airflow(delivered->si)}}, judgement);
+    say({"what comes in by an opening or a duct follows from the airtightness of the house, which "
+         "is not stated",
+         {}},
         judgement);
+    ask_for("depressurisation", judgement);
     return;
   }
-  judgement.observed.push_back({"makeup_airflow_m3_s", *makeup_m3_s});
-  say({"makeup air {}, {} of it", {airflow(*makeup_m3_s), ratio(*makeup_m3_s / *exhaust_m3_s)}},
+  judgement.observed = {{"delivered_airflow_m3_s", air->exhaust_m3_s},
+                        {"makeup_airflow_m3_s", air->makeup_m3_s}};
+  say({"exhaust delivers {}", {airflow(air->exhaust_m3_s)}}, judgement);
+  say({"makeup air {}, {} of it",
+       {airflow(air->makeup_m3_s), ratio(air->makeup_m3_s / air->exhaust_m3_s)}},
       judgement);
+  if (air->depressurisation_pa) {
+    judgement.observed.push_back({"depressurisation_pa", *air->depressurisation_pa});
+    append(judgement.said,
+           {fmt::format(" with the house drawn down by {:.1f} Pa", *air->depressurisation_pa), {}});
+  }
   judgement.verdict =
-      *makeup_m3_s >= *exhaust_m3_s * (1.0 - 1e-9) ? Verdict::met : Verdict::authority;
+      air->makeup_m3_s >= air->exhaust_m3_s * (1.0 - 1e-9) ? Verdict::met : Verdict::authority;
 }
 
 constexpr std::array<RuleCheckParameter, 2> kThresholdParameters{{
@@ -242,7 +273,10 @@ const RuleCheck kMakeupAirThreshold{
 
 const RuleCheck kMakeupAirRate{
     .name = "makeup-air-rate",
-    .what = "makeup airflow against the airflow that the exhaust delivers",
+    .what =
+        "makeup airflow, of its fan or as the suction of the house draws it in, against the "
+        "airflow "
+        "that the exhaust delivers",
     .parameters = {},
     .judge = judge_rate,
 };

@@ -57,6 +57,34 @@ TEST(TransitionDuctWrong, IsOneLengthOfEightFeetInTheRoom) {
             nullptr);
 }
 
+TEST(DryerDuctTooLong, CountsElbowsAndKeepsStillWhereTheMakerAllowsIt) {
+  const auto dryer = [](const std::string& straight, const std::string& more = {}) {
+    return support::check("layout: 1\nappliance: {kind: clothes-dryer, collar: 4 in round" + more +
+                          "}\nrun: {section: 4 in round, pieces: [{straight: " + straight +
+                          "}, {elbow: {type: mitered, angle: 90 deg}}, {straight: 10 ft}, {cap: "
+                          "wall-hood-flap}]}\n");
+  };
+  // A mitered 4 in elbow of 90 deg counts as 5 ft: 20 + 10 + 5 = 35 ft.
+  EXPECT_EQ(found(dryer("20 ft"), "dryer-duct-too-long"), nullptr);
+  const auto longer = dryer("20 ft 1 in");
+  ASSERT_NE(found(longer, "dryer-duct-too-long"), nullptr);
+  EXPECT_EQ(found(longer, "dryer-duct-too-long")->level, review::Level::warn);
+  EXPECT_EQ(found(dryer("20 ft 1 in", ", maker: {duct_length: 40 ft}"), "dryer-duct-too-long"),
+            nullptr);
+  EXPECT_NE(found(dryer("30 ft", ", maker: {duct_length: 40 ft}"), "dryer-duct-too-long"), nullptr);
+}
+
+TEST(NoBackdraftDamper, HonoursADamperStatedAtTheOutlet) {
+  const std::string pieces = "    - straight: 6 ft\n    - cap: conical-rain-cap\n";
+  const auto with = [&](const std::string& damper) {
+    return support::check("layout: 1\nappliance: {kind: range-hood, collar: 8 in round}\nrun:\n" +
+                          damper + "  pieces:\n" + pieces);
+  };
+  EXPECT_NE(found(with(""), "no-backdraft-damper"), nullptr);
+  EXPECT_NE(found(with("  termination: {damper: no}\n"), "no-backdraft-damper"), nullptr);
+  EXPECT_EQ(found(with("  termination: {damper: yes}\n"), "no-backdraft-damper"), nullptr);
+}
+
 TEST(UpkeepScreenClogs, WarnsOfADryerAndNotesAHood) {
   const std::string pieces =
       "    - straight: 6 ft\n    - screen: mesh\n    - cap: roof-hood-flap\n";
