@@ -16,6 +16,13 @@ Json message(const units::Message& from) {
   return text_or_null(from.empty() ? "" : from.text(units::System::ip));
 }
 
+Json samples_object(const std::optional<study::DifferenceSamples>& samples) {
+  if (!samples) {
+    return nullptr;
+  }
+  return {{"count", samples->count}, {"seed", samples->seed}, {"at_bound", samples->at_bound}};
+}
+
 Json speed_object(const study::ComparedRun& run, const study::ComparedSpeed& speed) {
   const review::SpeedResult& result = run.check.speeds[speed.index];
   const Airflow known = airflow(result);
@@ -23,7 +30,8 @@ Json speed_object(const study::ComparedRun& run, const study::ComparedSpeed& spe
   if (speed.difference) {
     difference = {{"airflow_m3_s", number(speed.difference->airflow_m3_s)},
                   {"band_m3_s", json::band(speed.difference->band_m3_s)},
-                  {"band_method", text_or_null(speed.difference->method)}};
+                  {"band_method", text_or_null(speed.difference->method)},
+                  {"samples", samples_object(speed.difference->samples)}};
   }
   return {{"name", speed.name},
           {"status", solve::word(result.point.status)},
@@ -33,6 +41,15 @@ Json speed_object(const study::ComparedRun& run, const study::ComparedSpeed& spe
            result.ledger ? number(result.ledger->collar_static_pressure_pa) : Json(nullptr)},
           {"velocity_m_s", number(speed.velocity_m_s)},
           {"difference", std::move(difference)}};
+}
+
+Json house_object(const study::ComparedRun& run) {
+  const house::SpeedHouse* at = run.house();
+  if (at == nullptr) {
+    return nullptr;
+  }
+  return {{"depressurisation_pa", number(at->balance.depressurisation_pa)},
+          {"verdict", house::word(at->verdict)}};
 }
 
 Json run_object(const study::ComparedRun& run) {
@@ -50,9 +67,13 @@ Json run_object(const study::ComparedRun& run) {
       {"layout", json::layout_object(run.check.layout)},
       {"speeds", std::move(speeds)},
       {"common_pressure_pa", number(run.common_pressure_pa)},
-      {"equivalent_length_m", number(run.equivalent_length_m)},
+      {"equivalent_length_m",
+       run.equivalent_length ? number(run.equivalent_length->total_m) : Json(nullptr)},
+      {"equivalent_length_section",
+       run.equivalent_length ? Json(duct::to_text(run.equivalent_length->section)) : Json(nullptr)},
       {"worst_finding", findings.empty() ? Json(nullptr) : Json(json::finding(findings.front()))},
       {"makeup_air", run.makeup},
+      {"house", house_object(run)},
       {"part_count", run.parts.part_count},
       {"joint_count", run.parts.joints.size()},
       {"mass_kg", number(run.parts.mass_kg)},

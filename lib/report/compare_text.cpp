@@ -75,7 +75,7 @@ class Writer {
                                  : "No run surely delivers more than every other one.");
     }
     for (const std::string& one : result_.unlike) {
-      page_.paragraph("Not alike besides the run: " + base::escaped(one) + ".");
+      page_.paragraph(base::escaped(one) + ": the difference is not of the run alone.");
     }
   }
 
@@ -111,12 +111,11 @@ class Writer {
     if (!d.band_m3_s) {
       return with_sign(d.airflow_m3_s);
     }
-    const bool sure = d.band_m3_s->low > 0.0 || d.band_m3_s->high < 0.0;
     return fmt::format("{} ({} to {}){}",
                        with_sign(d.airflow_m3_s),
                        with_sign(d.band_m3_s->low),
                        with_sign(d.band_m3_s->high),
-                       sure ? "" : " =");
+                       d.is_sure() ? "" : " =");
   }
 
   void speeds() {
@@ -146,8 +145,13 @@ class Writer {
       }
     }
     page_.table(table);
+    if (any_band()) {
+      page_.paragraph(
+          "Bands hold about 95 %; against A: of the difference, where errors that both "
+          "share cancel.");
+    }
     if (alike) {
-      page_.paragraph("= inside the band of the difference: it means nothing");
+      page_.paragraph("= the band of the difference holds zero: no winner");
     }
   }
 
@@ -159,12 +163,36 @@ class Writer {
     return words.empty() ? "none stated" : base::joined(words, "and");
   }
 
+  [[nodiscard]] std::string length(const study::ComparedRun& run) const {
+    const auto& length = run.equivalent_length;
+    return length ? fmt::format("costs as much as {} of straight {} duct",
+                                show(length->total_m, Dimension::length),
+                                section_text(length->section, page_.options().system))
+                  : "equivalent length not known";
+  }
+
+  void house(const study::ComparedRun& run) {
+    const house::SpeedHouse* at = run.house();
+    if (at == nullptr) {
+      return;
+    }
+    // In pascal in either unit system, as blower doors and limits are.
+    std::string text = fmt::format("house: {:.1f} Pa below outdoors at {}",
+                                   at->balance.depressurisation_pa,
+                                   base::escaped(run.check.speeds[*run.check.headline].name));
+    if (at->verdict != house::Verdict::no_limit) {
+      std::string verdict = house::word(at->verdict);
+      std::replace(verdict.begin(), verdict.end(), '-', ' ');
+      text += "; limit for what burns inside: " + verdict;
+    }
+    page_.marked({.word = "", .text_column = 5}, text);
+  }
+
   void figures() {
     page_.blank();
     const std::string at = show(result_.common_airflow_m3_s, Dimension::airflow);
     Table table({{"", "", Align::left},
                  {"needs at", at, Align::right},
-                 {"equivalent", "length", Align::right},
                  {"depth", "", Align::right},
                  {"parts", "", Align::right},
                  {"sheet", "", Align::right},
@@ -174,7 +202,6 @@ class Writer {
       const study::ComparedRun& run = result_.runs[i];
       table.row({letter(i),
                  show(run.common_pressure_pa, Dimension::pressure),
-                 show(run.equivalent_length_m, Dimension::length),
                  show(run.depth_m, Dimension::length),
                  fmt::format("{}", run.parts.part_count),
                  area(run.parts.duct_surface_m2),
@@ -182,10 +209,11 @@ class Writer {
                  run.makeup});
     }
     page_.table(table);
-    page_.paragraph("Equivalent length: straight duct of the run's first section.");
     page_.blank();
     for (std::size_t i = 0; i < result_.runs.size(); ++i) {
-      page_.marked({.word = letter(i), .text_column = 5}, "holes: " + holes(result_.runs[i]));
+      page_.marked({.word = letter(i), .text_column = 5}, length(result_.runs[i]));
+      page_.marked({.word = "", .text_column = 5}, "holes: " + holes(result_.runs[i]));
+      house(result_.runs[i]);
       const auto& findings = result_.runs[i].check.findings;
       if (!findings.empty()) {
         page_.marked({.word = "", .text_column = 5},
@@ -204,6 +232,18 @@ class Writer {
                                         : text(change.first) + " / " + text(change.other);
   }
 
+  [[nodiscard]] std::string change_text(const study::PieceChange& change) const {
+    const std::string was = change.was.text(page_.options().system);
+    const std::string is = change.is.text(page_.options().system);
+    if (was.empty()) {
+      return "new: " + is;
+    }
+    if (is.empty()) {
+      return "left out: " + was;
+    }
+    return was == is ? is + ", next to another piece" : was + " -> " + is;
+  }
+
   void changes() {
     for (std::size_t i = 0; i < result_.changes.size(); ++i) {
       page_.heading(fmt::format("What differs in {} ({})",
@@ -214,11 +254,7 @@ class Writer {
         continue;
       }
       for (const study::PieceChange& change : result_.changes[i]) {
-        const units::System system = page_.options().system;
-        std::string text = change.was.empty() ? "new: " + change.is.text(system)
-                           : change.is.empty()
-                               ? "left out: " + change.was.text(system)
-                               : change.was.text(system) + " -> " + change.is.text(system);
+        std::string text = change_text(change);
         if (change.loss_change_pa) {
           text += fmt::format(": {}{}",
                               *change.loss_change_pa > 0.0 ? "+" : "",

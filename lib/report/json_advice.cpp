@@ -35,7 +35,8 @@ void add_answers(Json& to, const AdviceRow& row, const study::CheckResult& resul
     to["speeds"].push_back({{"name", result.speeds[advice.speeds[i]].name},
                             {"status", solve::word(row.speeds[i].status)},
                             {"airflow_m3_s", number(row.speeds[i].airflow_m3_s)},
-                            {"gain_m3_s", number(row.speeds[i].gain_m3_s)}});
+                            {"gain_m3_s", number(row.speeds[i].gain_m3_s)},
+                            {"gain_band_m3_s", band(row.speeds[i].gain_band_m3_s)}});
   }
   const bool pressure = advice.airflow_m3_s.has_value();
   to["total_pressure_pa"] = pressure ? number(row.pressure_pa) : Json(nullptr);

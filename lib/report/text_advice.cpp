@@ -10,6 +10,7 @@
 
 #include "base/text.hpp"
 #include "report/table.hpp"
+#include "report/words.hpp"
 
 namespace ductledger::report {
 namespace {
@@ -104,16 +105,6 @@ void dryer(Page& page, const study::CheckResult& result) {
   page.paragraph(text);
 }
 
-/// `mends` and `brings` speak of a finding by its title.
-std::string title_of(const std::string& code) {
-  for (const review::Check& check : review::checks()) {
-    if (check.code == code) {
-      return fmt::format("{} ({})", check.title, code);
-    }
-  }
-  return code;
-}
-
 class AdviceWriter {
  public:
   AdviceWriter(Page& page, const study::CheckResult& result)
@@ -141,6 +132,9 @@ class AdviceWriter {
     }
     if (beyond_) {
       page_.paragraph("> at least: the fan curve ends there");
+    }
+    if (unsure_) {
+      page_.paragraph("? not sure: the band of the gain holds zero");
     }
     page_.paragraph(
         fmt::format("Each of {} changes was solved again by itself; {} without gain {} left out.",
@@ -182,7 +176,11 @@ class AdviceWriter {
     const std::string sign = speed.gain_m3_s < 0.0 ? "" : "+";
     const bool bound = speed.status == solve::Status::beyond_curve;
     beyond_ = beyond_ || bound;
-    return (bound ? ">" : "") + sign + page_.bare(speed.gain_m3_s, Dimension::airflow);
+    const auto& band = speed.gain_band_m3_s;
+    const bool unsure = band && band->low <= 0.0 && band->high >= 0.0;
+    unsure_ = unsure_ || unsure;
+    return (bound ? ">" : "") + sign + page_.bare(speed.gain_m3_s, Dimension::airflow) +
+           (unsure ? " ?" : "");
   }
 
   [[nodiscard]] static std::string parts(const Change& change) {
@@ -197,7 +195,7 @@ class AdviceWriter {
     for (const std::string& note : notes_of(row)) {
       words += ' ' + mark(noted(note));
     }
-    std::vector<std::string> cells{std::move(words), pieces(change)};
+    std::vector<std::string> cells{std::move(words), pieces_in_table(change)};
     if (by_pressure()) {
       cells.push_back(page_.bare(row.pressure_pa, Dimension::pressure));
       cells.push_back(page_.bare(row.pressure_saved_pa, Dimension::pressure));
@@ -228,6 +226,17 @@ class AdviceWriter {
     return text;
   }
 
+  /// A long list would take the room of the change's words.
+  [[nodiscard]] static std::string pieces_in_table(const Change& change) {
+    std::string text = pieces(change);
+    constexpr std::size_t kLongest = 12;
+    if (text.size() > kLongest && change.pieces.size() > 3) {
+      text = fmt::format(
+          "{}, {} ... {}", change.pieces[0] + 1, change.pieces[1] + 1, change.pieces.back() + 1);
+    }
+    return text;
+  }
+
   [[nodiscard]] std::vector<std::string> notes_of(const AdviceRow& row) const {
     std::vector<std::string> notes;
     for (const Change& change : row.changes) {
@@ -236,10 +245,10 @@ class AdviceWriter {
       }
     }
     for (const review::Finding& finding : row.brings) {
-      notes.push_back("would bring: " + title_of(finding.code));
+      notes.push_back("would bring: " + finding_title(finding.code));
     }
     for (const std::string& code : row.mends) {
-      notes.push_back("would mend: " + title_of(code));
+      notes.push_back("would mend: " + finding_title(code));
     }
     return notes;
   }
@@ -261,7 +270,8 @@ class AdviceWriter {
     const AdviceRow& row = *advice_.best_pair;
     std::vector<std::string> words;
     for (const Change& change : row.changes) {
-      const std::string where = change.pieces.empty() ? "" : " (piece " + pieces(change) + ")";
+      const std::string word = change.pieces.size() > 1 ? " (pieces " : " (piece ";
+      const std::string where = change.pieces.empty() ? "" : word + pieces(change) + ")";
       words.push_back(change.words.text(page_.options().system) + where);
     }
     std::string text = "Best pair: " + base::joined(words, "with");
@@ -295,6 +305,7 @@ class AdviceWriter {
   const study::Advice& advice_;
   std::vector<std::string> notes_;
   bool beyond_ = false;
+  bool unsure_ = false;
 };
 
 }  // namespace

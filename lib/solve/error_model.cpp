@@ -252,6 +252,15 @@ class ErrorModel::Builder {
   static std::string place_of(const base::Span& span) {
     return fmt::format("{}:{}", span.line, span.column);
   }
+  /// Where the file states a piece's figure, so that another figure for the piece is another error.
+  static const base::Span& place_of_figure(const layout::Piece& piece) {
+    for (const char* key : {"coefficient", "pressure", "equivalent_length"}) {
+      if (const auto found = piece.key_spans.find(key); found != piece.key_spans.end()) {
+        return found->second;
+      }
+    }
+    return piece.span;
+  }
   [[nodiscard]] const layout::Piece* piece_of(const CompiledPiece& entry) const {
     return entry.piece ? &layout_.run.pieces[*entry.piece] : nullptr;
   }
@@ -344,7 +353,9 @@ class ErrorModel::Builder {
       return;
     }
     const auto& row = fitting::default_uncertainty("stated");
-    Named named{"stated:" + number_of(entry), title_of(entry), "stated:" + place_of(piece->span)};
+    Named named{"stated:" + number_of(entry),
+                title_of(entry),
+                "stated:" + place_of(place_of_figure(*piece))};
     const bool is_named = entry.stated && entry.stated->error_name;
     if (is_named) {
       named = {"stated:" + *entry.stated->error_name, *entry.stated->error_name};
@@ -512,15 +523,25 @@ class ErrorModel::Builder {
     }
   }
 
-  /// The fan by its printed figures, to eight digits so that other units give the same name.
+  /// The fan by the printed figures of its largest speed, so that a file that leaves out a lower
+  /// one speaks of the same fan; to eight digits, so that other units give the same name.
   [[nodiscard]] std::string fan_name() const {
     std::string text;
+    double largest_m3_s = -1.0;
     for (const layout::Speed& speed : layout_.fan->speeds) {
+      std::string of_speed;
+      double most_m3_s = 0.0;
       for (const fan::FanPoint& point : speed.curve) {
-        text += fmt::format("{:.7e},{:.7e};", point.airflow_m3_s, point.pressure_pa);
+        of_speed += fmt::format("{:.7e},{:.7e};", point.airflow_m3_s, point.pressure_pa);
+        most_m3_s = std::max(most_m3_s, point.airflow_m3_s);
       }
       for (const layout::Rating& rating : speed.ratings) {
-        text += fmt::format("{:.7e}@{:.7e};", rating.airflow_m3_s, rating.pressure_pa);
+        of_speed += fmt::format("{:.7e}@{:.7e};", rating.airflow_m3_s, rating.pressure_pa);
+        most_m3_s = std::max(most_m3_s, rating.airflow_m3_s);
+      }
+      if (!of_speed.empty() && most_m3_s > largest_m3_s) {
+        largest_m3_s = most_m3_s;
+        text = std::move(of_speed);
       }
     }
     return base::sha256_hex(text).substr(0, 16);

@@ -31,7 +31,8 @@ struct ErrorSource {
   std::string key;
   /// As `key`, but also told apart between layouts where it must be: what two layouts call by one
   /// identity is one error in both. Figures stated in a layout and its lengths carry their line and
-  /// the layout's hash, so that edits of a layout keep them; the fan's errors its printed points.
+  /// the layout's hash, so that edits of a layout keep them; the fan's errors the printed points of
+  /// its largest speed.
   std::string identity;
   std::string title;                  ///< `cap conical-rain-cap`
   double standard_uncertainty = 0.0;  ///< [1] relative, [m] diameter and length, [1] coefficient

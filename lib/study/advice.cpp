@@ -7,6 +7,7 @@
 #include "base/expects.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/check.hpp"
+#include "study/difference.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -199,7 +200,7 @@ class Adviser {
   }
 
   /// What the findings of the changed layout say that those of the layout do not, and the other way
-  /// round.
+  /// round; and how sure the gains are.
   void judge(AdviceRow& row) const {
     auto changed = with_changes(result_.layout, row);
     DUCTLEDGER_EXPECTS(changed.has_value());
@@ -224,6 +225,13 @@ class Adviser {
               });
       if (without_damper || (counts(finding) && !holds(result_.findings, finding.code))) {
         row.brings.push_back(finding);
+      }
+    }
+    for (std::size_t i = 0; i < row.speeds.size(); ++i) {
+      const SpeedResult& before = result_.speeds[advice_.speeds[i]];
+      const SpeedResult& after = checked->speeds[advice_.speeds[i]];
+      if (before.point.status == Status::found && after.point.status == Status::found) {
+        row.speeds[i].gain_band_m3_s = difference({*checked, after}, {result_, before}).band_m3_s;
       }
     }
     for (const review::Finding& finding : result_.findings) {

@@ -55,6 +55,8 @@ struct ChangedSpeed {
   solve::Status status = solve::Status::no_fan;
   double airflow_m3_s = 0.0;  ///< beyond the curve: at least that
   double gain_m3_s = 0.0;
+  /// k = 2, what the run and the changed one share counted once; nothing unless both are found.
+  std::optional<review::Band> gain_band_m3_s{};
 };
 
 /// One row: a change, or the best pair of them, solved together.

@@ -8,8 +8,8 @@
 #include <utility>
 
 #include "base/text.hpp"
-#include "duct/straight.hpp"
 #include "study/difference.hpp"
+#include "study/piece_changes.hpp"
 #include "study/variant.hpp"
 
 namespace ductledger::study {
@@ -31,9 +31,31 @@ base::Diagnostic fault(std::string rule, std::string message, std::string help) 
 
 bool has_airflow(const SpeedResult& speed) { return speed.point.status == solve::Status::found; }
 
+/// Two files of the same bytes and the same catalogue are one run.
+base::Diagnostics given_twice(const std::vector<Compared>& layouts) {
+  base::Diagnostics faults;
+  for (std::size_t i = 1; i < layouts.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      const layout::Layout& a = layouts[j].layout;
+      const layout::Layout& b = layouts[i].layout;
+      if (!a.sha256.empty() && a.sha256 == b.sha256 &&
+          layouts[j].catalogue->content_hash() == layouts[i].catalogue->content_hash()) {
+        const bool one_name = a.file == b.file;
+        faults.push_back(fault(
+            "layout-given-twice",
+            one_name ? fmt::format("{} is given twice", base::shown(a.file))
+                     : fmt::format("{} is a copy of {}", base::shown(b.file), base::shown(a.file)),
+            "name two layouts that differ, or state what changes as `variants` in one"));
+        break;
+      }
+    }
+  }
+  return faults;
+}
+
 base::Checked<std::vector<Compared>> all_runs(std::vector<Compared> layouts) {
   std::vector<Compared> runs;
-  base::Diagnostics faults;
+  base::Diagnostics faults = given_twice(layouts);
   for (Compared& given : layouts) {
     std::vector<Compared> variants;
     for (const layout::Variant& variant : given.layout.variants) {
@@ -58,61 +80,41 @@ base::Checked<std::vector<Compared>> all_runs(std::vector<Compared> layouts) {
   return runs;
 }
 
-bool same_fan(const layout::Layout& a, const layout::Layout& b) {
-  if (a.fan.has_value() != b.fan.has_value()) {
-    return false;
+bool same_house(const CheckResult& a, const CheckResult& b, double airflow_m3_s) {
+  const house::Zone* x = a.house.coupled();
+  const house::Zone* y = b.house.coupled();
+  if (x == nullptr || y == nullptr) {
+    return a.layout.house.has_value() == b.layout.house.has_value() && x == y;
   }
-  if (!a.fan) {
-    return true;
-  }
-  const auto same_point = [](const fan::FanPoint& x, const fan::FanPoint& y) {
-    return x.airflow_m3_s == y.airflow_m3_s && x.pressure_pa == y.pressure_pa;
-  };
-  const auto same_rating = [](const layout::Rating& x, const layout::Rating& y) {
-    return x.airflow_m3_s == y.airflow_m3_s && x.pressure_pa == y.pressure_pa;
-  };
-  const auto same_speed = [&](const layout::Speed& x, const layout::Speed& y) {
-    return x.name == y.name && x.speed_ratio == y.speed_ratio &&
-           std::equal(x.curve.begin(), x.curve.end(), y.curve.begin(), y.curve.end(), same_point) &&
-           std::equal(
-               x.ratings.begin(), x.ratings.end(), y.ratings.begin(), y.ratings.end(), same_rating);
-  };
-  return a.fan->count == b.fan->count && a.fan->basis == b.fan->basis &&
-         a.fan->rated_density_kg_m3 == b.fan->rated_density_kg_m3 &&
-         std::equal(a.fan->speeds.begin(),
-                    a.fan->speeds.end(),
-                    b.fan->speeds.begin(),
-                    b.fan->speeds.end(),
-                    same_speed);
+  return x->depressurisation_pa(airflow_m3_s) == y->depressurisation_pa(airflow_m3_s);
 }
 
-std::vector<std::string> unlike(const ComparedRun& first, const ComparedRun& other) {
+/// What differs besides the run, in one text; empty: nothing.
+std::string unlike(const ComparedRun& first, const ComparedRun& other, double airflow_m3_s) {
   std::vector<std::string> list;
-  const auto say = [&](const char* what) {
-    list.push_back(fmt::format("{} and {}: {}", first.name, other.name, what));
+  const auto differ = [&](const char* what, auto same) {
+    if (!same) {
+      list.emplace_back(what);
+    }
   };
-  if (!same_fan(first.check.layout, other.check.layout)) {
-    say("different fans, so that the difference is of fan and run together");
-  }
-  if (first.check.catalogue_hash != other.check.catalogue_hash) {
-    say("different catalogues, so that one type may stand for two figures");
-  }
-  const solve::SiteAir& a = first.check.run.air;
-  const solve::SiteAir& b = other.check.run.air;
-  if (a.density_kg_m3 != b.density_kg_m3 || a.viscosity_pa_s != b.viscosity_pa_s) {
-    say("different air in the duct");
-  }
-  if (a.wind_pa != b.wind_pa) {
-    say("different wind pressure at the cap");
-  }
-  if (first.check.layout.appliance.kind != other.check.layout.appliance.kind) {
-    say("different kinds of appliance");
-  }
-  if (first.check.layout.appliance.required_airflow_m3_s !=
-      other.check.layout.appliance.required_airflow_m3_s) {
-    say("different required airflows");
-  }
-  return list;
+  const CheckResult& a = first.check;
+  const CheckResult& b = other.check;
+  differ("fan", same_fan(a.layout, b.layout));
+  // One type may then stand for two figures.
+  differ("catalogue", a.catalogue_hash == b.catalogue_hash);
+  differ("air in the duct",
+         a.run.air.density_kg_m3 == b.run.air.density_kg_m3 &&
+             a.run.air.viscosity_pa_s == b.run.air.viscosity_pa_s);
+  differ("wind at the cap", a.run.air.wind_pa == b.run.air.wind_pa);
+  differ("house or makeup air", same_house(a, b, airflow_m3_s));
+  differ("kind of appliance", a.layout.appliance.kind == b.layout.appliance.kind);
+  differ("collar", a.layout.appliance.collar == b.layout.appliance.collar);
+  differ("required airflow",
+         a.layout.appliance.required_airflow_m3_s == b.layout.appliance.required_airflow_m3_s);
+  return list.empty()
+             ? std::string()
+             : fmt::format(
+                   "{} and {} differ in {} too", first.name, other.name, base::joined(list, "and"));
 }
 
 // --- figures of one run
@@ -127,25 +129,14 @@ double common_airflow_m3_s(const std::vector<ComparedRun>& runs) {
       appliance.nameplate_airflow_m3_s.value_or(first.run.collar.area_m2() * 5.08));  // 1000 fpm
 }
 
-/// Loss of one metre of the run's first duct.
-double loss_per_metre_pa(const CheckResult& check, double airflow_m3_s) {
-  const layout::Run& run = check.layout.run;
-  const air::Air air{units::kilograms_per_cubic_metre(check.run.air.density_kg_m3),
-                     units::pascal_seconds(check.run.air.viscosity_pa_s)};
-  return duct::straight_loss({.section = run.first_section,
-                              .length = units::metres(1.0),
-                              .roughness = units::metres(run.roughness_m)},
-                             units::cubic_metres_per_second(airflow_m3_s),
-                             air)
-      .loss.value();
-}
-
 void put_figures(ComparedRun& run, double airflow_m3_s) {
   const solve::CompiledRun& compiled = run.check.run;
   run.common_pressure_pa =
       compiled.loss.at(airflow_m3_s) + compiled.air.wind_pa - compiled.air.stack_pa;
-  run.equivalent_length_m =
-      compiled.loss.at(airflow_m3_s) / loss_per_metre_pa(run.check, airflow_m3_s);
+  if (const house::Zone* zone = run.check.house.coupled()) {
+    run.common_pressure_pa += zone->depressurisation_pa(airflow_m3_s);
+  }
+  run.equivalent_length = solve::equivalent_length(run.check.layout, compiled, airflow_m3_s);
   for (const Piece& piece : run.check.layout.run.pieces) {
     if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {
       run.depth_m =
@@ -155,7 +146,8 @@ void put_figures(ComparedRun& run, double airflow_m3_s) {
   }
   run.makeup = "none";
   for (const review::Finding& finding : run.check.findings) {
-    if (finding.code.find("makeup") != std::string::npos) {
+    if (finding.code == "makeup-air-needed" || finding.code == "makeup-not-interlocked" ||
+        finding.code == "house-depressurised") {
       run.makeup = review::word(finding.level);  // worst first
       break;
     }
@@ -202,128 +194,7 @@ void put_differences(const ComparedRun& first, ComparedRun& run) {
   }
 }
 
-// --- piece by piece
-
-Message piece_message(const Piece& piece, const std::string& type) {
-  Message out{layout::word(piece.kind), {}};
-  if (!type.empty() && piece.kind != PieceKind::flex) {
-    out.pattern += " " + type;
-  }
-  if (piece.kind == PieceKind::elbow) {
-    out.pattern += " {}";
-    out.values.push_back({piece.angle_rad, Dimension::angle});
-  }
-  if (piece.length_m) {
-    out.pattern += " {}";
-    out.values.push_back({*piece.length_m, Dimension::length});
-  }
-  for (const auto& [name, value] : piece.parameters) {
-    if (name.find("ratio") != std::string::npos) {
-      out.pattern += " " + name + " {}";
-      out.values.push_back({value, Dimension::number});
-    }
-  }
-  if (piece.coefficient) {
-    out.pattern += " C {}";
-    out.values.push_back({piece.coefficient->value, Dimension::number});
-  }
-  out.pattern += ", " + duct::to_text(piece.upstream);
-  if (piece.downstream != piece.upstream) {
-    out.pattern += " to " + duct::to_text(piece.downstream);
-  }
-  return out;
-}
-
-struct Listed {
-  int number = 0;
-  Message text;
-  std::string key;  ///< text in one system: alike or not
-  std::string kind;
-  double loss_pa = 0.0;
-};
-
-std::vector<Listed> listed(const ComparedRun& run, double airflow_m3_s) {
-  std::vector<Listed> list;
-  int number = 0;
-  for (const solve::CompiledPiece& compiled : run.check.run.pieces) {
-    if (!compiled.piece) {
-      continue;
-    }
-    const Piece& piece = run.check.layout.run.pieces[*compiled.piece];
-    Listed one;
-    one.number = piece.kind == PieceKind::fan ? 0 : ++number;
-    one.text = piece_message(piece, compiled.fitting ? compiled.fitting->type : piece.type);
-    one.key = one.text.text(units::System::si);
-    one.kind = compiled.word;
-    one.loss_pa = run.check.run.loss.of(compiled.loss, airflow_m3_s);
-    list.push_back(std::move(one));
-  }
-  return list;
-}
-
-PieceChange changed(const Listed* a, const Listed* b) {
-  PieceChange change;
-  if (a != nullptr) {
-    change.first = a->number;
-    change.was = a->text;
-  }
-  if (b != nullptr) {
-    change.other = b->number;
-    change.is = b->text;
-  }
-  change.loss_change_pa = (b == nullptr ? 0.0 : b->loss_pa) - (a == nullptr ? 0.0 : a->loss_pa);
-  return change;
-}
-
-/// The pieces that differ, the rest matched in order: fewest changes, a piece changed to another of
-/// its kind counts as one.
-std::vector<PieceChange> changes(const std::vector<Listed>& a, const std::vector<Listed>& b) {
-  const std::size_t rows = a.size() + 1;
-  const std::size_t columns = b.size() + 1;
-  std::vector<int> cost(rows * columns);
-  const auto at = [&](std::size_t i, std::size_t j) -> int& { return cost[i * columns + j]; };
-  const auto swap = [&](std::size_t i, std::size_t j) {
-    return a[i].key == b[j].key ? 0 : a[i].kind == b[j].kind ? 2 : 5;
-  };
-  constexpr int kOne = 3;  // a piece more or less
-  for (std::size_t i = 0; i < rows; ++i) {
-    for (std::size_t j = 0; j < columns; ++j) {
-      if (i == 0 || j == 0) {
-        at(i, j) = static_cast<int>(i + j) * kOne;
-        continue;
-      }
-      at(i, j) = std::min(
-          {at(i - 1, j) + kOne, at(i, j - 1) + kOne, at(i - 1, j - 1) + swap(i - 1, j - 1)});
-    }
-  }
-  std::vector<PieceChange> list;
-  std::size_t i = a.size();
-  std::size_t j = b.size();
-  while (i > 0 || j > 0) {
-    if (i > 0 && j > 0 && at(i, j) == at(i - 1, j - 1) + swap(i - 1, j - 1)) {
-      --i;
-      --j;
-      if (a[i].key != b[j].key) {
-        list.push_back(changed(&a[i], &b[j]));
-      }
-    } else if (i > 0 && at(i, j) == at(i - 1, j) + kOne) {
-      list.push_back(changed(&a[--i], nullptr));
-    } else {
-      list.push_back(changed(nullptr, &b[--j]));
-    }
-  }
-  std::reverse(list.begin(), list.end());
-  return list;
-}
-
 // --- the answer
-
-bool surely_above_zero(const Difference& difference) {
-  return difference.band_m3_s && difference.band_m3_s->low > 0.0;
-}
-bool surely_below_zero(const Difference& difference) {
-  return difference.band_m3_s && difference.band_m3_s->high < 0.0;
-}
 
 const ComparedSpeed* headline(const ComparedRun& run, const ComparedRun& first) {
   return first.check.headline ? speed_named(run, first.check.speeds[*first.check.headline].name)
@@ -332,48 +203,65 @@ const ComparedSpeed* headline(const ComparedRun& run, const ComparedRun& first) 
 
 Message::Value airflow(double airflow_m3_s) { return {airflow_m3_s, Dimension::airflow}; }
 
+/// In a pattern, where braces stand for values.
+std::string literal(std::string_view text) {
+  std::string out;
+  for (const char c : base::escaped(text)) {
+    out.append(c == '{' || c == '}' ? 2 : 1, c);
+  }
+  return out;
+}
+
 Message against_first(const ComparedRun& first, const ComparedRun& run) {
-  const std::string& a = run.name;
-  const std::string& b = first.name;
+  const std::string a = literal(run.name);
+  const std::string b = literal(first.name);
   const ComparedSpeed* speed = headline(run, first);
   if (speed == nullptr || !speed->difference) {
-    return {fmt::format("{} and {} share no speed that delivers an airflow in both: no difference "
-                        "can be told.",
-                        base::escaped(a),
-                        base::escaped(b)),
+    return {fmt::format("{} and {} share no speed whose operating point is found in both: no "
+                        "difference can be told.",
+                        a,
+                        b),
             {}};
   }
   const Difference& d = *speed->difference;
-  const std::string name = base::escaped(speed->name);
+  const std::string name = literal(speed->name);
   if (!d.band_m3_s) {
-    return {fmt::format("{} delivers {{}} {} than {} at {}; no band is given.",
-                        base::escaped(a),
+    return {fmt::format("{} delivers {{}} {} than {} at {}; no band is given{}.",
+                        a,
                         d.airflow_m3_s < 0.0 ? "less" : "more",
-                        base::escaped(b),
-                        name),
+                        b,
+                        name,
+                        d.samples ? ", since a fan curve ends too near" : ""),
             {airflow(std::abs(d.airflow_m3_s))}};
   }
-  if (surely_above_zero(d) || surely_below_zero(d)) {
-    const bool more = d.airflow_m3_s > 0.0;
-    const double low = more ? d.band_m3_s->low : -d.band_m3_s->high;
-    const double high = more ? d.band_m3_s->high : -d.band_m3_s->low;
-    return {fmt::format("{} delivers {{}} {} than {} at {} (sure within {{}} to {{}}).",
-                        base::escaped(a),
-                        more ? "more" : "less",
-                        base::escaped(b),
-                        name),
-            {airflow(std::abs(d.airflow_m3_s)), airflow(low), airflow(high)}};
+  if (d.airflow_m3_s == 0.0) {
+    return {fmt::format("{} delivers the same as {} at {}.", a, b, name), {}};
   }
-  return {fmt::format("{} and {} deliver alike at {}: the difference of {{}} lies inside its band "
-                      "({{}} to {{}}) and means nothing.",
-                      base::escaped(a),
-                      base::escaped(b),
-                      name),
-          {airflow(d.airflow_m3_s), airflow(d.band_m3_s->low), airflow(d.band_m3_s->high)}};
+  // The band in the direction of the difference: from the least to the most.
+  const bool more = d.airflow_m3_s > 0.0;
+  const double least = more ? d.band_m3_s->low : -d.band_m3_s->high;
+  const double most = more ? d.band_m3_s->high : -d.band_m3_s->low;
+  if (d.is_sure()) {
+    return {fmt::format("{} delivers {{}} {} than {} at {} ({{}} to {{}}).",
+                        a,
+                        more ? "more" : "less",
+                        b,
+                        name),
+            {airflow(std::abs(d.airflow_m3_s)), airflow(least), airflow(most)}};
+  }
+  return {fmt::format("{} against {} at {}: no winner. {{}} {}, but the band of the difference "
+                      "goes from {{}} less to {{}} more.",
+                      a,
+                      b,
+                      name,
+                      more ? "more" : "less"),
+          {airflow(std::abs(d.airflow_m3_s)),
+           airflow(std::max(0.0, -d.band_m3_s->low)),
+           airflow(std::max(0.0, d.band_m3_s->high))}};
 }
 
 Message price(const ComparedRun& first, const ComparedRun& run) {
-  Message out{base::escaped(run.name) + " takes ", {}};
+  Message out{"It takes ", {}};
   std::vector<std::string> parts;
   if (std::abs(run.depth_m - first.depth_m) > 1e-4) {
     parts.push_back("{} of depth in wall or ceiling against {}");
@@ -411,8 +299,14 @@ std::optional<std::size_t> best(const std::vector<ComparedRun>& runs) {
         beats_all = false;
         continue;
       }
-      beats_all = surely_above_zero(difference({runs[i].check, runs[i].check.speeds[a->index]},
-                                               {runs[j].check, runs[j].check.speeds[b->index]}));
+      const SpeedResult& one = runs[i].check.speeds[a->index];
+      const SpeedResult& other = runs[j].check.speeds[b->index];
+      if (one.point.airflow_m3_s <= other.point.airflow_m3_s) {
+        beats_all = false;
+        continue;
+      }
+      const Difference gain = difference({runs[i].check, one}, {runs[j].check, other});
+      beats_all = gain.is_sure() && gain.band_m3_s->low > 0.0;
     }
     if (beats_all) {
       return i;
@@ -423,6 +317,14 @@ std::optional<std::size_t> best(const std::vector<ComparedRun>& runs) {
 
 }  // namespace
 
+const house::SpeedHouse* ComparedRun::house() const noexcept {
+  if (!check.headline || !check.speeds[*check.headline].house) {
+    return nullptr;
+  }
+  const house::SpeedHouse& at = *check.speeds[*check.headline].house;
+  return at.coupled ? &at : nullptr;
+}
+
 base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   auto all = all_runs(std::move(layouts));
   if (!all) {
@@ -430,6 +332,7 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   }
   Comparison result;
   base::Diagnostics faults;
+  const fitting::Catalogue& catalogue = *all->front().catalogue;
   for (Compared& given : *all) {
     auto bill = parts(given.layout, *given.catalogue);
     auto checked = check(std::move(given.layout), *given.catalogue);
@@ -460,14 +363,14 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   for (ComparedRun& run : result.runs) {
     put_figures(run, result.common_airflow_m3_s);
   }
-  const std::vector<Listed> pieces = listed(first, result.common_airflow_m3_s);
   for (std::size_t i = 1; i < result.runs.size(); ++i) {
     ComparedRun& run = result.runs[i];
     put_differences(first, run);
-    for (std::string& one : unlike(first, run)) {
-      result.unlike.push_back(std::move(one));
+    if (std::string text = unlike(first, run, result.common_airflow_m3_s); !text.empty()) {
+      result.unlike.push_back(std::move(text));
     }
-    result.changes.push_back(changes(pieces, listed(run, result.common_airflow_m3_s)));
+    result.changes.push_back(
+        piece_changes({first.check, run.check, result.common_airflow_m3_s}, catalogue));
     result.answer.push_back(against_first(first, run));
     result.answer.push_back(price(first, run));
   }

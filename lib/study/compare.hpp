@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,11 +11,24 @@
 /// Runs side by side.
 namespace ductledger::study {
 
+/// Samples of two runs drawn together.
+struct DifferenceSamples {
+  std::size_t count = 0;
+  std::uint64_t seed = 0;
+  std::size_t at_bound = 0;  ///< left out: a run ended at a bound of its fan curve
+};
+
 /// A speed of one run against the same speed of the first run.
 struct Difference {
-  double airflow_m3_s = 0.0;              ///< this run less the first
-  std::optional<review::Band> band_m3_s;  ///< k = 2, what both share counted once
-  std::string method;                     ///< `first-order`, `sampled`; empty: no band
+  double airflow_m3_s = 0.0;                   ///< this run less the first
+  std::optional<review::Band> band_m3_s;       ///< k = 2, what both share counted once
+  std::string method;                          ///< `first-order`, `sampled`; empty: no band
+  std::optional<DifferenceSamples> samples{};  ///< where drawn; without a band: too many at a bound
+
+  /// Whether the band leaves out zero: only then is one run named as delivering more.
+  [[nodiscard]] bool is_sure() const noexcept {
+    return band_m3_s && (band_m3_s->low > 0.0 || band_m3_s->high < 0.0);
+  }
 };
 
 /// One speed of one run.
@@ -30,23 +44,26 @@ struct ComparedRun {
   CheckResult check;
   PartsResult parts;
   std::vector<ComparedSpeed> speeds;
-  /// What the fan has to make at `Comparison::common_airflow_m3_s`.
+  /// What the fan has to make at `Comparison::common_airflow_m3_s`, against the room drawn down by
+  /// that airflow where there is a house.
   double common_pressure_pa = 0.0;
-  /// Length of straight duct of the first section with the loss of the whole run, at the common
-  /// airflow.
-  double equivalent_length_m = 0.0;
+  std::optional<solve::EquivalentLength> equivalent_length{};  ///< at the common airflow
   double depth_m = 0.0;   ///< the greatest smaller side: what a wall or a ceiling has to hold
   double space_m3 = 0.0;  ///< taken by straights and flexible duct, outside
   std::string makeup;     ///< worst level of a finding on makeup air; `none`
+
+  /// The house at the headline speed; null: there is none to speak of.
+  [[nodiscard]] const house::SpeedHouse* house() const noexcept;
 };
 
-/// One piece in the runs that have it, in the order of the first.
+/// One entry of the ledger in the runs that have it, in the order of the first; without numbers:
+/// something of the run as a whole.
 struct PieceChange {
-  std::optional<int> first;  ///< ledger number in the first run; nothing: it has none such
-  std::optional<int> other;
-  units::Message was;
-  units::Message is;
-  std::optional<double> loss_change_pa;  ///< at the common airflow
+  std::optional<int> first{};  ///< ledger number in the first run; nothing: it has none such
+  std::optional<int> other{};
+  units::Message was{};
+  units::Message is{};
+  std::optional<double> loss_change_pa{};  ///< at the common airflow
 };
 
 struct Comparison {
@@ -65,7 +82,8 @@ struct Compared {
   const fitting::Catalogue* catalogue = nullptr;
 };
 
-/// @param layouts two or more; each brings its `variants`, and one that has some may stand alone
+/// @param layouts two or more; each brings its `variants`, and one that has some may stand alone.
+/// Refused: one file twice, a variant that changes nothing, one run alone
 [[nodiscard]] base::Checked<Comparison> compare(std::vector<Compared> layouts);
 
 }  // namespace ductledger::study

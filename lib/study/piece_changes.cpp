@@ -1,0 +1,296 @@
+#include "study/piece_changes.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include "base/text.hpp"
+#include "fitting/entry.hpp"
+#include "layout/direction.hpp"
+
+namespace ductledger::study {
+namespace {
+
+using layout::Piece;
+using layout::PieceKind;
+using units::Dimension;
+using units::Message;
+
+/// One property of a piece as it is shown where it differs.
+struct Detail {
+  std::string name;
+  Message text;
+};
+
+struct Listed {
+  std::optional<int> number;  ///< as in the ledger; none: of the run as a whole
+  std::string kind;
+  Message head;  ///< kind, type, angle, length, sections
+  std::vector<Detail> details;
+  std::string key;  ///< all of it in one system: alike or not
+  double loss_pa = 0.0;
+};
+
+std::string literal(std::string_view text) {
+  std::string out;
+  for (const char c : base::escaped(text)) {
+    out.append(c == '{' || c == '}' ? 2 : 1, c);
+  }
+  return out;
+}
+
+void append(Message& to, const Message& more) {
+  to.pattern += more.pattern;
+  to.values.insert(to.values.end(), more.values.begin(), more.values.end());
+}
+
+std::string direction_word(const layout::Direction& direction) {
+  constexpr std::array<std::array<const char*, 2>, 3> kWords{
+      {{"left", "right"}, {"front", "back"}, {"down", "up"}}};
+  constexpr double kNone = 0.01;
+  std::vector<std::string> words;
+  for (const std::size_t axis : {2U, 1U, 0U}) {
+    if (std::abs(direction[axis]) > kNone) {
+      words.emplace_back(kWords[axis][direction[axis] > 0.0 ? 1 : 0]);
+    }
+  }
+  return fmt::format("{}", fmt::join(words, "-"));
+}
+
+Message head(const Piece& piece, const std::string& type) {
+  Message out{layout::word(piece.kind), {}};
+  if (!type.empty() && piece.kind != PieceKind::flex) {
+    out.pattern += " " + literal(type);
+  }
+  if (piece.kind == PieceKind::elbow) {
+    out.pattern += " {}";
+    out.values.push_back({piece.angle_rad, Dimension::angle});
+  }
+  if (piece.length_m) {
+    out.pattern += " {}";
+    out.values.push_back({*piece.length_m, Dimension::length});
+  }
+  out.pattern += ", " + literal(duct::to_text(piece.upstream));
+  if (piece.downstream != piece.upstream) {
+    out.pattern += " to " + literal(duct::to_text(piece.downstream));
+  }
+  return out;
+}
+
+Dimension dimension_of(const fitting::Entry* entry, const std::string& parameter) {
+  if (entry != nullptr) {
+    for (const auto& known : entry->parameters) {
+      if (known.name == parameter) {
+        return known.dimension;
+      }
+    }
+  }
+  return Dimension::number;
+}
+
+std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
+  std::vector<Detail> list;
+  const auto value = [&](const std::string& name, double si, Dimension dimension) {
+    list.push_back({name, {literal(name) + " {}", {{si, dimension}}}});
+  };
+  const auto word = [&](const std::string& name, const std::string& text) {
+    if (!text.empty()) {
+      list.push_back({name, {name + " " + literal(text), {}}});
+    }
+  };
+  if (piece.kind == PieceKind::elbow && piece.heading_out) {
+    word("turned", direction_word(*piece.heading_out));
+  }
+  for (const auto& [name, si] : piece.parameters) {
+    if (name != "length") {  // it stands in the head
+      value(name, si, dimension_of(entry, name));
+    }
+  }
+  if (piece.coefficient) {
+    value("C", piece.coefficient->value, Dimension::number);
+  }
+  for (const layout::StatedDrop& drop : piece.drops) {
+    list.push_back(
+        {"drop",
+         {"{} at {}",
+          {{drop.pressure_pa, Dimension::pressure}, {drop.airflow_m3_s, Dimension::airflow}}}});
+  }
+  if (piece.equivalent_length_m) {
+    value("equivalent length", *piece.equivalent_length_m, Dimension::length);
+  }
+  if (piece.opening_pressure_pa) {
+    value("opens at", *piece.opening_pressure_pa, Dimension::pressure);
+  }
+  word("figures", piece.source);
+  if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {
+    if (piece.material.empty()) {
+      value("roughness", piece.roughness_m, Dimension::length);
+    } else {
+      word("of", piece.material);
+    }
+    word("through", piece.through);
+    if (piece.insulation_m2k_w) {
+      value("insulated", *piece.insulation_m2k_w, Dimension::thermal_resistance);
+    }
+  }
+  if (piece.kind == PieceKind::flex) {
+    value("stretched", piece.stretched, Dimension::ratio);
+    if (piece.sag_m > 0.0) {
+      value("sag", piece.sag_m, Dimension::length);
+    }
+    if (piece.dips > 0) {
+      list.push_back({"dips", {fmt::format("{} dips", piece.dips), {}}});
+    }
+  }
+  return list;
+}
+
+std::vector<Listed> listed(const CheckResult& check,
+                           double airflow_m3_s,
+                           const fitting::Catalogue& catalogue) {
+  std::vector<Listed> list;
+  int number = 0;
+  for (const solve::CompiledPiece& compiled : check.run.pieces) {
+    Listed one;
+    one.kind = compiled.word;
+    one.loss_pa = check.run.loss.of(compiled.loss, airflow_m3_s);
+    if (compiled.piece) {
+      const Piece& piece = check.layout.run.pieces[*compiled.piece];
+      one.number = ++number;
+      one.head = head(piece, compiled.fitting ? compiled.fitting->type : piece.type);
+      one.details =
+          details(piece, compiled.fitting ? catalogue.entry(compiled.fitting->entry) : nullptr);
+    } else {
+      const bool at_collar = compiled.word == "change at the collar";
+      one.number = at_collar ? 0 : ++number;
+      one.head.pattern =
+          compiled.word + ", " + literal(duct::to_text(compiled.upstream)) +
+          (at_collar ? " to " + literal(duct::to_text(compiled.downstream)) : std::string());
+    }
+    Message all = one.head;
+    for (const Detail& detail : one.details) {
+      append(all, {"; ", {}});
+      append(all, detail.text);
+    }
+    one.key = all.text(units::System::si);
+    list.push_back(std::move(one));
+  }
+  return list;
+}
+
+/// The piece with what it has and the other one has not.
+Message shown(const Listed& one, const Listed& against) {
+  Message text = one.head;
+  for (const Detail& detail : one.details) {
+    const bool same =
+        std::any_of(against.details.begin(), against.details.end(), [&](const Detail& other) {
+          return other.name == detail.name &&
+                 other.text.text(units::System::si) == detail.text.text(units::System::si);
+        });
+    if (!same) {
+      append(text, {", ", {}});
+      append(text, detail.text);
+    }
+  }
+  return text;
+}
+
+PieceChange changed(const Listed& a, const Listed& b) {
+  return {.first = a.number,
+          .other = b.number,
+          .was = shown(a, b),
+          .is = shown(b, a),
+          .loss_change_pa = b.loss_pa - a.loss_pa};
+}
+
+/// The least cost of changing the first i entries into the first j, for all i and j.
+class Costs {
+ public:
+  Costs(const std::vector<Listed>& a, const std::vector<Listed>& b)
+      : a_(a), b_(b), costs_((a.size() + 1) * (b.size() + 1)) {
+    for (std::size_t i = 0; i <= a.size(); ++i) {
+      for (std::size_t j = 0; j <= b.size(); ++j) {
+        at(i, j) = i == 0 || j == 0
+                       ? static_cast<int>(i + j) * kOne
+                       : std::min({at(i - 1, j) + kOne, at(i, j - 1) + kOne, by_swap(i, j)});
+      }
+    }
+  }
+  /// From the ends: whether the last entries belong together.
+  [[nodiscard]] bool swaps(std::size_t i, std::size_t j) {
+    return i > 0 && j > 0 && at(i, j) == by_swap(i, j);
+  }
+  [[nodiscard]] bool drops(std::size_t i, std::size_t j) {
+    return i > 0 && at(i, j) == at(i - 1, j) + kOne;
+  }
+
+ private:
+  static constexpr int kOne = 3;  // an entry more or less
+  int& at(std::size_t i, std::size_t j) { return costs_[i * (b_.size() + 1) + j]; }
+  int by_swap(std::size_t i, std::size_t j) {
+    const Listed& a = a_[i - 1];
+    const Listed& b = b_[j - 1];
+    const int other_kind = a.kind == b.kind ? 2 : 5;
+    return at(i - 1, j - 1) + (a.key == b.key ? 0 : other_kind);
+  }
+
+  const std::vector<Listed>& a_;
+  const std::vector<Listed>& b_;
+  std::vector<int> costs_;
+};
+
+}  // namespace
+
+std::vector<PieceChange> piece_changes(const ChangesBetween& of,
+                                       const fitting::Catalogue& catalogue) {
+  const std::vector<Listed> a = listed(of.first, of.airflow_m3_s, catalogue);
+  const std::vector<Listed> b = listed(of.other, of.airflow_m3_s, catalogue);
+  const bool same_air = of.first.run.air.density_kg_m3 == of.other.run.air.density_kg_m3 &&
+                        of.first.run.air.viscosity_pa_s == of.other.run.air.viscosity_pa_s;
+  Costs costs(a, b);
+  std::vector<PieceChange> list;
+  std::size_t i = a.size();
+  std::size_t j = b.size();
+  while (i > 0 || j > 0) {
+    if (costs.swaps(i, j)) {
+      const Listed& was = a[--i];
+      const Listed& is = b[--j];
+      // Alike by its words, and yet another loss: what stands next to it differs. In other air
+      // every loss does.
+      const double rounding_pa = 1e-9 * (std::abs(was.loss_pa) + std::abs(is.loss_pa));
+      if (was.key != is.key || (same_air && std::abs(is.loss_pa - was.loss_pa) > rounding_pa)) {
+        list.push_back(changed(was, is));
+      }
+    } else if (costs.drops(i, j)) {
+      const Listed& was = a[--i];
+      list.push_back({.first = was.number,
+                      .other = {},
+                      .was = was.head,
+                      .is = {},
+                      .loss_change_pa = -was.loss_pa});
+    } else {
+      const Listed& is = b[--j];
+      list.push_back({.first = {},
+                      .other = is.number,
+                      .was = {},
+                      .is = is.head,
+                      .loss_change_pa = is.loss_pa});
+    }
+  }
+  const auto& was = of.first.layout.run.heading;
+  const auto& is = of.other.layout.run.heading;
+  if (was && is && layout::dot(*was, *is) < 1.0 - 1e-9) {
+    list.push_back({.first = {},
+                    .other = {},
+                    .was = {"leaves the collar " + direction_word(*was), {}},
+                    .is = {direction_word(*is), {}},
+                    .loss_change_pa = {}});
+  }
+  std::reverse(list.begin(), list.end());
+  return list;
+}
+
+}  // namespace ductledger::study
