@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "command_common.hpp"
 #include "commands.hpp"
 #include "console.hpp"
 #include "files.hpp"
@@ -104,7 +105,8 @@ Exit run_check(const Options& options) {
   const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
                                     ? paint(Stream::out, options.color)
                                     : base::Paint::plain;
-  const report::TextOptions text_options{options.system, paint_out, options.detail};
+  const report::TextOptions text_options{
+      options.system, paint_out, options.detail, profile(options)};
   Exit exit = Exit::fine;
   std::string text;
   std::vector<nlohmann::ordered_json> documents;

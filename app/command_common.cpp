@@ -17,6 +17,16 @@ report::TextOptions text_options(const Options& options) {
   return {options.system, paint_out, options.detail};
 }
 
+report::Profile profile(const Options& options) {
+  const std::string when = options.value("--profile");
+  if (when == "ascii") {
+    return report::Profile::ascii;
+  }
+  const bool alone = options.output == "-" && options.detail != report::Detail::brief;
+  const bool wanted = when == "always" || (when != "never" && alone && draws_blocks());
+  return wanted ? report::Profile::blocks : report::Profile::none;
+}
+
 base::Checked<Loaded> read_layout(const std::string& path, const Options& options) {
   if (same_file(options.output, path)) {
     base::Diagnostic fault;

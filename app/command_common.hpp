@@ -12,6 +12,9 @@ namespace ductledger::app {
 
 [[nodiscard]] report::TextOptions text_options(const Options& options);
 
+/// What `--profile` asks for; `auto` asks for a terminal that shows blocks and no `--quiet`.
+[[nodiscard]] report::Profile profile(const Options& options);
+
 /// A layout read from a file with its catalogue, its warnings told. Refuses to read what the result
 /// would overwrite.
 [[nodiscard]] base::Checked<Loaded> read_layout(const std::string& path, const Options& options);

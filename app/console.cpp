@@ -8,6 +8,8 @@
 #include <cstring>
 #include <string>
 
+#include "base/text.hpp"
+
 namespace ductledger::app {
 namespace {
 
@@ -30,6 +32,20 @@ base::Paint paint(Stream stream, Color color) {
   const int descriptor = stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO;
   const bool coloured = isatty(descriptor) == 1 && !set("NO_COLOR") && !dumb_terminal();
   return coloured ? base::Paint::colour : base::Paint::plain;
+}
+
+bool draws_blocks() {
+  if (isatty(STDOUT_FILENO) != 1 || dumb_terminal()) {
+    return false;
+  }
+  for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+    if (set(name)) {
+      const std::string charset = base::canonical_word(std::getenv(name));
+      return charset.find("utf-8") != std::string::npos ||
+             charset.find("utf8") != std::string::npos;
+    }
+  }
+  return false;
 }
 
 base::Diagnostics print(std::string_view text) {

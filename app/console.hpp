@@ -13,6 +13,10 @@ enum class Stream { out, err };
 /// `NO_COLOR` unset or empty.
 [[nodiscard]] base::Paint paint(Stream stream, Color color);
 
+/// Whether standard output is a terminal that shows more than ASCII: not a dumb one, its locale
+/// UTF-8 by the first of `LC_ALL`, `LC_CTYPE` and `LANG` that is set and not empty.
+[[nodiscard]] bool draws_blocks();
+
 /// Writes to standard output. A closed pipe is no fault; a full disk is one.
 [[nodiscard]] base::Diagnostics print(std::string_view text);
 

@@ -14,6 +14,7 @@
 #include "report/text_advice.hpp"
 #include "report/text_band.hpp"
 #include "report/text_house.hpp"
+#include "report/text_profile.hpp"
 #include "report/words.hpp"
 #include "units/message.hpp"
 
@@ -34,6 +35,9 @@ class Writer : private Page {
     answer();
     if (options().detail != Detail::brief) {
       ledger();
+    }
+    write_profile(*this, result_);
+    if (options().detail != Detail::brief) {
       speeds();
       house_block(*this, result_);
       resistance();

@@ -13,10 +13,14 @@ enum class Detail {
   verbose  ///< friction factors, Reynolds numbers, sources, how the search ended
 };
 
+/// The pressure along the run as a picture in characters.
+enum class Profile { none, blocks, ascii };
+
 struct TextOptions {
   units::System system = units::System::ip;
   base::Paint paint = base::Paint::plain;
   Detail detail = Detail::usual;
+  Profile profile = Profile::none;
 };
 
 /// A result as people read it, 80 columns wide.
