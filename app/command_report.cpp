@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -9,9 +10,14 @@
 #include "command_common.hpp"
 #include "console.hpp"
 #include "files.hpp"
+#include "load.hpp"
 #include "progress.hpp"
 #include "report/html.hpp"
+#include "rule_files.hpp"
 #include "study/check.hpp"
+#include "study/compare.hpp"
+#include "study/parts.hpp"
+#include "study/review.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -31,6 +37,11 @@ base::Diagnostics contradictions(const Options& options) {
                  "`--svg` and `--pdf` contradict each other",
                  "ask for one of them, and for the other in a second call");
   }
+  if (options.has("--rules") && !options.has("--review")) {
+    return fault("contradiction",
+                 "`--rules` says by what to judge, and nothing asks to judge",
+                 "add `--review`");
+  }
   if (!options.has("--svg")) {
     return {};
   }
@@ -48,20 +59,84 @@ base::Diagnostics contradictions(const Options& options) {
   return {};
 }
 
-bool objects(const study::CheckResult& result, FailOn fail_on) {
-  return std::any_of(result.findings.begin(), result.findings.end(), [&](const auto& finding) {
-    switch (fail_on) {
-      case FailOn::fail:
-        return finding.level == review::Level::fail;
-      case FailOn::warn:
-        return finding.level != review::Level::note;
-      case FailOn::note:
-        return true;
-      case FailOn::never:
-        break;
+/// What the page shows of one layout.
+struct Studied {
+  layout::Layout layout;
+  CataloguePtr catalogue;
+  study::CheckResult check;
+  base::Checked<study::PartsResult> parts;
+  std::optional<study::ReviewResult> review;
+};
+
+base::Checked<Studied> studied(const std::string& path, const Options& options) {
+  auto loaded = read_layout(path, options);
+  if (!loaded) {
+    return loaded.error();
+  }
+  auto check = study::check(loaded->layout,
+                            *loaded->catalogue,
+                            {.speed = options.speed, .advise = !options.has("--svg")});
+  if (!check) {
+    return check.error();
+  }
+  std::optional<study::ReviewResult> review;
+  if (options.has("--review")) {
+    const auto sets = rule_sets(loaded->layout, path, options);
+    if (!sets) {
+      return sets.error();
     }
-    return false;
-  });
+    auto judged = study::review(loaded->layout, *loaded->catalogue, *sets);
+    if (!judged) {
+      return judged.error();
+    }
+    review = *std::move(judged);
+  }
+  return Studied{.layout = loaded->layout,
+                 .catalogue = loaded->catalogue,
+                 .check = *std::move(check),
+                 .parts = study::parts(loaded->layout, *loaded->catalogue),
+                 .review = std::move(review)};
+}
+
+/// Of several layouts, or of one with variants; nothing where there is nothing to compare.
+std::optional<base::Checked<study::Comparison>> compared(const std::vector<Studied>& all) {
+  if (all.size() == 1 && all.front().layout.variants.empty()) {
+    return std::nullopt;
+  }
+  std::vector<study::Compared> layouts;
+  layouts.reserve(all.size());
+  for (const Studied& one : all) {
+    layouts.push_back({one.layout, &*one.catalogue});
+  }
+  return study::compare(std::move(layouts));
+}
+
+/// Faults as a part of a sentence.
+std::string why(const base::Diagnostics& faults) {
+  return faults.empty() ? std::string() : faults.front().message;
+}
+
+bool reaches(review::Level level, FailOn fail_on) {
+  switch (fail_on) {
+    case FailOn::fail:
+      return level == review::Level::fail;
+    case FailOn::warn:
+      return level != review::Level::note;
+    case FailOn::note:
+      return true;
+    case FailOn::never:
+      break;
+  }
+  return false;
+}
+
+bool objects(const Studied& one, FailOn fail_on) {
+  const std::optional<review::Level> worst =
+      one.review ? study::worst(*one.review) : std::optional<review::Level>();
+  return (worst && reaches(*worst, fail_on)) ||
+         std::any_of(one.check.findings.begin(), one.check.findings.end(), [&](const auto& found) {
+           return reaches(found.level, fail_on);
+         });
 }
 
 }  // namespace
@@ -76,29 +151,27 @@ Exit run_report(const Options& options) {
                     : style == "none" ? Progress::Style::none
                                       : Progress::Style::automatic,
                     options.words.size());
-  std::vector<study::CheckResult> results;
+  std::vector<Studied> all;
   base::Diagnostics faults;
   for (const std::string& path : options.words) {
-    auto result = read_layout(path, options).and_then([&](Loaded loaded) {
-      return study::check(std::move(loaded.layout), *loaded.catalogue, {.speed = options.speed});
-    });
-    if (result) {
-      results.push_back(*std::move(result));
+    auto one = studied(path, options);
+    if (one) {
+      all.push_back(*std::move(one));
     } else {
-      faults.insert(faults.end(), result.error().begin(), result.error().end());
+      faults.insert(faults.end(), one.error().begin(), one.error().end());
     }
-    progress.done(results.size());
+    progress.done(all.size());
   }
   if (!faults.empty()) {
     return failed(faults, options);  // a report that leaves a layout out would mislead
   }
   Exit exit = Exit::fine;
-  for (const study::CheckResult& result : results) {
-    exit = objects(result, options.fail_on) ? Exit::findings : exit;
+  for (const Studied& one : all) {
+    exit = objects(one, options.fail_on) ? Exit::findings : exit;
   }
   if (options.has("--svg")) {
     const std::string svg =
-        report::picture_svg(results.front(), {options.value("--svg"), options.system});
+        report::picture_svg(all.front().check, {options.value("--svg"), options.system});
     if (svg.empty()) {
       return failed(
           fault("nothing-to-draw",
@@ -109,13 +182,24 @@ Exit run_report(const Options& options) {
     return delivered(svg, options, exit);
   }
   std::vector<nlohmann::ordered_json> documents;
-  documents.reserve(results.size());
+  documents.reserve(all.size());
   std::vector<report::ReportSubject> subjects;
-  for (const study::CheckResult& result : results) {
-    documents.push_back(report::check_document(result, record));
-    subjects.push_back({&result, &documents.back()});
+  for (const Studied& one : all) {
+    documents.push_back(report::check_document(one.check, record));
+    subjects.push_back({.result = &one.check,
+                        .document = &documents.back(),
+                        .parts = one.parts ? &*one.parts : nullptr,
+                        .parts_missing = one.parts ? "" : why(one.parts.error()),
+                        .review = one.review ? &*one.review : nullptr});
   }
-  const std::string page = report::report_html(subjects, {options.system, record});
+  report::ReportOptions page_options{.system = options.system, .record = record};
+  const std::optional<base::Checked<study::Comparison>> comparison = compared(all);
+  if (comparison && *comparison) {
+    page_options.comparison = &**comparison;
+  } else if (comparison) {
+    page_options.not_compared = why(comparison->error());
+  }
+  const std::string page = report::report_html(subjects, page_options);
   if (!options.has("--pdf")) {
     return delivered(page, options, exit);
   }

@@ -13,10 +13,15 @@
 #include "base/expects.hpp"
 #include "base/text.hpp"
 #include "fitting/catalogue.hpp"
+#include "report/compare.hpp"
 #include "report/figures.hpp"
 #include "report/html_internal.hpp"
+#include "report/html_page.hpp"
+#include "report/html_sections.hpp"
 #include "report/json_internal.hpp"
+#include "report/parts.hpp"
 #include "report/result_pictures.hpp"
+#include "report/review_text.hpp"
 #include "report/route_picture.hpp"
 #include "report/words.hpp"
 
@@ -63,112 +68,36 @@ std::string embedded(const Json& document) {
   return out;
 }
 
-std::string with_spaces(std::string text) {
-  std::replace(text.begin(), text.end(), '_', ' ');
-  std::replace(text.begin(), text.end(), '-', ' ');
-  return text;
-}
-
-/// What a key's ending says of its unit.
-struct KeyUnit {
-  std::string_view ending;
-  Dimension dimension;
-};
-constexpr std::array kKeyUnits{KeyUnit{"_kg_m3", Dimension::density},
-                               KeyUnit{"_m3_s", Dimension::airflow},
-                               KeyUnit{"_pa_s", Dimension::viscosity},
-                               KeyUnit{"_m_s", Dimension::velocity},
-                               KeyUnit{"_pa", Dimension::pressure},
-                               KeyUnit{"_m2", Dimension::area},
-                               KeyUnit{"_rad", Dimension::angle},
-                               KeyUnit{"_k", Dimension::temperature},
-                               KeyUnit{"_m", Dimension::length}};
-
-std::pair<std::string, Dimension> read_key(const std::string& key) {
-  for (const KeyUnit& unit : kKeyUnits) {
-    if (key.size() > unit.ending.size() &&
-        key.compare(key.size() - unit.ending.size(), unit.ending.size(), unit.ending) == 0) {
-      return {with_spaces(key.substr(0, key.size() - unit.ending.size())), unit.dimension};
-    }
-  }
-  const bool share = key.find("share") != std::string::npos ||
-                     key.find("humidity") != std::string::npos ||
-                     key.find("relative") != std::string::npos;
-  return {with_spaces(key), share ? Dimension::ratio : Dimension::number};
-}
-
 /// The page of one or more results, written from top to bottom.
-class Writer {
+class Writer : public HtmlPage {
  public:
   Writer(std::span<const ReportSubject> subjects, const ReportOptions& options)
-      : subjects_(subjects), options_(options), document_(report_document(subjects, options)) {}
+      : HtmlPage(report_document(subjects, options), options.system),
+        subjects_(subjects),
+        options_(options) {}
 
   std::string page() {
     head();
-    if (subjects_.size() > 1) {
+    if (options_.comparison != nullptr) {
+      comparison_section(*this, *options_.comparison);
+    } else if (subjects_.size() > 1) {
       overview();
-      heading_ = 3;
+    }
+    if (begins_with_a_list()) {
+      heading_level(3);
     }
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
       layout(i);
     }
-    out_ += "</main>\n";
+    append("</main>\n");
     foot();
-    out_ += fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
-                        embedded(document_));
-    out_ += fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script());
-    return std::move(out_);
+    append(fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
+                       embedded(document())));
+    append(fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script()));
+    return take();
   }
 
  private:
-  // --- small things --------------------------------------------------------------------------
-
-  void line(std::string_view html) {
-    out_ += html;
-    out_ += '\n';
-  }
-  void heading(int below, std::string_view text, const std::string& id = {}) {
-    const int level = std::min(heading_ + below, 6);
-    line(id.empty() ? fmt::format("<h{0}>{1}</h{0}>", level, escaped(text))
-                    : fmt::format("<h{0} id=\"{2}\">{1}</h{0}>", level, escaped(text), id));
-  }
-  [[nodiscard]] std::string id(std::string_view name) const {
-    return fmt::format("{}-{}", name, index_ + 1);
-  }
-  [[nodiscard]] std::string show(double si, Dimension dimension) const {
-    return units::display(si, dimension, options_.system);
-  }
-  [[nodiscard]] const Json& at(const std::string& pointer) const {
-    return document_.at(Json::json_pointer(pointer));
-  }
-  [[nodiscard]] std::string unit(Dimension dimension) const {
-    return std::string(units::display_unit(dimension, options_.system));
-  }
-
-  /// A figure of the document with its unit; `-` where the document has none.
-  enum class With { unit, number_alone };
-  [[nodiscard]] std::string figure(const std::string& pointer,
-                                   Dimension dimension,
-                                   With with = With::unit) const {
-    const Json& value = at(pointer);
-    if (!value.is_number()) {
-      return "-";
-    }
-    const double si = value.get<double>();
-    const std::string text = with == With::unit
-                                 ? show(si, dimension)
-                                 : units::display_number(si, dimension, options_.system);
-    return tagged(pointer, value, text);
-  }
-  [[nodiscard]] static std::string tagged(const std::string& pointer,
-                                          const Json& value,
-                                          const std::string& text) {
-    return fmt::format("<data value=\"{}\" data-at=\"{}\">{}</data>",
-                       value.dump(),
-                       escaped(pointer),
-                       escaped(text));
-  }
-
   // --- head, overview and foot ---------------------------------------------------------------
 
   [[nodiscard]] std::string title() const {
@@ -192,16 +121,16 @@ class Writer {
     line(fmt::format("<meta name=\"generator\" content=\"ductledger {}\">",
                      escaped(options_.record.tool_version)));
     line(fmt::format("<title>{}</title>", escaped(title())));
-    out_ += "<style>";
-    out_ += page_palette();
-    out_ += picture_rules();
-    out_ += page_rules();
-    out_ += fmt::format(
+    append("<style>");
+    append(page_palette());
+    append(picture_rules());
+    append(page_rules());
+    append(fmt::format(
         "@page{{margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt system-ui,sans-serif}}"
         "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
         "system-ui,sans-serif}}}}",
-        css_string(files));
-    out_ += "</style>\n</head>\n<body>\n";
+        css_string(files)));
+    append("</style>\n</head>\n<body>\n");
     line("<a class=\"skip\" href=\"#main\">Skip to the answer</a>");
     line(fmt::format("<header class=\"top\"><p>{}</p></header>",
                      escaped("Exhaust duct report, ductledger " + options_.record.tool_version)));
@@ -218,6 +147,11 @@ class Writer {
     line("</footer>");
   }
 
+  /// Then each layout has a heading of its own.
+  [[nodiscard]] bool begins_with_a_list() const {
+    return options_.comparison != nullptr || subjects_.size() > 1;
+  }
+
   [[nodiscard]] static std::string counted(const study::CheckResult& result) {
     std::array<int, 3> count{};
     for (const review::Finding& finding : result.findings) {
@@ -228,6 +162,9 @@ class Writer {
 
   void overview() {
     line("<p>What each layout delivers; each is set out below.</p>");
+    if (!options_.not_compared.empty()) {
+      paragraph("Not compared: " + options_.not_compared + ".");
+    }
     table_begin("The layouts in the order given",
                 {{"layout", false},
                  {"delivers", false},
@@ -235,7 +172,7 @@ class Writer {
                  {"costs most", false},
                  {"findings", false}});
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
-      index_ = i;
+      about(i);
       const study::CheckResult& result = *subjects_[i].result;
       const std::string name =
           result.layout.title.empty() ? result.layout.file : result.layout.title;
@@ -251,7 +188,7 @@ class Writer {
   }
 
   [[nodiscard]] std::string headline_airflow() const {
-    const study::CheckResult& result = *subjects_[index_].result;
+    const study::CheckResult& result = *subjects_[index()].result;
     return result.headline ? delivered(*result.headline) : std::string("not determined");
   }
 
@@ -288,63 +225,14 @@ class Writer {
                                          show(most->share, Dimension::ratio));
   }
 
-  // --- tables --------------------------------------------------------------------------------
-
-  struct Heading {
-    std::string text;
-    bool number = false;
-  };
-  // Roles are written out, since a phone shows rows as blocks.
-  void table_begin(std::string_view caption, const std::vector<Heading>& columns) {
-    line(fmt::format("<table role=\"table\"{}><caption>{}</caption>",
-                     columns.size() > 6 ? " class=\"dense\"" : "",
-                     escaped(caption)));
-    out_ += "<thead role=\"rowgroup\"><tr role=\"row\">";
-    for (const Heading& column : columns) {
-      out_ += fmt::format("<th role=\"columnheader\" scope=\"col\"{}>{}</th>",
-                          column.number ? " class=\"n\"" : "",
-                          escaped(column.text));
-    }
-    line("</tr></thead><tbody role=\"rowgroup\">");
-  }
-  void row_begin(std::string_view classes = {}) {
-    out_ += classes.empty() ? std::string("<tr role=\"row\">")
-                            : fmt::format("<tr role=\"row\" class=\"{}\">", classes);
-  }
-  void row_head(std::string_view html) {
-    out_ += fmt::format("<th role=\"rowheader\" scope=\"row\">{}</th>", html);
-  }
-  void cell(std::string_view label, std::string_view html) {
-    out_ += fmt::format("<td role=\"cell\"{} data-label=\"{}\">{}</td>",
-                        html.empty() ? " class=\"none\"" : "",
-                        escaped(label),
-                        html);
-  }
-  void number_cell(std::string_view label, std::string_view html) {
-    out_ += fmt::format("<td role=\"cell\" class=\"n{}\" data-label=\"{}\">{}</td>",
-                        html.empty() || html == "-" ? " none" : "",
-                        escaped(label),
-                        html);
-  }
-  void row_end() { line("</tr>"); }
-  void table_end() { line("</tbody></table>"); }
-
   // --- one layout ----------------------------------------------------------------------------
 
-  /// Pointer to a part of this layout's check document.
-  [[nodiscard]] std::string check(std::string_view rest) const {
-    return fmt::format("/results/{}{}", index_, rest);
-  }
-  [[nodiscard]] std::string speed_at(std::size_t speed, std::string_view rest) const {
-    return check(fmt::format("/speeds/{}{}", speed, rest));
-  }
-  [[nodiscard]] const study::CheckResult& result() const { return *subjects_[index_].result; }
+  [[nodiscard]] const study::CheckResult& result() const { return *subjects_[index()].result; }
 
   void layout(std::size_t index) {
-    index_ = index;
-    const bool several = subjects_.size() > 1;
+    about(index);
     line(fmt::format("<article class=\"layout\" id=\"{}\">", id("layout")));
-    if (several) {
+    if (begins_with_a_list()) {
       const layout::Layout& of = result().layout;
       line(fmt::format("<h2>{}</h2>", escaped(of.title.empty() ? of.file : of.title)));
     }
@@ -353,7 +241,14 @@ class Writer {
     pressure_part();
     curves_part();
     findings_part();
-    extra_parts();
+    doubt_section(*this, result());
+    house_section(*this, result());
+    advice_section(*this, result());
+    yardstick_section(*this, result());
+    parts_part();
+    if (subjects_[index].review != nullptr) {
+      review_section(*this, *subjects_[index].review);
+    }
     sources_part();
     assumptions_part();
     cautions_part();
@@ -541,11 +436,9 @@ class Writer {
                   row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
       number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
       number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
-      number_cell("C or fL/D",
-                  piece ? tagged(in_row("coefficient"),
-                                 at(in_row("coefficient")),
-                                 fmt::format("{:.2f}", row.coefficient))
-                        : "");
+      number_cell(
+          "C or fL/D",
+          piece ? tagged(in_row("coefficient"), fmt::format("{:.2f}", row.coefficient)) : "");
       number_cell("loss" + pressure,
                   figure(in_row("loss_pa"), Dimension::pressure, With::number_alone));
       number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
@@ -662,156 +555,14 @@ class Writer {
     }
   }
 
-  // --- parts of the document that have no view of their own here -------------------------------
-
-  void extra_parts() {
-    static constexpr std::array<std::string_view, 17> kShown{"format",
-                                                             "tool_version",
-                                                             "layout",
-                                                             "catalogue",
-                                                             "options",
-                                                             "air",
-                                                             "appliance",
-                                                             "fan",
-                                                             "speeds",
-                                                             "resistance",
-                                                             "findings",
-                                                             "defaults",
-                                                             "remarks",
-                                                             "warnings",
-                                                             "sources",
-                                                             "cautions",
-                                                             "advice_options"};
-    for (const auto& item : at(check("")).items()) {
-      if (std::find(kShown.begin(), kShown.end(), item.key()) == kShown.end()) {
-        extra(with_spaces(item.key()), check("/" + item.key()));
-      }
+  void parts_part() {
+    const ReportSubject& of = subjects_[index()];
+    if (of.parts != nullptr) {
+      parts_section(*this, *of.parts);
+    } else if (!of.parts_missing.empty()) {
+      heading(0, "Parts", id("parts-heading"));
+      paragraph("No bill can be made: " + of.parts_missing + ".");
     }
-    const std::size_t speed = result().headline.value_or(0);
-    if (at(check("/speeds")).size() > speed) {
-      static constexpr std::array<std::string_view, 9> kSpeed{"name",
-                                                              "locked_out",
-                                                              "curve",
-                                                              "curve_missing",
-                                                              "rated_airflow_m3_s",
-                                                              "rated",
-                                                              "share_of_rated",
-                                                              "operating_point",
-                                                              "ledger"};
-      for (const auto& item : at(speed_at(speed, "")).items()) {
-        if (std::find(kSpeed.begin(), kSpeed.end(), item.key()) == kSpeed.end()) {
-          extra(with_spaces(item.key()), speed_at(speed, "/" + item.key()));
-        }
-      }
-    }
-  }
-
-  void extra(std::string name, const std::string& pointer) {
-    const Json& value = at(pointer);
-    if (value.is_null() || (value.is_structured() && value.empty())) {
-      return;
-    }
-    if (name == "house") {
-      name = "house and makeup air";
-    }
-    name.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(name.front())));
-    heading(0, name);
-    any_value(name, pointer);
-  }
-
-  [[nodiscard]] std::string scalar(const std::string& key, const std::string& pointer) const {
-    const Json& value = at(pointer);
-    if (value.is_number()) {
-      const Dimension dimension = read_key(key).second;
-      return dimension == Dimension::number ? tagged(pointer, value, plain_number(value))
-                                            : figure(pointer, dimension);
-    }
-    return value.is_boolean()  ? (value.get<bool>() ? "yes" : "no")
-           : value.is_string() ? escaped(value.get<std::string>())
-                               : "-";
-  }
-  [[nodiscard]] static std::string plain_number(const Json& value) {
-    return value.is_number_integer() ? value.dump() : fmt::format("{:.3g}", value.get<double>());
-  }
-
-  void any_value(const std::string& name, const std::string& pointer) {
-    const Json& value = at(pointer);
-    if (value.is_object()) {
-      object(name, pointer);
-    } else if (value.is_array() && !value.empty() && value.front().is_object()) {
-      list(name, pointer);
-    } else if (value.is_array()) {
-      line("<ul>");
-      for (std::size_t i = 0; i < value.size(); ++i) {
-        line(fmt::format("<li>{}</li>", scalar(name, fmt::format("{}/{}", pointer, i))));
-      }
-      line("</ul>");
-    } else {
-      line(fmt::format("<p>{}</p>", scalar(name, pointer)));
-    }
-  }
-
-  void object(const std::string& name, const std::string& pointer) {
-    const Json& value = at(pointer);
-    const auto is_plain = [](const Json& one) { return !one.is_structured() && !one.is_null(); };
-    if (std::any_of(value.begin(), value.end(), is_plain)) {
-      line("<dl>");
-      for (const auto& item : value.items()) {
-        if (is_plain(item.value())) {
-          line(fmt::format("<dt>{}</dt><dd>{}</dd>",
-                           escaped(read_key(item.key()).first),
-                           scalar(item.key(), pointer + "/" + item.key())));
-        }
-      }
-      line("</dl>");
-    }
-    for (const auto& item : value.items()) {
-      if (item.value().is_structured() && !item.value().empty()) {
-        const bool is_list = item.value().is_array() && item.value().front().is_object();
-        if (!is_list) {
-          line(fmt::format("<p class=\"quiet\">{}</p>", escaped(read_key(item.key()).first)));
-        }
-        any_value(read_key(item.key()).first, pointer + "/" + item.key());
-      }
-    }
-    (void)name;
-  }
-
-  void list(const std::string& name, const std::string& pointer) {
-    const Json& value = at(pointer);
-    std::vector<std::string> keys;
-    for (const Json& row : value) {
-      for (const auto& item : row.items()) {
-        if (!item.value().is_structured() && !item.value().is_null() &&
-            std::find(keys.begin(), keys.end(), item.key()) == keys.end()) {
-          keys.push_back(item.key());
-        }
-      }
-    }
-    if (keys.empty()) {
-      return;
-    }
-    std::vector<Heading> columns;
-    columns.reserve(keys.size());
-    for (const std::string& key : keys) {
-      columns.push_back({read_key(key).first, false});
-    }
-    table_begin(name, columns);
-    for (std::size_t i = 0; i < value.size(); ++i) {
-      row_begin();
-      for (std::size_t k = 0; k < keys.size(); ++k) {
-        const bool has = value[i].contains(keys[k]);
-        const std::string html =
-            has ? scalar(keys[k], fmt::format("{}/{}/{}", pointer, i, keys[k])) : std::string();
-        if (k == 0) {
-          row_head(html);
-        } else {
-          cell(columns[k].text, html);
-        }
-      }
-      row_end();
-    }
-    table_end();
   }
 
   // --- the end -------------------------------------------------------------------------------
@@ -909,10 +660,6 @@ class Writer {
 
   std::span<const ReportSubject> subjects_;
   const ReportOptions& options_;
-  Json document_;
-  std::string out_;
-  std::size_t index_ = 0;
-  int heading_ = 2;
 };
 
 }  // namespace
@@ -922,9 +669,19 @@ nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
   Json document = {{"format", "ductledger.report/1"},
                    {"tool_version", options.record.tool_version},
                    {"results", Json::array()}};
+  document["parts"] = Json::array();
+  document["reviews"] = Json::array();
   for (const ReportSubject& subject : subjects) {
     document["results"].push_back(*subject.document);
+    document["parts"].push_back(
+        subject.parts != nullptr ? parts_document(*subject.parts, options.record) : Json(nullptr));
+    document["reviews"].push_back(subject.review != nullptr
+                                      ? review_document(*subject.review, options.record)
+                                      : Json(nullptr));
   }
+  document["comparison"] = options.comparison != nullptr
+                               ? compare_document(*options.comparison, options.record)
+                               : Json(nullptr);
   return document;
 }
 

@@ -8,6 +8,9 @@
 
 #include "report/json.hpp"
 #include "study/check.hpp"
+#include "study/compare.hpp"
+#include "study/parts.hpp"
+#include "study/review.hpp"
 #include "units/message.hpp"
 
 /// A result as one page for people: HTML that needs no network and no script to be read.
@@ -16,16 +19,22 @@ namespace ductledger::report {
 struct ReportSubject {
   const study::CheckResult* result = nullptr;
   const nlohmann::ordered_json* document = nullptr;  ///< `check_document` of the same result
+  const study::PartsResult* parts = nullptr;         ///< null: cannot be made
+  std::string parts_missing{};                       ///< why not, for a sentence
+  const study::ReviewResult* review = nullptr;       ///< null: not asked for
 };
 
 struct ReportOptions {
   units::System system = units::System::ip;
   Record record;
+  const study::Comparison* comparison = nullptr;  ///< null: none, or it cannot be made
+  std::string not_compared{};                     ///< of several layouts: why not
 };
 
 /// The page. Shows what the documents hold and embeds them (`script` of type application/json);
 /// every figure stands in a `data` element whose value is the document's and whose `data-at` is its
-/// JSON pointer. @param subjects one or more; several begin with an overview
+/// JSON pointer. @param subjects one or more; a comparison stands before them, or an overview of
+/// several that cannot be compared
 [[nodiscard]] std::string report_html(std::span<const ReportSubject> subjects,
                                       const ReportOptions& options);
 

@@ -37,10 +37,13 @@ caption{text-align:left;padding-bottom:.5rem;font-size:.875rem}
 th,td{text-align:left;vertical-align:baseline;overflow-wrap:anywhere;padding:.4rem .75rem .4rem 0;border-bottom:1px solid var(--rule)}
 thead th{color:var(--quiet);font-weight:500;font-size:.8125rem;border-bottom-width:2px}
 tbody th{font-weight:500}
+th,td{overflow-wrap:break-word}
 .n{text-align:right;padding-right:0;padding-left:.75rem;white-space:nowrap}
+.n+:not(.n){padding-left:1.25rem}
 tr.most th,tr.most td{font-weight:650}
 tr.most th:first-child{color:var(--second)}
 .aside th,.aside td{color:var(--quiet)}
+.under{display:block;color:var(--quiet);font-size:.8125rem;font-weight:400;line-height:1.4;max-width:24rem}
 .finding{border-left:3px solid var(--rule);padding:.1rem 0 .1rem 1rem;margin:1.25rem 0;break-inside:avoid}
 .finding.fail,.finding.warn{border-left-color:var(--second)}
 .finding.fail{border-left-width:6px;padding-left:.8rem}
@@ -61,9 +64,11 @@ h1{font-size:1.4rem}.answer{font-size:1.2rem}h2{margin-top:2.75rem}
 table,tbody,tr,th,td,caption{display:block;width:100%}
 thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 tr{border-bottom:1px solid var(--rule);padding:.5rem 0}
-th,td,.n{border:0;padding:.1rem 0;text-align:left;white-space:normal}
+th,td,.n,.n+:not(.n){border:0;padding:.1rem 0;text-align:left;white-space:normal;overflow-wrap:anywhere}
 tbody td[data-label]{display:flex;justify-content:space-between;gap:1rem}
 tbody td[data-label]::before{content:attr(data-label);color:var(--quiet);font-weight:400}
+tbody td[data-label]::before{flex:none;max-width:45%}
+tbody td>span{text-align:right;min-width:0}
 td.none{display:none!important}
 .dense tbody tr{display:grid;grid-template-columns:1fr 1fr;column-gap:1.25rem}
 .dense tbody th{grid-column:1/-1}
@@ -81,12 +86,13 @@ h1{font-size:17pt}.answer{font-size:13pt}
 h2{font-size:13pt;margin:18pt 0 6pt}h3{font-size:11pt;margin:12pt 0 4pt}h4{font-size:10pt}
 h2,h3,h4,caption{break-after:avoid}
 thead{display:table-header-group}
+.under{font-size:7.5pt}.dense .n{white-space:normal}
 table{font-size:8.5pt;margin:6pt 0 12pt}thead th{font-size:8pt}
 th,td{padding:2.5pt 6pt 2.5pt 0}.n{padding:2.5pt 0 2.5pt 6pt}
 tr,figure,.finding,li,dl{break-inside:avoid}
 figure{margin:8pt 0}
 figure svg{max-height:13cm;width:auto}
-.layout{break-before:page}
+table~.layout,.layout+.layout{break-before:page}
 .foot{margin-top:18pt}
 a{color:inherit;text-decoration:none}
 }

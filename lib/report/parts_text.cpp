@@ -15,7 +15,6 @@ using units::Dimension;
 
 constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
 constexpr std::size_t kStepColumn = 8;
-constexpr double kNothing_m = 0.5e-3;
 
 class Writer {
  public:
@@ -150,39 +149,6 @@ class Writer {
     page_.table(table);
   }
 
-  /// `3 in right of`, `on` the collar's centre line.
-  [[nodiscard]] std::string place(const study::HoleCentre& centre) const {
-    std::vector<std::string> words;
-    const double side_m = centre.at_m[0];
-    const double back_m = centre.at_m[1];
-    const double up_m = centre.at_m[2];
-    if (centre.across != 0) {
-      words.push_back(std::abs(side_m) < kNothing_m
-                          ? "on the appliance's centre line"
-                          : fmt::format("{} {} of the appliance's centre line",
-                                        length(std::abs(side_m)),
-                                        side_m > 0.0 ? "right" : "left"));
-    }
-    if (centre.across != 1) {
-      words.push_back(
-          centre.from_wall_m              ? fmt::format("{} {} the wall behind",
-                                           length(std::abs(*centre.from_wall_m)),
-                                           *centre.from_wall_m < -kNothing_m ? "beyond" : "from")
-          : std::abs(back_m) < kNothing_m ? "as far back as the collar"
-                                          : fmt::format("{} {} the collar",
-                                                        length(std::abs(back_m)),
-                                                        back_m > 0.0 ? "behind" : "in front of"));
-    }
-    if (centre.across != 2) {
-      words.push_back(centre.above_floor_m ? length(*centre.above_floor_m) + " above the floor"
-                      : std::abs(up_m) < kNothing_m ? "as high as the collar"
-                                                    : fmt::format("{} {} the collar",
-                                                                  length(std::abs(up_m)),
-                                                                  up_m > 0.0 ? "above" : "below"));
-    }
-    return base::joined(words, "and");
-  }
-
   void holes() {
     if (result_.holes.empty()) {
       return;
@@ -194,7 +160,9 @@ class Writer {
         text += fmt::format(", {} along the slant", length(*hole.stretched_m));
       }
       if (hole.centre) {
-        text += "; centre " + place(*hole.centre);
+        text += "; centre " + hole_place(*hole.centre, [&](const char*, double si) {
+                  return length(std::abs(si));
+                });
       }
       page_.marked({.word = hole.through, .text_column = 11}, text);
       for (const units::Message& note : hole.notes) {

@@ -14,6 +14,7 @@ using units::System;
 
 constexpr double kKilogramsPerPound = 0.45359237;  // exact
 constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
+constexpr double kNothingM = 0.5e-3;
 
 }  // namespace
 
@@ -68,6 +69,38 @@ std::string pieces_text(const std::vector<int>& pieces) {
   words.reserve(pieces.size());
   for (const int piece : pieces) {
     words.push_back(piece == 0 ? "collar" : fmt::format("{}", piece));
+  }
+  return base::joined(words, "and");
+}
+
+std::string hole_place(const study::HoleCentre& centre, const LengthWords& length) {
+  std::vector<std::string> words;
+  const double side_m = centre.at_m[0];
+  const double back_m = centre.at_m[1];
+  const double up_m = centre.at_m[2];
+  if (centre.across != 0) {
+    words.push_back(std::abs(side_m) < kNothingM
+                        ? "on the appliance's centre line"
+                        : fmt::format("{} {} of the appliance's centre line",
+                                      length("x_m", side_m),
+                                      side_m > 0.0 ? "right" : "left"));
+  }
+  if (centre.across != 1) {
+    words.push_back(
+        centre.from_wall_m             ? fmt::format("{} {} the wall behind",
+                                         length("from_wall_m", *centre.from_wall_m),
+                                         *centre.from_wall_m < -kNothingM ? "beyond" : "from")
+        : std::abs(back_m) < kNothingM ? "as far back as the collar"
+                                       : fmt::format("{} {} the collar",
+                                                     length("y_m", back_m),
+                                                     back_m > 0.0 ? "behind" : "in front of"));
+  }
+  if (centre.across != 2) {
+    words.push_back(
+        centre.above_floor_m ? length("above_floor_m", *centre.above_floor_m) + " above the floor"
+        : std::abs(up_m) < kNothingM
+            ? "as high as the collar"
+            : fmt::format("{} {} the collar", length("z_m", up_m), up_m > 0.0 ? "above" : "below"));
   }
   return base::joined(words, "and");
 }

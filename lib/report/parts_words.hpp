@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 
 #include "study/parts.hpp"
@@ -17,5 +18,10 @@ namespace ductledger::report {
 /// `1, 2 and 5`; row 0 is the collar.
 [[nodiscard]] std::string pieces_text(const std::vector<int>& pieces);
 [[nodiscard]] std::string section_text(const duct::Section& section, units::System system);
+
+/// Writes a length's size without its sign. @param key of the document's `centre`: `x_m`, ...
+using LengthWords = std::function<std::string(const char* key, double length_m)>;
+/// `on the appliance's centre line and 4 ft above the collar`.
+[[nodiscard]] std::string hole_place(const study::HoleCentre& centre, const LengthWords& length);
 
 }  // namespace ductledger::report

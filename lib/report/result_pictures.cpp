@@ -112,7 +112,10 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
     }
     plot.marks.push_back(std::move(printed));
   }
-  plot.lines.push_back({.label = "the run", .points = plotted(curves.run), .tint = Tint::ink});
+  const bool house = result.house.coupled() != nullptr;
+  plot.lines.push_back({.label = house ? "run and house" : "the run",
+                        .points = plotted(curves.run),
+                        .tint = Tint::ink});
   for (std::size_t i = 0; i < result.speeds.size(); ++i) {
     add_point(plot, result, i, show);
   }
@@ -135,11 +138,17 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
   if (result.headline) {
     const review::SpeedResult& speed = result.speeds[*result.headline];
     plot.reading = speed.point.status == solve::Status::found
-                       ? fmt::format("The curve of {} and the run meet at {} and {}.",
+                       ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
                                      base::escaped(speed.name),
+                                     house ? " with the house's suction" : "",
                                      show.airflow(speed.point.airflow_m3_s),
                                      show.pressure(fan_static_pressure_pa(result, speed.point)))
                        : answer(speed, system);
+    const bool banded =
+        std::any_of(result.speeds.begin(), result.speeds.end(), [](const auto& one) {
+          return one.airflow_band_m3_s && one.airflow_band_m3_s->high > one.airflow_band_m3_s->low;
+        });
+    plot.reading += banded ? " Level bars: the bands of the airflows." : "";
   } else {
     plot.reading = "The static pressure that the run asks of a fan at each airflow.";
   }

@@ -88,4 +88,13 @@ std::string share_of_rating(const review::SpeedResult& speed, units::System syst
       "{}{} of {} ({})", sign, units::display(*share, Dimension::ratio, system), rated, basis);
 }
 
+std::string finding_title(const std::string& code) {
+  for (const review::Check& check : review::checks()) {
+    if (check.code == code) {
+      return fmt::format("{} ({})", check.title, code);
+    }
+  }
+  return code;
+}
+
 }  // namespace ductledger::report

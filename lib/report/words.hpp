@@ -17,4 +17,7 @@ namespace ductledger::report {
 /// The answer in one sentence: `high delivers 412 cfm (352 to 466).`
 [[nodiscard]] std::string answer(const review::SpeedResult& speed, units::System system);
 
+/// A finding by its title and code: `airflow below what is required (delivered-below-required)`.
+[[nodiscard]] std::string finding_title(const std::string& code);
+
 }  // namespace ductledger::report

@@ -24,7 +24,8 @@ struct FanTrace {
 
 struct Curves {
   std::vector<FanTrace> fans;
-  std::vector<CurvePoint> run;  ///< what the run asks of a fan, from no airflow up
+  /// What the run asks of a fan, from no airflow up, against the room that this airflow draws down.
+  std::vector<CurvePoint> run;
 };
 /// @return nothing where neither a fan nor an airflow is known
 [[nodiscard]] Curves curves(const CheckResult& result);

@@ -51,6 +51,8 @@ const layouts = fs
 const pages = layouts.map((file) => report(path.basename(file, ".yaml") + ".html", [file]));
 pages.push(report("all-si.html", [...layouts, "--units", "si"]));
 pages.push(report("schematic.html", [schematic]));
+pages.push(report("reviewed.html", [path.join(examples, "duplex-hood-as-submitted.yaml"), "--review", "--rules", "irc-2021"]));
+pages.push(report("side-by-side.html", ["gable-kitchen-up-through-roof.yaml", "terrace-soffit-sideways.yaml"].map((name) => path.join(examples, name))));
 const hostilePage = report("hostile.html", [hostile]);
 pages.push(hostilePage);
 
@@ -58,13 +60,14 @@ pages.push(hostilePage);
 const kUnits = {
   cfm: 0.00047194745, "L/s": 0.001, inH2O: 249.08891, Pa: 1, fpm: 0.00508, "m/s": 1,
   "lb/ft3": 16.018463, "kg/m3": 1, "%": 0.01, ft: 0.3048, in: 0.0254, m: 1, mm: 0.001, "": 1,
-  degF: null, degC: null, deg: Math.PI / 180, "ft2": 0.09290304, "in2": 0.00064516, "m2": 1, "cm2": 1e-4,
+  degF: null, degC: null, deg: Math.PI / 180, "ft2": 0.09290304, "in2": 0.00064516, "m2": 1, "cm2": 1e-4, lb: 0.45359237, kg: 1,
 };
 function agrees(text, value, label) {
   const feet = /^(-?)(?:(\d+) ft ?)?(?:(\d+)? ?-?(?:(\d+)\/(\d+))? in)?$/.exec(text);
   if (feet && / (ft|in)/.test(text)) {
     const inches = 12 * Number(feet[2] || 0) + Number(feet[3] || 0) + (feet[4] ? Number(feet[4]) / Number(feet[5]) : 0);
-    return Math.abs((feet[1] ? -1 : 1) * inches * 0.0254 - value) <= 0.0254 / 16 + 1e-9;
+    const last = Number(feet[2] || 0) >= 100 && !/ in/.test(text) ? 12 : 1 / 8;  // long ones in whole feet
+    return Math.abs((feet[1] ? -1 : 1) * inches * 0.0254 - value) <= 0.0254 * last / 2 + 1e-9;
   }
   const plain = /^(-?\d+(?:\.\d+)?(?:e-?\d+)?)(?: (\S+))?$/.exec(text);
   if (!plain) return false;
@@ -145,7 +148,7 @@ function agrees(text, value, label) {
           const label = cell && cell.dataset.label ? cell.dataset.label : "";
           const band = e.closest("p,td") && /\d (\S+) \(/.exec(e.closest("p,td").textContent);
           return { at: e.dataset.at, stated: Number(e.getAttribute("value")), value, text: e.textContent,
-                   unit: label.includes(", ") ? label.split(", ")[1] : ["fpm", "m/s"].includes(label) ? label : band && e.dataset.at.includes("_band_") ? band[1] : "" };
+                   unit: label.includes(", ") ? label.split(", ")[1] : ["fpm", "m/s"].includes(label) ? label : band && /[_/]band_?/.test(e.dataset.at) ? band[1] : "" };
         });
       });
       expect(figures.length > 10, `${name}: ${figures.length} figures`);

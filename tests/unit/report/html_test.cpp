@@ -2,12 +2,15 @@
 
 #include <gtest/gtest.h>
 
+#include <memory>
 #include <nlohmann/json.hpp>
 #include <regex>
 #include <string>
 #include <vector>
 
+#include "report/figures.hpp"
 #include "report/json.hpp"
+#include "study/curves.hpp"
 #include "support/check_text.hpp"
 #include "support/well_formed.hpp"
 
@@ -48,16 +51,7 @@ Json embedded(const std::string& page) {
   return Json::parse(page.substr(from, page.find("</script>", from) - from));
 }
 
-TEST(ReportHtml, holds_the_document_it_shows) {
-  const std::string text = layout_text("A kitchen");
-  const study::CheckResult result = support::check(text);
-  const Json document = embedded(page_of({text}));
-  EXPECT_EQ(document["format"], "ductledger.report/1");
-  EXPECT_EQ(document["results"][0], check_document(result, kRecord));
-}
-
-TEST(ReportHtml, every_figure_is_the_documents_own) {
-  const std::string page = page_of({layout_text("One"), layout_text("Two")});
+void expect_own_figures(const std::string& page, int least) {
   const Json document = embedded(page);
   static const std::regex kFigure("<data value=\"([^\"]*)\" data-at=\"([^\"]*)\">([^<]*)</data>");
   int count = 0;
@@ -68,7 +62,19 @@ TEST(ReportHtml, every_figure_is_the_documents_own) {
     EXPECT_EQ(document.at(Json::json_pointer((*found)[2].str())).dump(), (*found)[1].str());
     EXPECT_FALSE((*found)[3].str().empty());
   }
-  EXPECT_GT(count, 80);
+  EXPECT_GT(count, least);
+}
+
+TEST(ReportHtml, holds_the_document_it_shows) {
+  const std::string text = layout_text("A kitchen");
+  const study::CheckResult result = support::check(text);
+  const Json document = embedded(page_of({text}));
+  EXPECT_EQ(document["format"], "ductledger.report/1");
+  EXPECT_EQ(document["results"][0], check_document(result, kRecord));
+}
+
+TEST(ReportHtml, every_figure_is_the_documents_own) {
+  expect_own_figures(page_of({layout_text("One"), layout_text("Two")}), 80);
 }
 
 TEST(ReportHtml, a_hostile_title_stays_text) {
@@ -107,6 +113,105 @@ TEST(ReportHtml, ids_are_unique) {
   std::sort(ids.begin(), ids.end());
   EXPECT_EQ(std::adjacent_find(ids.begin(), ids.end()), ids.end());
   EXPECT_GT(ids.size(), 40U);
+}
+
+/// A page with everything that a subject may bring.
+struct Full {
+  explicit Full(const std::string& text)
+      : check(
+            *study::check(*support::read(text), fitting::Catalogue::built_in(), {.advise = true})),
+        parts(*study::parts(*support::read(text), fitting::Catalogue::built_in())),
+        review(*study::review(*support::read(text),
+                              fitting::Catalogue::built_in(),
+                              {.sets = std::make_shared<const std::vector<review::RuleSet>>(
+                                   1, *review::find_built_in("irc-2021"))})),
+        document(check_document(check, kRecord)),
+        page(report_html(
+            std::vector<ReportSubject>{
+                {.result = &check, .document = &document, .parts = &parts, .review = &review}},
+            {units::System::ip, kRecord})) {}
+  study::CheckResult check;
+  study::PartsResult parts;
+  study::ReviewResult review;
+  Json document;
+  std::string page;
+};
+
+const std::string kHouse =
+    "house: {leakage: {airflow: 1100 cfm, at: 50 Pa}, other_exhaust: [{name: dryer, airflow: 90 "
+    "cfm}]}\n";
+
+TEST(ReportHtml, house_doubt_advice_parts_and_rules_have_a_heading_each) {
+  const Full full(layout_text("A kitchen") + kHouse);
+  for (const std::string heading : {"What makes the doubt",
+                                    "House and makeup air",
+                                    "What would help most",
+                                    "Nominal route and equivalent length",
+                                    "Parts",
+                                    "Inspection sheet"}) {
+    const std::size_t first = full.page.find('>' + heading + "</h2>");
+    EXPECT_NE(first, std::string::npos) << heading;
+    EXPECT_EQ(full.page.find('>' + heading + "</h2>", first + 1), std::string::npos) << heading;
+  }
+  EXPECT_NE(full.page.find("this is no certificate"), std::string::npos);
+  const Json document = embedded(full.page);
+  EXPECT_EQ(document["parts"][0]["format"], "ductledger.parts/1");
+  EXPECT_EQ(document["reviews"][0]["format"], "ductledger.review/1");
+  EXPECT_TRUE(document["comparison"].is_null());
+  for (const char* from : {"/house/depressurisation_pa",
+                           "/uncertainty/sources/0/variance_share",
+                           "/advice/0/speeds/0/gain_m3_s",
+                           "/parts/0/bill/0/quantity",
+                           "/reviews/0/counts/met"}) {
+    EXPECT_NE(full.page.find(from), std::string::npos) << from;
+  }
+  expect_own_figures(full.page, 120);
+}
+
+layout::Layout named(const std::string& text, const std::string& file) {
+  return *layout::read(std::make_shared<const base::SourceText>(file, text),
+                       fitting::Catalogue::built_in());
+}
+
+TEST(ReportHtml, a_comparison_comes_first) {
+  const std::vector<std::string> texts{
+      layout_text("One"),
+      std::regex_replace(layout_text("Two"), std::regex("straight: 4 ft"), "straight: 24 ft")};
+  const auto comparison =
+      study::compare({{named(texts[0], "one.yaml"), &fitting::Catalogue::built_in()},
+                      {named(texts[1], "two.yaml"), &fitting::Catalogue::built_in()}});
+  ASSERT_TRUE(comparison);
+  std::vector<study::CheckResult> results;
+  std::vector<Json> documents;
+  results.reserve(2);
+  documents.reserve(2);
+  for (const std::string& text : texts) {
+    results.push_back(support::check(text));
+    documents.push_back(check_document(results.back(), kRecord));
+  }
+  const std::string page = report_html(
+      std::vector<ReportSubject>{{&results[0], &documents[0]}, {&results[1], &documents[1]}},
+      {.system = units::System::ip, .record = kRecord, .comparison = &*comparison});
+  const std::string first = comparison->answer.front().text(units::System::ip);
+  EXPECT_LT(page.find("<p class=\"answer\">" + first), page.find("<article"));
+  EXPECT_EQ(embedded(page)["comparison"]["runs"].size(), 2U);
+  expect_own_figures(page, 150);
+}
+
+TEST(ReportPictures, run_and_house_meet_the_fan_at_the_operating_point) {
+  const study::CheckResult result = support::check(layout_text("A kitchen") + kHouse);
+  ASSERT_NE(result.house.coupled(), nullptr);
+  const solve::OperatingPoint& point = result.speeds[0].point;
+  const double wanted_pa = fan_static_pressure_pa(result, point);
+  const std::vector<study::CurvePoint> run = study::curves(result).run;
+  for (std::size_t i = 1; i < run.size(); ++i) {
+    if (run[i - 1].airflow_m3_s <= point.airflow_m3_s && point.airflow_m3_s < run[i].airflow_m3_s) {
+      EXPECT_LE(run[i - 1].static_pressure_pa, wanted_pa);
+      EXPECT_GE(run[i].static_pressure_pa, wanted_pa);
+      return;
+    }
+  }
+  FAIL() << "the run's curve ends before the operating point";
 }
 
 TEST(ReportPictures, each_is_a_well_formed_file) {
