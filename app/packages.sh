@@ -32,7 +32,10 @@ build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev
   libcli11-dev nlohmann-json3-dev"
 # shellcheck disable=SC2034
 test_packages="python3-fluids python3-scipy python3-yaml librapidcheck-dev libgtest-dev
-  libbenchmark-dev clang-format chromium nodejs npm"
+  libbenchmark-dev clang-format chromium"
+# A machine may have Node from elsewhere, which Debian's own packages would conflict with.
+command -v node >/dev/null || test_packages="$test_packages nodejs"
+command -v npm >/dev/null || test_packages="$test_packages npm"
 
 need_packages() {
   if command -v apt-get >/dev/null && command -v dpkg-query >/dev/null; then
