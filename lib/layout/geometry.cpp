@@ -140,7 +140,6 @@ std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Cat
   RunGeometry geometry;
   Point at{0.0, 0.0, 0.0};
   Direction width = width_axis(*run.heading);
-  int number = 0;
   for (std::size_t i = 0; i < run.pieces.size(); ++i) {
     const Piece& piece = run.pieces[i];
     if (!piece.heading_in || !piece.heading_out) {
@@ -148,7 +147,7 @@ std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Cat
     }
     PlacedPiece placed;
     placed.piece = i;
-    placed.number = piece.kind == PieceKind::fan ? 0 : ++number;
+    placed.number = piece.kind == PieceKind::fan ? 0 : static_cast<int>(i) + 1;
     placed.start = at;
     placed.corner = at;
     placed.heading_in = *piece.heading_in;

@@ -33,9 +33,6 @@ class Writer {
   }
 
  private:
-  static std::string letter(std::size_t run) {
-    return run < 26 ? std::string(1, static_cast<char>('A' + run)) : fmt::format("{}", run + 1);
-  }
   [[nodiscard]] std::string show(double si, Dimension dimension) const {
     return page_.show(si, dimension);
   }
@@ -45,30 +42,19 @@ class Writer {
                : fmt::format("{:.2f} m2", area_m2);
   }
 
-  [[nodiscard]] bool any_band() const {
-    for (const study::ComparedRun& run : result_.runs) {
-      for (const study::ComparedSpeed& speed : run.speeds) {
-        if (speed.difference && speed.difference->band_m3_s) {
-          return true;
-        }
-      }
-    }
-    return false;
-  }
-
   void answer() {
     for (std::size_t i = 0; i < result_.runs.size(); ++i) {
       const study::ComparedRun& run = result_.runs[i];
       const std::string file = run.name == run.check.layout.file
                                    ? ""
                                    : " (" + base::escaped(run.check.layout.file) + ")";
-      page_.marked({.word = letter(i), .text_column = 5}, base::escaped(run.name) + file);
+      page_.marked({.word = run_letter(i), .text_column = 5}, base::escaped(run.name) + file);
     }
     page_.blank();
     for (const units::Message& sentence : result_.answer) {
       page_.strong_paragraph(sentence.text(page_.options().system));
     }
-    if (result_.runs.size() > 2 && any_band()) {
+    if (result_.runs.size() > 2 && any_band(result_)) {
       page_.strong_paragraph(result_.best
                                  ? fmt::format("{} surely delivers more than every other run.",
                                                base::escaped(result_.runs[*result_.best].name))
@@ -134,7 +120,7 @@ class Writer {
         const std::string difference = against(speed);
         alike = alike || difference.back() == '=';
         table.row(
-            {letter(i),
+            {run_letter(i),
              base::escaped(speed.name) + (result.locked_out ? " x" : ""),
              delivers(result),
              difference,
@@ -145,7 +131,7 @@ class Writer {
       }
     }
     page_.table(table);
-    if (any_band()) {
+    if (any_band(result_)) {
       page_.paragraph(
           "Bands hold about 95 %; against A: of the difference, where errors that both "
           "share cancel.");
@@ -200,7 +186,7 @@ class Writer {
                  {"makeup", "air", Align::left}});
     for (std::size_t i = 0; i < result_.runs.size(); ++i) {
       const study::ComparedRun& run = result_.runs[i];
-      table.row({letter(i),
+      table.row({run_letter(i),
                  show(run.common_pressure_pa, Dimension::pressure),
                  show(run.depth_m, Dimension::length),
                  fmt::format("{}", run.parts.part_count),
@@ -211,7 +197,7 @@ class Writer {
     page_.table(table);
     page_.blank();
     for (std::size_t i = 0; i < result_.runs.size(); ++i) {
-      page_.marked({.word = letter(i), .text_column = 5}, length(result_.runs[i]));
+      page_.marked({.word = run_letter(i), .text_column = 5}, length(result_.runs[i]));
       page_.marked({.word = "", .text_column = 5}, "holes: " + holes(result_.runs[i]));
       house(result_.runs[i]);
       const auto& findings = result_.runs[i].check.findings;
@@ -247,7 +233,7 @@ class Writer {
   void changes() {
     for (std::size_t i = 0; i < result_.changes.size(); ++i) {
       page_.heading(fmt::format("What differs in {} ({})",
-                                letter(i + 1),
+                                run_letter(i + 1),
                                 shortened(base::escaped(result_.runs[i + 1].name), kName)));
       if (result_.changes[i].empty()) {
         page_.paragraph("No piece differs.");
@@ -264,7 +250,7 @@ class Writer {
       }
       page_.paragraph(fmt::format("Losses at {}; numbers of A / {}.",
                                   show(result_.common_airflow_m3_s, Dimension::airflow),
-                                  letter(i + 1)));
+                                  run_letter(i + 1)));
     }
   }
 
@@ -273,6 +259,21 @@ class Writer {
 };
 
 }  // namespace
+
+std::string run_letter(std::size_t run) {
+  return run < 26 ? std::string(1, static_cast<char>('A' + run)) : fmt::format("{}", run + 1);
+}
+
+bool any_band(const study::Comparison& result) {
+  for (const study::ComparedRun& run : result.runs) {
+    for (const study::ComparedSpeed& speed : run.speeds) {
+      if (speed.difference && speed.difference->band_m3_s) {
+        return true;
+      }
+    }
+  }
+  return false;
+}
 
 std::string compare_text(const study::Comparison& result, const TextOptions& options) {
   return Writer(result, options).text();

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "report/compare.hpp"
 #include "report/figures.hpp"
 #include "report/html_sections.hpp"
 #include "report/parts_words.hpp"
@@ -33,30 +34,16 @@ class ComparisonSection {
   }
 
  private:
-  static std::string letter(std::size_t run) {
-    return run < 26 ? std::string(1, static_cast<char>('A' + run)) : fmt::format("{}", run + 1);
-  }
   [[nodiscard]] std::string named(std::size_t run) const {
-    return fmt::format("{} {}", letter(run), xml_escaped(result_.runs[run].name));
+    return fmt::format("{} {}", run_letter(run), xml_escaped(result_.runs[run].name));
   }
   [[nodiscard]] static std::string at(std::size_t run, std::string_view rest) {
     return fmt::format("/comparison/runs/{}{}", run, rest);
   }
 
-  [[nodiscard]] bool any_band() const {
-    for (const study::ComparedRun& run : result_.runs) {
-      for (const study::ComparedSpeed& speed : run.speeds) {
-        if (speed.difference && speed.difference->band_m3_s) {
-          return true;
-        }
-      }
-    }
-    return false;
-  }
-
   void answer() {
     std::vector<std::string> sentences;
-    if (result_.runs.size() > 2 && any_band()) {
+    if (result_.runs.size() > 2 && any_band(result_)) {
       sentences.push_back(result_.best ? base::escaped(result_.runs[*result_.best].name) +
                                              " surely delivers more than every other run."
                                        : "No run surely delivers more than every other one.");
@@ -99,7 +86,7 @@ class ComparisonSection {
       }
     }
     page_.table_end();
-    if (any_band()) {
+    if (any_band(result_)) {
       page_.line(
           "<p class=\"remark\">Bands hold about 95 %; against A: of the difference, where errors "
           "that both share cancel.</p>");
@@ -212,7 +199,7 @@ class ComparisonSection {
     if (result_.changes[list].empty()) {
       return;
     }
-    const std::string other = letter(list + 1);
+    const std::string other = run_letter(list + 1);
     page_.table_begin(fmt::format("What differs in {} {}: pieces of A / {}, losses at {}",
                                   other,
                                   base::escaped(result_.runs[list + 1].name),

@@ -913,7 +913,6 @@ class Route {
       std::size_t piece = 0;
     };
     std::vector<Cell> cells;
-    int number = 0;
     double x = 62.0;
     std::size_t line = 0;
     for (std::size_t i = 0; i < pieces().size() && !first_length_; ++i) {
@@ -925,7 +924,7 @@ class Route {
       Drawn drawn;
       drawn.piece = &pieces()[i];
       drawn.row = rows_[i];
-      drawn.number = pieces()[i].kind == PieceKind::fan ? 0 : ++number;
+      drawn.number = pieces()[i].kind == PieceKind::fan ? 0 : static_cast<int>(i) + 1;
       Cell cell;
       cell.text = label_of(drawn, i);
       cell.piece = i;

@@ -24,7 +24,13 @@ class Writer {
         read_collar();
         collar_read = true;
       }
-      add_piece(entry, entry.word == "change at the collar" ? 0 : ++number);
+      if (entry.word == "change at the collar") {
+        add_piece(entry, 0);
+        continue;
+      }
+      // A piece's place in the file, as findings name it; the open end comes after the last.
+      number = entry.piece ? static_cast<int>(*entry.piece) + 1 : number + 1;
+      add_piece(entry, number);
     }
     add_ends();
     for (LedgerRow& row : ledger_.rows) {

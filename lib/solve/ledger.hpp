@@ -11,7 +11,7 @@ namespace ductledger::solve {
 /// air column removed: they start at minus the room's depressurisation and end at the wind
 /// pressure.
 struct LedgerRow {
-  int number = 0;     ///< pieces from 1; a change at the collar 0; fan, stack, wind -1
+  int number = 0;     ///< place in the file from 1; a change at the collar 0; fan, stack, wind -1
   std::string piece;  ///< `straight`, `fan`, `stack`, `wind`, `open end`, ...
   std::string type;
   bool type_defaulted = false;

@@ -88,7 +88,7 @@ TEST(RunGeometry, a_turn_by_part_of_the_way_goes_by_its_angle) {
   expect_at(run.geometry->outlet, -1.0, 0, std::sqrt(3.0));
 }
 
-TEST(RunGeometry, the_fan_takes_no_number) {
+TEST(RunGeometry, numbers_are_places_in_the_file_and_the_fan_shows_none) {
   auto layout = ductledger::support::read(
       "layout: 1\ntitle: A test\nappliance: {kind: exhaust, collar: 1 ft round}\n"
       "fan: {speeds: [{name: on, curve: {airflow: 0 100 200 cfm, pressure: 1 0.8 0 "
@@ -98,7 +98,7 @@ TEST(RunGeometry, the_fan_takes_no_number) {
   const auto geometry = ductledger::layout::run_geometry(*layout, Catalogue::built_in());
   ASSERT_TRUE(geometry);
   EXPECT_EQ(geometry->pieces[1].number, 0);
-  EXPECT_EQ(geometry->pieces[2].number, 2);
+  EXPECT_EQ(geometry->pieces[2].number, 3);
 }
 
 TEST(RunGeometry, a_rectangular_width_turns_with_the_duct) {
