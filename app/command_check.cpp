@@ -9,11 +9,11 @@
 #include "command_common.hpp"
 #include "commands.hpp"
 #include "console.hpp"
+#include "document/check.hpp"
 #include "files.hpp"
 #include "load.hpp"
-#include "report/json.hpp"
-#include "report/text.hpp"
 #include "study/check.hpp"
+#include "text/check.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -57,9 +57,9 @@ bool objects(const study::CheckResult& result, FailOn fail_on) {
   return std::any_of(result.findings.begin(), result.findings.end(), [&](const auto& finding) {
     switch (fail_on) {
       case FailOn::fail:
-        return finding.level == review::Level::fail;
+        return finding.level == findings::Level::fail;
       case FailOn::warn:
-        return finding.level != review::Level::note;
+        return finding.level != findings::Level::note;
       case FailOn::note:
         return true;
       case FailOn::never:
@@ -88,7 +88,7 @@ base::Diagnostics overwritten_inputs(const Options& options) {
 }  // namespace
 
 Exit run_check(const Options& options) {
-  const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
   base::Diagnostics refused = overwritten_inputs(options);
   const base::Checked<std::size_t> samples = asked_samples(options);
   if (!samples) {
@@ -97,7 +97,7 @@ Exit run_check(const Options& options) {
   if (!refused.empty()) {
     complain(refused, options.color);
     if (options.format == Format::json) {
-      complain(print(report::to_text(report::error_document(refused, record))), options.color);
+      complain(print(document::to_text(error_document(refused, record))), options.color);
     }
     return Exit::failed;
   }
@@ -105,8 +105,7 @@ Exit run_check(const Options& options) {
   const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
                                     ? paint(Stream::out, options.color)
                                     : base::Paint::plain;
-  const report::TextOptions text_options{
-      options.system, paint_out, options.detail, profile(options)};
+  const text::TextOptions text_options{options.system, paint_out, options.detail, profile(options)};
   Exit exit = Exit::fine;
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
@@ -119,16 +118,16 @@ Exit run_check(const Options& options) {
       exit = worse(exit, Exit::findings);
     }
     if (options.format == Format::json) {
-      documents.push_back(result ? report::check_document(*result, record)
-                                 : report::error_document(result.error(), record));
+      documents.push_back(result ? document::check_document(*result, record)
+                                 : error_document(result.error(), record));
     } else if (result) {
       text += text.empty() ? "" : "\n\n";
-      text += report::check_text(*result, text_options);
+      text += text::check_text(*result, text_options);
     }
   }
   if (options.format == Format::json) {
-    text = report::to_text(documents.size() == 1 ? documents.front()
-                                                 : report::checks_document(documents, record));
+    text = document::to_text(documents.size() == 1 ? documents.front()
+                                                   : checks_document(documents, record));
   }
   if (text.empty()) {
     return exit;

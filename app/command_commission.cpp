@@ -2,22 +2,23 @@
 #include <utility>
 
 #include "command_common.hpp"
+#include "document/commission.hpp"
 #include "fitting/catalogue.hpp"
-#include "report/commission.hpp"
+#include "text/commission.hpp"
 
 namespace ductledger::app {
 
 Exit run_commission(const Options& options) {
   const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
-    return study::commission(std::move(loaded.layout), *loaded.catalogue);
+    return site::commission(std::move(loaded.layout), *loaded.catalogue);
   });
   if (!result) {
     return failed(result.error(), options);
   }
   const std::string text =
       options.format == Format::json
-          ? report::to_text(report::commission_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : report::commission_text(*result, text_options(options));
+          ? document::to_text(document::commission_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : commission_text(*result, text_options(options));
   return delivered(text, options, Exit::fine);
 }
 

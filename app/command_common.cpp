@@ -5,26 +5,26 @@
 
 #include "base/text.hpp"
 #include "console.hpp"
+#include "document/check.hpp"
 #include "files.hpp"
-#include "report/json.hpp"
 
 namespace ductledger::app {
 
-report::TextOptions text_options(const Options& options) {
+text::TextOptions text_options(const Options& options) {
   const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
                                     ? paint(Stream::out, options.color)
                                     : base::Paint::plain;
   return {options.system, paint_out, options.detail};
 }
 
-report::Profile profile(const Options& options) {
+text::Profile profile(const Options& options) {
   const std::string when = options.value("--profile");
   if (when == "ascii") {
-    return report::Profile::ascii;
+    return text::Profile::ascii;
   }
-  const bool alone = options.output == "-" && options.detail != report::Detail::brief;
+  const bool alone = options.output == "-" && options.detail != text::Detail::brief;
   const bool wanted = when == "always" || (when != "never" && alone && draws_blocks());
-  return wanted ? report::Profile::blocks : report::Profile::none;
+  return wanted ? text::Profile::blocks : text::Profile::none;
 }
 
 base::Checked<Loaded> read_layout(const std::string& path, const Options& options) {
@@ -45,8 +45,8 @@ base::Checked<Loaded> read_layout(const std::string& path, const Options& option
 Exit failed(const base::Diagnostics& faults, const Options& options) {
   complain(faults, options.color);
   if (options.format == Format::json) {
-    const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-    complain(print(report::to_text(report::error_document(faults, record))), options.color);
+    const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+    complain(print(document::to_text(document::error_document(faults, record))), options.color);
   }
   return Exit::failed;
 }

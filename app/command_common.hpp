@@ -5,15 +5,15 @@
 
 #include "commands.hpp"
 #include "load.hpp"
-#include "report/text.hpp"
+#include "text/check.hpp"
 
 /// What commands that answer with one document do alike.
 namespace ductledger::app {
 
-[[nodiscard]] report::TextOptions text_options(const Options& options);
+[[nodiscard]] text::TextOptions text_options(const Options& options);
 
 /// What `--profile` asks for; `auto` asks for a terminal that shows blocks and no `--quiet`.
-[[nodiscard]] report::Profile profile(const Options& options);
+[[nodiscard]] text::Profile profile(const Options& options);
 
 /// A layout read from a file with its catalogue, its warnings told. Refuses to read what the result
 /// would overwrite.

@@ -4,8 +4,10 @@
 #include <vector>
 
 #include "command_common.hpp"
-#include "report/compare.hpp"
-#include "report/json.hpp"
+#include "document/check.hpp"
+#include "document/compare.hpp"
+#include "text/compare.hpp"
+#include "words/compare.hpp"
 
 namespace ductledger::app {
 
@@ -43,11 +45,12 @@ Exit run_compare(const Options& options) {
     return failed(result.error(), options);
   }
   if (options.format == Format::json) {
-    return delivered(report::to_text(report::compare_document(*result, {DUCTLEDGER_VERSION, ""})),
-                     options,
-                     Exit::fine);
+    return delivered(
+        document::to_text(document::compare_document(*result, {DUCTLEDGER_VERSION, ""})),
+        options,
+        Exit::fine);
   }
-  return delivered(report::compare_text(*result, text_options(options)), options, Exit::fine);
+  return delivered(text::compare_text(*result, text_options(options)), options, Exit::fine);
 }
 
 }  // namespace ductledger::app

@@ -1,8 +1,8 @@
 #include <string>
 
 #include "command_common.hpp"
-#include "report/explain.hpp"
 #include "rule_files.hpp"
+#include "text/explain.hpp"
 
 namespace ductledger::app {
 
@@ -11,7 +11,7 @@ Exit run_explain(const Options& options) {
   if (!sets) {
     return failed(sets.error(), options);
   }
-  const auto text = report::explain(options.words.front(), **sets, text_options(options));
+  const auto text = text::explain(options.words.front(), **sets, text_options(options));
   return text ? delivered(*text, options, Exit::fine) : failed(text.error(), options);
 }
 

@@ -12,13 +12,16 @@
 
 #include "base/text.hpp"
 #include "command_common.hpp"
+#include "document/check.hpp"
+#include "document/fittings.hpp"
 #include "duct/section_text.hpp"
 #include "fitting/entry.hpp"
 #include "load.hpp"
-#include "report/fittings.hpp"
-#include "report/json.hpp"
-#include "report/plot.hpp"
+#include "picture/fitting.hpp"
+#include "picture/plot.hpp"
 #include "study/fitting_sheet.hpp"
+#include "text/fittings.hpp"
+#include "words/fittings.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -39,7 +42,7 @@ base::Diagnostic fault(std::string rule, std::string message, std::string help =
   return out;
 }
 
-report::Record record() { return {DUCTLEDGER_VERSION, ""}; }
+document::Record record() { return {DUCTLEDGER_VERSION, ""}; }
 
 Exit written(const std::string& text, const Options& options) {
   return delivered(text, options, Exit::fine);
@@ -86,7 +89,8 @@ Exit run_list(const Options& options, const Catalogue& catalogue) {
     }
   }
   if (options.format == Format::json) {
-    return written(report::to_text(report::fittings_document(found, catalogue, record())), options);
+    return written(document::to_text(document::fittings_document(found, catalogue, record())),
+                   options);
   }
   if (found.empty()) {
     return failed({fault("nothing-found",
@@ -94,7 +98,7 @@ Exit run_list(const Options& options, const Catalogue& catalogue) {
                          "`ductledger fittings list` shows all of them")},
                   options);
   }
-  return written(report::fittings_text(found, text_options(options)), options);
+  return written(text::fittings_text(found, text_options(options)), options);
 }
 
 /// Entries named by `KIND/TYPE` or `KIND/TYPE/VARIANT`.
@@ -360,9 +364,9 @@ base::Diagnostics refused(const study::FittingSheet& sheet, const Options& optio
         "outside-table-range",
         fmt::format("{} {} lies outside what the source covers, {} to {}",
                     o.name,
-                    report::variable_text(o.value, o.dimension, options.system),
-                    report::variable_text(o.lowest, o.dimension, options.system),
-                    report::variable_text(o.highest, o.dimension, options.system)),
+                    words::variable_text(o.value, o.dimension, options.system),
+                    words::variable_text(o.lowest, o.dimension, options.system),
+                    words::variable_text(o.highest, o.dimension, options.system)),
         "a layout would be charged the nearest edge, with a finding; no figure is given here"));
   }
   return faults;
@@ -393,16 +397,16 @@ Exit shown(const std::string& command, const Options& options, const Catalogue& 
     return failed(refused(sheet, options), options);
   }
   if (command == "plot" && options.format != Format::json) {
-    return written(report::plot_svg(report::fitting_plot(sheet), {.system = options.system}),
+    return written(picture::plot_svg(picture::fitting_plot(sheet), {.system = options.system}),
                    options);
   }
   if (options.format == Format::json) {
-    return written(report::to_text(report::fitting_sheet_document(sheet, catalogue, record())),
+    return written(document::to_text(document::fitting_sheet_document(sheet, catalogue, record())),
                    options);
   }
-  return written(command == "evaluate" ? report::fitting_value_text(sheet, text_options(options))
-                                       : report::fitting_sheet_text(
-                                             sheet, catalogue, *entries, text_options(options)),
+  return written(command == "evaluate"
+                     ? text::fitting_value_text(sheet, text_options(options))
+                     : fitting_sheet_text(sheet, catalogue, *entries, text_options(options)),
                  options);
 }
 

@@ -9,7 +9,7 @@
 #include "console.hpp"
 #include "fitting/catalogue.hpp"
 #include "flags.hpp"
-#include "report/table.hpp"
+#include "text/table.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -46,7 +46,7 @@ std::string option_lines(const Flag& flag, Length length) {
   if (length == Length::full && *flag.text != '\0') {
     text += fmt::format(". {}", flag.text);
   }
-  return left + report::wrapped(text, {kBriefColumn, kBriefColumn, 80}) + '\n';
+  return left + text::wrapped(text, {kBriefColumn, kBriefColumn, 80}) + '\n';
 }
 
 std::vector<std::string> groups() {
@@ -103,7 +103,7 @@ std::string help_text(const Command* command, Length length) {
     out += fmt::format(
         "Usage: ductledger {}\n\n{}\n",
         command->usage,
-        report::wrapped(length == Length::full ? command->text : command->brief, {0, 0, 80}));
+        text::wrapped(length == Length::full ? command->text : command->brief, {0, 0, 80}));
     if (length == Length::full) {
       out += fmt::format("\nExamples:\n{}", command->examples);
     }

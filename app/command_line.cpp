@@ -155,9 +155,9 @@ Options resolved(Given given, Options options) {
   options.color = color == "always"  ? Color::always
                   : color == "never" ? Color::never
                                      : Color::automatic;
-  options.detail = options.has("--verbose") ? report::Detail::verbose
-                   : options.has("--quiet") ? report::Detail::brief
-                                            : report::Detail::usual;
+  options.detail = options.has("--verbose") ? text::Detail::verbose
+                   : options.has("--quiet") ? text::Detail::brief
+                                            : text::Detail::usual;
   options.force = options.has("--force");
   return options;
 }

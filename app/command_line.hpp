@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
-#include "report/text.hpp"
+#include "text/check.hpp"
 #include "units/message.hpp"
 #include "units/quantity_text.hpp"
 
@@ -30,7 +30,7 @@ struct Options {
   Format format = Format::text;
   std::string output = "-";
   Color color = Color::automatic;
-  report::Detail detail = report::Detail::usual;
+  text::Detail detail = text::Detail::usual;
   bool force = false;
   /// Every option as given, by name, for those that belong to one command.
   std::map<std::string, std::string, std::less<>> given;

@@ -3,9 +3,10 @@
 #include <vector>
 
 #include "command_common.hpp"
+#include "document/measured.hpp"
 #include "files.hpp"
 #include "fitting/catalogue.hpp"
-#include "report/measured.hpp"
+#include "text/measured.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -61,13 +62,13 @@ base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Lay
   return all;
 }
 
-base::Checked<study::MeasuredResult> calculated(const Options& options) {
+base::Checked<site::MeasuredResult> calculated(const Options& options) {
   return read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
     const fitting::Catalogue& catalogue = *loaded.catalogue;
     return readings_asked(loaded.layout, options).and_then([&](const auto& readings) {
       return study::check(std::move(loaded.layout), catalogue)
           .and_then([&](study::CheckResult&& check) {
-            return study::measured(std::move(check), catalogue, readings);
+            return site::measured(std::move(check), catalogue, readings);
           });
     });
   });
@@ -82,8 +83,8 @@ Exit run_measured(const Options& options) {
   }
   const std::string text =
       options.format == Format::json
-          ? report::to_text(report::measured_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : report::measured_text(*result, text_options(options));
+          ? document::to_text(document::measured_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : measured_text(*result, text_options(options));
   return delivered(text, options, Exit::fine);
 }
 

@@ -5,9 +5,10 @@
 #include <utility>
 
 #include "command_common.hpp"
+#include "document/check.hpp"
+#include "document/parts.hpp"
 #include "fitting/catalogue.hpp"
-#include "report/json.hpp"
-#include "report/parts.hpp"
+#include "text/parts.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -35,8 +36,8 @@ base::Checked<std::vector<double>> lengths_option(const Options& options, std::s
   return lengths_m;
 }
 
-base::Checked<study::PartsOptions> parts_options(const Options& options) {
-  study::PartsOptions out;
+base::Checked<build::PartsOptions> parts_options(const Options& options) {
+  build::PartsOptions out;
   base::Diagnostics faults;
   const auto keep = [&](const base::Diagnostics& more) {
     faults.insert(faults.end(), more.begin(), more.end());
@@ -72,22 +73,23 @@ Exit run_parts(const Options& options) {
     return failed(asked.error(), options);
   }
   const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
-    return study::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
+    return build::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
   });
   if (!result) {
     return failed(result.error(), options);
   }
   switch (options.format) {
     case Format::json:
-      return delivered(report::to_text(report::parts_document(*result, {DUCTLEDGER_VERSION, ""})),
-                       options,
-                       Exit::fine);
+      return delivered(
+          document::to_text(document::parts_document(*result, {DUCTLEDGER_VERSION, ""})),
+          options,
+          Exit::fine);
     case Format::csv:
-      return delivered(report::parts_csv(*result, options.system), options, Exit::fine);
+      return delivered(text::parts_csv(*result, options.system), options, Exit::fine);
     case Format::text:
       break;
   }
-  return delivered(report::parts_text(*result, text_options(options)), options, Exit::fine);
+  return delivered(text::parts_text(*result, text_options(options)), options, Exit::fine);
 }
 
 }  // namespace ductledger::app

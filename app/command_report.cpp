@@ -6,17 +6,17 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "build/parts.hpp"
 #include "chromium.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
 #include "files.hpp"
+#include "html/report.hpp"
 #include "load.hpp"
 #include "progress.hpp"
-#include "report/html.hpp"
 #include "rule_files.hpp"
 #include "study/check.hpp"
 #include "study/compare.hpp"
-#include "study/parts.hpp"
 #include "study/review.hpp"
 
 namespace ductledger::app {
@@ -46,7 +46,7 @@ base::Diagnostics contradictions(const Options& options) {
     return {};
   }
   const std::string name = options.value("--svg");
-  const std::vector<std::string>& names = report::picture_names();
+  const std::vector<std::string>& names = html::picture_names();
   if (std::find(names.begin(), names.end(), name) == names.end()) {
     const auto near = base::nearest(name, names);
     return fault("bad-value",
@@ -64,7 +64,7 @@ struct Studied {
   layout::Layout layout;
   CataloguePtr catalogue;
   study::CheckResult check;
-  base::Checked<study::PartsResult> parts;
+  base::Checked<build::PartsResult> parts;
   std::optional<study::ReviewResult> review;
 };
 
@@ -94,7 +94,7 @@ base::Checked<Studied> studied(const std::string& path, const Options& options) 
   return Studied{.layout = loaded->layout,
                  .catalogue = loaded->catalogue,
                  .check = *std::move(check),
-                 .parts = study::parts(loaded->layout, *loaded->catalogue),
+                 .parts = build::parts(loaded->layout, *loaded->catalogue),
                  .review = std::move(review)};
 }
 
@@ -116,12 +116,12 @@ std::string why(const base::Diagnostics& faults) {
   return faults.empty() ? std::string() : faults.front().message;
 }
 
-bool reaches(review::Level level, FailOn fail_on) {
+bool reaches(findings::Level level, FailOn fail_on) {
   switch (fail_on) {
     case FailOn::fail:
-      return level == review::Level::fail;
+      return level == findings::Level::fail;
     case FailOn::warn:
-      return level != review::Level::note;
+      return level != findings::Level::note;
     case FailOn::note:
       return true;
     case FailOn::never:
@@ -131,8 +131,8 @@ bool reaches(review::Level level, FailOn fail_on) {
 }
 
 bool objects(const Studied& one, FailOn fail_on) {
-  const std::optional<review::Level> worst =
-      one.review ? study::worst(*one.review) : std::optional<review::Level>();
+  const std::optional<findings::Level> worst =
+      one.review ? study::worst(*one.review) : std::optional<findings::Level>();
   return (worst && reaches(*worst, fail_on)) ||
          std::any_of(one.check.findings.begin(), one.check.findings.end(), [&](const auto& found) {
            return reaches(found.level, fail_on);
@@ -145,7 +145,7 @@ Exit run_report(const Options& options) {
   if (const base::Diagnostics refused = contradictions(options); !refused.empty()) {
     return failed(refused, options);
   }
-  const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
   const std::string style = options.value("--progress");
   Progress progress(style == "plain"  ? Progress::Style::plain
                     : style == "none" ? Progress::Style::none
@@ -171,7 +171,7 @@ Exit run_report(const Options& options) {
   }
   if (options.has("--svg")) {
     const std::string svg =
-        report::picture_svg(all.front().check, {options.value("--svg"), options.system});
+        html::picture_svg(all.front().check, {options.value("--svg"), options.system});
     if (svg.empty()) {
       return failed(
           fault("nothing-to-draw",
@@ -183,23 +183,23 @@ Exit run_report(const Options& options) {
   }
   std::vector<nlohmann::ordered_json> documents;
   documents.reserve(all.size());
-  std::vector<report::ReportSubject> subjects;
+  std::vector<html::ReportSubject> subjects;
   for (const Studied& one : all) {
-    documents.push_back(report::check_document(one.check, record));
+    documents.push_back(document::check_document(one.check, record));
     subjects.push_back({.result = &one.check,
                         .document = &documents.back(),
                         .parts = one.parts ? &*one.parts : nullptr,
                         .parts_missing = one.parts ? "" : why(one.parts.error()),
                         .review = one.review ? &*one.review : nullptr});
   }
-  report::ReportOptions page_options{.system = options.system, .record = record};
+  html::ReportOptions page_options{.system = options.system, .record = record};
   const std::optional<base::Checked<study::Comparison>> comparison = compared(all);
   if (comparison && *comparison) {
     page_options.comparison = &**comparison;
   } else if (comparison) {
     page_options.not_compared = why(comparison->error());
   }
-  const std::string page = report::report_html(subjects, page_options);
+  const std::string page = html::report_html(subjects, page_options);
   if (!options.has("--pdf")) {
     return delivered(page, options, exit);
   }

@@ -8,10 +8,11 @@
 #include "base/text.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
+#include "document/check.hpp"
+#include "document/review.hpp"
 #include "load.hpp"
-#include "report/json.hpp"
-#include "report/review_text.hpp"
 #include "rule_files.hpp"
+#include "text/review.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -32,9 +33,9 @@ Reviewed reviewed(const std::string& path, const Options& options) {
 }
 
 Exit exit_of(const study::ReviewResult& result, FailOn fail_on) {
-  const std::optional<review::Level> worst = study::worst(result);
-  const bool objects = worst && ((fail_on == FailOn::fail && *worst == review::Level::fail) ||
-                                 (fail_on == FailOn::warn && *worst != review::Level::note) ||
+  const std::optional<findings::Level> worst = study::worst(result);
+  const bool objects = worst && ((fail_on == FailOn::fail && *worst == findings::Level::fail) ||
+                                 (fail_on == FailOn::warn && *worst != findings::Level::note) ||
                                  fail_on == FailOn::note);
   return objects ? Exit::findings : Exit::fine;
 }
@@ -59,12 +60,11 @@ base::Diagnostics contradictions(const Options& options) {
 }
 
 std::string view(const study::ReviewResult& result, const Options& options) {
-  const report::TextOptions text = text_options(options);
+  const text::TextOptions text = text_options(options);
   if (options.has("--sheet")) {
-    return report::review_sheet(result, text);
+    return text::review_sheet(result, text);
   }
-  return options.has("--request") ? report::review_request(result, text)
-                                  : report::review_text(result, text);
+  return options.has("--request") ? text::review_request(result, text) : review_text(result, text);
 }
 
 }  // namespace
@@ -74,7 +74,7 @@ Exit run_review(const Options& options) {
   if (!refused.empty()) {
     return failed(refused, options);
   }
-  const report::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
   Exit exit = Exit::fine;
   std::vector<Reviewed> all;
   for (const std::string& path : options.words) {
@@ -88,17 +88,16 @@ Exit run_review(const Options& options) {
     std::vector<nlohmann::ordered_json> documents;
     documents.reserve(all.size());
     for (const Reviewed& one : all) {
-      documents.push_back(one ? report::review_document(*one, record)
-                              : report::error_document(one.error(), record));
+      documents.push_back(one ? document::review_document(*one, record)
+                              : error_document(one.error(), record));
     }
-    return delivered(
-        report::to_text(documents.size() == 1 ? documents.front()
-                                              : report::checks_document(documents, record)),
-        options,
-        exit);
+    return delivered(document::to_text(documents.size() == 1 ? documents.front()
+                                                             : checks_document(documents, record)),
+                     options,
+                     exit);
   }
   std::string text;
-  std::vector<report::ReviewRow> rows;
+  std::vector<text::ReviewRow> rows;
   for (std::size_t i = 0; i < all.size(); ++i) {
     rows.push_back({options.words[i], all[i] ? &*all[i] : nullptr});
     if (all[i]) {
@@ -106,7 +105,7 @@ Exit run_review(const Options& options) {
     }
   }
   if (rows.size() > 1 && !options.has("--request")) {
-    text += (text.empty() ? "" : "\n\n") + report::review_summary(rows, text_options(options));
+    text += (text.empty() ? "" : "\n\n") + text::review_summary(rows, text_options(options));
   }
   return text.empty() ? exit : delivered(text, options, exit);
 }

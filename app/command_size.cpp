@@ -2,9 +2,10 @@
 #include <utility>
 
 #include "command_common.hpp"
+#include "document/size.hpp"
 #include "files.hpp"
 #include "fitting/catalogue.hpp"
-#include "report/size.hpp"
+#include "text/size.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -65,8 +66,8 @@ Exit run_size(const Options& options) {
   }
   const std::string text =
       options.format == Format::json
-          ? report::to_text(report::size_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : report::size_text(*result, text_options(options));
+          ? document::to_text(document::size_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : size_text(*result, text_options(options));
   return delivered(text, options, result->smallest ? Exit::fine : Exit::findings);
 }
 

@@ -7,8 +7,8 @@
 #include "base/expects.hpp"
 #include "commands.hpp"
 #include "console.hpp"
+#include "document/check.hpp"
 #include "flags.hpp"
-#include "report/json.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -29,8 +29,8 @@ Exit run(const Options& options) {
 Exit failed(const base::Diagnostics& faults, const std::vector<std::string>& arguments) {
   complain(faults, Color::automatic);
   if (asks_for_json(arguments)) {
-    const report::Record record{DUCTLEDGER_VERSION, ""};
-    complain(print(report::to_text(report::error_document(faults, record))), Color::automatic);
+    const document::Record record{DUCTLEDGER_VERSION, ""};
+    complain(print(document::to_text(document::error_document(faults, record))), Color::automatic);
   }
   return Exit::failed;
 }

@@ -11,14 +11,14 @@
 #include "base/text.hpp"
 #include "fence.hpp"
 #include "files.hpp"
-#include "review/rule.hpp"
+#include "rules/rule.hpp"
 
 namespace ductledger::app {
 namespace {
 
 namespace fs = std::filesystem;
 
-using Sets = std::vector<review::RuleSet>;
+using Sets = std::vector<rules::RuleSet>;
 
 base::Diagnostic fault(std::string rule, std::string message) {
   base::Diagnostic out;
@@ -32,7 +32,7 @@ class Loader {
  public:
   Loader(std::string start, Fence fence) : start_(std::move(start)), fence_(std::move(fence)) {}
 
-  base::Checked<base::SourcePtr> operator()(const review::RuleFileAsked& asked) const {
+  base::Checked<base::SourcePtr> operator()(const rules::RuleFileAsked& asked) const {
     const fs::path folder =
         asked.from.empty() || asked.from == "<stdin>" ? folder_of(start_) : folder_of(asked.from);
     const std::string path = (folder / asked.name).lexically_normal().string();
@@ -56,8 +56,8 @@ class Loader {
   Fence fence_;
 };
 
-std::vector<review::RuleSetName> names_of(const std::string& list) {
-  std::vector<review::RuleSetName> names;
+std::vector<rules::RuleSetName> names_of(const std::string& list) {
+  std::vector<rules::RuleSetName> names;
   for (std::size_t at = 0; at <= list.size();) {
     const std::size_t comma = std::min(list.find(',', at), list.size());
     names.push_back(
@@ -67,9 +67,9 @@ std::vector<review::RuleSetName> names_of(const std::string& list) {
   return names;
 }
 
-base::Checked<study::RuleSetsPtr> selected(const std::vector<review::RuleSetName>& names,
-                                           const review::RuleFileLoader& load) {
-  return review::select_rule_sets(names, load).transform([](Sets sets) {
+base::Checked<study::RuleSetsPtr> selected(const std::vector<rules::RuleSetName>& names,
+                                           const rules::RuleFileLoader& load) {
+  return rules::select_rule_sets(names, load).transform([](Sets sets) {
     return study::RuleSetsPtr(std::make_shared<const Sets>(std::move(sets)));
   });
 }
@@ -85,7 +85,7 @@ base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
   if (options.has("--rules")) {
     return selected(names_of(options.value("--rules")), Loader("-", {})).transform(asked);
   }
-  std::vector<review::RuleSetName> names;
+  std::vector<rules::RuleSetName> names;
   if (layout.rules.empty()) {
     for (const std::string& name : study::default_rule_sets()) {
       names.push_back({name, nullptr, {}});
@@ -106,7 +106,7 @@ base::Checked<study::RuleSetsPtr> rule_sets(const Options& options) {
   if (options.has("--rules")) {
     return selected(names_of(options.value("--rules")), Loader("-", {}));
   }
-  return study::RuleSetsPtr(std::make_shared<const Sets>(review::built_in_rule_sets()));
+  return study::RuleSetsPtr(std::make_shared<const Sets>(rules::built_in_rule_sets()));
 }
 
 }  // namespace ductledger::app

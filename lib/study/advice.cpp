@@ -12,7 +12,7 @@
 namespace ductledger::study {
 namespace {
 
-using review::SpeedResult;
+using result::SpeedResult;
 using solve::Status;
 
 constexpr std::size_t kPaired = 24;  // of the best changes, each is tried with each
@@ -131,7 +131,7 @@ class Adviser {
 
   /// Solves the changed layout; false where the change does not fit it.
   bool solve(AdviceRow& row) const {
-    const Edited edited = with_changes(result_.layout, row);
+    const edit::Edited edited = with_changes(result_.layout, row);
     if (!edited) {
       return false;
     }
@@ -206,21 +206,21 @@ class Adviser {
     DUCTLEDGER_EXPECTS(changed.has_value());
     const auto checked = check(*std::move(changed), catalogue_);
     DUCTLEDGER_EXPECTS(checked.has_value());
-    const auto holds = [](const std::vector<review::Finding>& all, const std::string& code) {
-      return std::any_of(all.begin(), all.end(), [&](const review::Finding& each) {
-        return each.code == code && each.level != review::Level::note;
+    const auto holds = [](const std::vector<findings::Finding>& all, const std::string& code) {
+      return std::any_of(all.begin(), all.end(), [&](const findings::Finding& each) {
+        return each.code == code && each.level != findings::Level::note;
       });
     };
     // These two speak of the calculation and of the advice itself.
-    const auto counts = [](const review::Finding& finding) {
-      return finding.level != review::Level::note &&
+    const auto counts = [](const findings::Finding& finding) {
+      return finding.level != findings::Level::note &&
              finding.code != "operating-point-beyond-curve" && finding.code != "duct-undersized";
     };
-    for (const review::Finding& finding : checked->findings) {
+    for (const findings::Finding& finding : checked->findings) {
       const bool without_damper =
           finding.code == "no-backdraft-damper" &&
           std::none_of(
-              result_.findings.begin(), result_.findings.end(), [](const review::Finding& each) {
+              result_.findings.begin(), result_.findings.end(), [](const findings::Finding& each) {
                 return each.code == "no-backdraft-damper";
               });
       if (without_damper || (counts(finding) && !holds(result_.findings, finding.code))) {
@@ -234,7 +234,7 @@ class Adviser {
         row.speeds[i].gain_band_m3_s = difference({*checked, after}, {result_, before}).band_m3_s;
       }
     }
-    for (const review::Finding& finding : result_.findings) {
+    for (const findings::Finding& finding : result_.findings) {
       if (counts(finding) && !holds(checked->findings, finding.code) &&
           std::find(row.mends.begin(), row.mends.end(), finding.code) == row.mends.end()) {
         row.mends.push_back(finding.code);
@@ -292,8 +292,8 @@ Advice advice(const CheckResult& result, const fitting::Catalogue& catalogue) {
   return Adviser(result, catalogue).advice();
 }
 
-Edited with_changes(const layout::Layout& layout, const AdviceRow& row) {
-  Edited edited = layout;
+edit::Edited with_changes(const layout::Layout& layout, const AdviceRow& row) {
+  edit::Edited edited = layout;
   for (const Change& change : row.changes) {
     edited = std::move(edited).and_then(change.apply);
   }

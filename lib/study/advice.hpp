@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "review/finding.hpp"
-#include "study/edit.hpp"
+#include "edit/edit.hpp"
+#include "findings/finding.hpp"
 
 /// What would help most: changes that a person could really make, each solved again exactly.
 namespace ductledger::study {
@@ -47,7 +47,7 @@ struct Change {
   double room_m = 0.0;
   base::Span span;
   /// Makes it on a layout that still holds the pieces, whatever else was changed.
-  std::function<Edited(const layout::Layout&)> apply;
+  std::function<edit::Edited(const layout::Layout&)> apply;
 };
 
 /// What a change gives at one speed.
@@ -56,17 +56,17 @@ struct ChangedSpeed {
   double airflow_m3_s = 0.0;  ///< beyond the curve: at least that
   double gain_m3_s = 0.0;
   /// k = 2, what the run and the changed one share counted once; nothing unless both are found.
-  std::optional<review::Band> gain_band_m3_s{};
+  std::optional<result::Band> gain_band_m3_s{};
 };
 
 /// One row: a change, or the best pair of them, solved together.
 struct AdviceRow {
   std::vector<Change> changes;
-  std::vector<ChangedSpeed> speeds;     ///< as Advice::speeds; empty without a usable fan
-  double pressure_pa = 0.0;             ///< without a usable fan: total pressure needed
-  double pressure_saved_pa = 0.0;       ///< without a usable fan
-  std::vector<review::Finding> brings;  ///< findings (warn and fail) that it would bring
-  std::vector<std::string> mends;       ///< codes of findings (warn and fail) that it would mend
+  std::vector<ChangedSpeed> speeds;       ///< as Advice::speeds; empty without a usable fan
+  double pressure_pa = 0.0;               ///< without a usable fan: total pressure needed
+  double pressure_saved_pa = 0.0;         ///< without a usable fan
+  std::vector<findings::Finding> brings;  ///< findings (warn and fail) that it would bring
+  std::vector<std::string> mends;         ///< codes of findings (warn and fail) that it would mend
 };
 
 struct Advice {
@@ -87,6 +87,6 @@ inline constexpr double kLeastSavedPa = 0.5;
 [[nodiscard]] Advice advice(const CheckResult& result, const fitting::Catalogue& catalogue);
 
 /// The layout of a row: its changes made one after the other, as they were solved.
-[[nodiscard]] Edited with_changes(const layout::Layout& layout, const AdviceRow& row);
+[[nodiscard]] edit::Edited with_changes(const layout::Layout& layout, const AdviceRow& row);
 
 }  // namespace ductledger::study

@@ -65,10 +65,10 @@ base::Diagnostic gone(const Layout& layout, const Piece& piece) {
 
 /// An edit of one piece, found again by its place in the file.
 template <class Edit>
-std::function<Edited(const Layout&)> at(const Piece& piece, Edit edit) {
-  return [piece, edit = std::move(edit)](const Layout& layout) -> Edited {
+std::function<edit::Edited(const Layout&)> at(const Piece& piece, Edit edit) {
+  return [piece, edit = std::move(edit)](const Layout& layout) -> edit::Edited {
     const auto index = find(layout, piece);
-    return index ? edit(layout, *index) : Edited(gone(layout, piece));
+    return index ? edit(layout, *index) : edit::Edited(gone(layout, piece));
   };
 }
 
@@ -115,7 +115,7 @@ class Finder {
       }
     }
     all_elbows();
-    for (const Offset& offset : offsets(layout_)) {
+    for (const edit::Offset& offset : edit::offsets(layout_)) {
       jog(offset);
     }
     cap();
@@ -147,7 +147,7 @@ class Finder {
 
   // --- the duct
 
-  void sections_change(ChangeKind kind, units::Message words, const SectionMap& to) {
+  void sections_change(ChangeKind kind, units::Message words, const edit::SectionMap& to) {
     int parts = 0;
     double deeper_m = 0.0;
     for (const Piece& piece : pieces_) {
@@ -167,9 +167,10 @@ class Finder {
     change.parts_new = parts;
     change.room_m = deeper_m;
     change.apply = [to, &catalogue = catalogue_](const Layout& layout) {
-      return with_sections(layout, catalogue, {.to = to, .joint = CollarJoint::gradual});
+      return edit::with_sections(
+          layout, catalogue, {.to = to, .joint = edit::CollarJoint::gradual});
     };
-    if (const Edited edited = change.apply(layout_)) {
+    if (const edit::Edited edited = change.apply(layout_)) {
       const auto more =
           static_cast<int>(edited->run.pieces.size()) - static_cast<int>(pieces_.size());
       change.parts_new += std::max(0, more);
@@ -213,10 +214,10 @@ class Finder {
     change.span = layout_.run.section_span;
     change.parts_new = 1;
     change.apply = [&catalogue = catalogue_](const Layout& layout) {
-      return with_sections(layout,
-                           catalogue,
-                           {.to = [](const duct::Section& section) { return section; },
-                            .joint = CollarJoint::gradual});
+      return edit::with_sections(layout,
+                                 catalogue,
+                                 {.to = [](const duct::Section& section) { return section; },
+                                  .joint = edit::CollarJoint::gradual});
     };
   }
 
@@ -225,7 +226,7 @@ class Finder {
     Change& rigid = add(ChangeKind::rigid_duct, {index}, {"rigid duct for flexible", {}});
     rigid.parts_new = 1;
     rigid.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-      return with_rigid(layout, catalogue, i);
+      return edit::with_rigid(layout, catalogue, i);
     });
     if (piece.stretched >= kTight && piece.sag_m <= 0.0) {
       return;
@@ -235,7 +236,7 @@ class Finder {
                          {index},
                          {"pulled tight ({}), no sag", {{tight, Dimension::ratio}}});
     pulled.apply = at(piece, [tight, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-      return with_stretch(layout, catalogue, {.piece = i, .stretched = tight});
+      return edit::with_stretch(layout, catalogue, {.piece = i, .stretched = tight});
     });
   }
 
@@ -259,10 +260,10 @@ class Finder {
     Change& change =
         add(ChangeKind::shorter_duct, {*longest}, {"half as long ({})", {length(half_m)}});
     change.condition = {"where the appliance or the cap can move", {}};
-    change.apply = at(pieces_[*longest],
-                      [half_m, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-                        return with_length(layout, catalogue, {.piece = i, .length_m = half_m});
-                      });
+    change.apply = at(
+        pieces_[*longest], [half_m, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
+          return edit::with_length(layout, catalogue, {.piece = i, .length_m = half_m});
+        });
   }
 
   // --- elbows
@@ -317,7 +318,7 @@ class Finder {
       Change& change = add(ChangeKind::vaned_elbow, {index}, {"turning vanes in the elbow", {}});
       change.parts_new = 1;
       change.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-        return with_elbow(
+        return edit::with_elbow(
             layout, catalogue, {.piece = i, .type = "mitered-vaned", .radius_ratio = {}});
       });
     }
@@ -328,15 +329,15 @@ class Finder {
                            {fmt::format("two {:.3g} deg elbows for one", half), {}});
       change.parts_new = 2;
       change.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-        return with_elbow_halved(layout, catalogue, i);
+        return edit::with_elbow_halved(layout, catalogue, i);
       });
     }
   }
 
-  [[nodiscard]] std::function<Edited(const Layout&)> smooth(const Piece& piece,
-                                                            double ratio) const {
+  [[nodiscard]] std::function<edit::Edited(const Layout&)> smooth(const Piece& piece,
+                                                                  double ratio) const {
     return at(piece, [ratio, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-      return with_elbow(
+      return edit::with_elbow(
           layout, catalogue, {.piece = i, .type = "smooth-radius", .radius_ratio = ratio});
     });
   }
@@ -355,7 +356,8 @@ class Finder {
       change.room_m = longer_leg_m(index, ratio);
       change.apply =
           at(piece, [ratio, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-            return with_elbow(layout, catalogue, {.piece = i, .type = {}, .radius_ratio = ratio});
+            return edit::with_elbow(
+                layout, catalogue, {.piece = i, .type = {}, .radius_ratio = ratio});
           });
       return;
     }
@@ -365,7 +367,7 @@ class Finder {
     if (smooth_.size() < 2) {
       return;
     }
-    std::vector<std::function<Edited(const Layout&)>> each;
+    std::vector<std::function<edit::Edited(const Layout&)>> each;
     double room_m = 0.0;
     for (const std::size_t index : smooth_) {
       each.push_back(smooth(pieces_[index], smooth_ratio(pieces_[index])));
@@ -378,7 +380,7 @@ class Finder {
     change.parts_new = static_cast<int>(smooth_.size());
     change.room_m = room_m;
     change.apply = [each](const Layout& layout) {
-      Edited edited = layout;
+      edit::Edited edited = layout;
       for (const auto& one : each) {
         edited = std::move(edited).and_then(one);
       }
@@ -386,7 +388,7 @@ class Finder {
     };
   }
 
-  void jog(const Offset& offset) {
+  void jog(const edit::Offset& offset) {
     std::vector<std::size_t> touched;
     int out = 0;
     for (std::size_t i = offset.first; i <= offset.last; ++i) {
@@ -398,13 +400,14 @@ class Finder {
     change.parts_out = out;
     change.apply = [first = pieces_[offset.first],
                     last = pieces_[offset.last],
-                    &catalogue = catalogue_](const Layout& layout) -> Edited {
+                    &catalogue = catalogue_](const Layout& layout) -> edit::Edited {
       const auto begin = find(layout, first);
       const auto end = find(layout, last);
       if (!begin || !end) {
         return gone(layout, first);
       }
-      return without_offset(layout, catalogue, {.first = *begin, .last = *end, .sideways_m = 0.0});
+      return edit::without_offset(
+          layout, catalogue, {.first = *begin, .last = *end, .sideways_m = 0.0});
     };
   }
 
@@ -443,7 +446,7 @@ class Finder {
     change.parts_out = 1;
     change.apply =
         at(pieces_[index], [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-          return without_piece(layout, catalogue, i);
+          return edit::without_piece(layout, catalogue, i);
         });
   }
 
@@ -455,7 +458,7 @@ class Finder {
           add(ChangeKind::gradual_transition, {index}, {"gradual transition for abrupt", {}});
       change.parts_new = 1;
       change.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-        return with_type(layout, catalogue, {.piece = i, .type = "gradual"});
+        return edit::with_type(layout, catalogue, {.piece = i, .type = "gradual"});
       });
       return;
     }
@@ -476,18 +479,19 @@ class Finder {
     change.room_m = long_m - piece.length_m.value_or(0.0);
     change.apply =
         at(piece, [long_m, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-          return with_piece_key(
+          return edit::with_piece_key(
                      layout, catalogue, {.piece = i, .key = "included_angle", .value = {}})
               .and_then([&](const Layout& edited) {
-                return with_piece_key(edited,
-                                      catalogue,
-                                      {.piece = i, .key = "length", .value = length_value(long_m)});
+                return edit::with_piece_key(
+                    edited,
+                    catalogue,
+                    {.piece = i, .key = "length", .value = edit::length_value(long_m)});
               });
         });
   }
 
   void cap() {
-    const std::optional<std::size_t> index = cap_of(layout_);
+    const std::optional<std::size_t> index = edit::cap_of(layout_);
     if (!index || layout_.run.discharge == layout::Discharge::room) {
       return;
     }
@@ -519,10 +523,10 @@ class Finder {
     change.parts_new = 1;
     change.apply =
         at(pieces_[index], [type, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-          Edited edited = with_type(layout, catalogue, {.piece = i, .type = type});
+          edit::Edited edited = edit::with_type(layout, catalogue, {.piece = i, .type = type});
           if (type == "louver") {
             edited = std::move(edited).and_then([&](const Layout& of) {
-              return with_piece_key(
+              return edit::with_piece_key(
                   of, catalogue, {.piece = i, .key = "free_area", .value = "70 %"});
             });
           }
@@ -546,7 +550,7 @@ class Finder {
     change.parts_new = 1;
     change.apply =
         at(pieces_[index], [opening, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
-          return with_piece_key(
+          return edit::with_piece_key(
               layout, catalogue, {.piece = i, .key = opening.key, .value = opening.text});
         });
   }
@@ -559,11 +563,11 @@ class Finder {
       Change& change =
           add(ChangeKind::fan_moved, {*layout_.run.fan_piece}, {"the fan at the collar", {}});
       change.apply = [&catalogue = catalogue_](const Layout& layout) {
-        return with_fan_at_collar(layout, catalogue);
+        return edit::with_fan_at_collar(layout, catalogue);
       };
       return;
     }
-    const std::optional<std::size_t> index = cap_of(layout_);
+    const std::optional<std::size_t> index = edit::cap_of(layout_);
     if (!index || *index == 0) {
       return;
     }
@@ -574,8 +578,9 @@ class Finder {
         "by a fan of the same curve; the hood's entry is then charged, its filter is not", {}};
     change.apply =
         at(pieces_[*index], [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-          return with_fan_before(layout, catalogue, i).and_then([&](const Layout& edited) {
-            return with_piece_inserted(edited, catalogue, {.piece = 0, .text = "entry: flanged"});
+          return edit::with_fan_before(layout, catalogue, i).and_then([&](const Layout& edited) {
+            return edit::with_piece_inserted(
+                edited, catalogue, {.piece = 0, .text = "entry: flanged"});
           });
         });
   }

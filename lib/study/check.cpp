@@ -7,12 +7,12 @@
 
 #include "base/text.hpp"
 #include "numeric/root.hpp"
-#include "study/uncertainty.hpp"
+#include "result/uncertainty.hpp"
 
 namespace ductledger::study {
 namespace {
 
-using review::SpeedResult;
+using result::SpeedResult;
 using solve::Status;
 
 bool has_airflow(Status status) {
@@ -72,14 +72,15 @@ void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& resu
   if (result.point.status != Status::found || result.point.airflow_m3_s <= 0.0) {
     return;
   }
-  result.band = airflow_band({.layout = of.layout,
-                              .run = of.run,
-                              .fan = result.fan,
-                              .point = result.point,
-                              .room_pa = -depressurisation_pa(of.house, result.point.airflow_m3_s)},
-                             {options.samples});
+  result.band =
+      result::airflow_band({.layout = of.layout,
+                            .run = of.run,
+                            .fan = result.fan,
+                            .point = result.point,
+                            .room_pa = -depressurisation_pa(of.house, result.point.airflow_m3_s)},
+                           {options.samples});
   const solve::AirflowLimits& limits = result.band->limits;
-  result.airflow_band_m3_s = review::Band{limits.low_m3_s, limits.high_m3_s};
+  result.airflow_band_m3_s = result::Band{limits.low_m3_s, limits.high_m3_s};
 }
 
 SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOptions& options) {
@@ -299,12 +300,12 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (!any_airflow) {
     result.resistance = resistance(compiled, result.speeds);
   }
-  result.findings = review::findings({.layout = &result.layout,
-                                      .catalogue = &catalogue,
-                                      .run = &result.run,
-                                      .house = result.layout.house ? &result.house : nullptr,
-                                      .speeds = result.speeds,
-                                      .headline = result.headline});
+  result.findings = findings::findings({.layout = &result.layout,
+                                        .catalogue = &catalogue,
+                                        .run = &result.run,
+                                        .house = result.layout.house ? &result.house : nullptr,
+                                        .speeds = result.speeds,
+                                        .headline = result.headline});
   result.cautions = cautions(result.layout);
   compare(result, catalogue);
   if (options.advise) {

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "findings/finding.hpp"
 #include "layout/geometry.hpp"
-#include "review/finding.hpp"
 #include "solve/dryer_run.hpp"
 #include "solve/equivalent_length.hpp"
 #include "study/advice.hpp"
@@ -28,7 +28,7 @@ struct CheckResult {
   layout::Layout layout;
   solve::CompiledRun run;
   house::CompiledHouse house;  ///< empty where the layout has none
-  std::vector<review::SpeedResult> speeds;
+  std::vector<result::SpeedResult> speeds;
   std::optional<std::size_t> headline;      ///< highest speed not locked out
   std::optional<std::size_t> ledger_speed;  ///< the ledger shown
   std::vector<ResistancePoint> resistance;  ///< when there is no operating point to show
@@ -39,7 +39,7 @@ struct CheckResult {
   std::optional<NominalRoute> nominal;
   std::optional<solve::DryerRun> dryer;  ///< by the code's table
   std::optional<Advice> advice;          ///< where it was asked for
-  std::vector<review::Finding> findings;
+  std::vector<findings::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;
   std::vector<fitting::Catalogue::Added> catalogue_files;  ///< the user's own

@@ -8,16 +8,16 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "edit/variant.hpp"
 #include "study/difference.hpp"
 #include "study/piece_changes.hpp"
-#include "study/variant.hpp"
 
 namespace ductledger::study {
 namespace {
 
 using layout::Piece;
 using layout::PieceKind;
-using review::SpeedResult;
+using result::SpeedResult;
 using units::Dimension;
 using units::Message;
 
@@ -59,7 +59,7 @@ base::Checked<std::vector<Compared>> all_runs(std::vector<Compared> layouts) {
   for (Compared& given : layouts) {
     std::vector<Compared> variants;
     for (const layout::Variant& variant : given.layout.variants) {
-      auto edited = with_variant(given.layout, *given.catalogue, variant);
+      auto edited = edit::with_variant(given.layout, *given.catalogue, variant);
       if (edited) {
         variants.push_back({*std::move(edited), given.catalogue});
       } else {
@@ -145,10 +145,10 @@ void put_figures(ComparedRun& run, double airflow_m3_s) {
     }
   }
   run.makeup = "none";
-  for (const review::Finding& finding : run.check.findings) {
+  for (const findings::Finding& finding : run.check.findings) {
     if (finding.code == "makeup-air-needed" || finding.code == "makeup-not-interlocked" ||
         finding.code == "house-depressurised") {
-      run.makeup = review::word(finding.level);  // worst first
+      run.makeup = word(finding.level);  // worst first
       break;
     }
   }
@@ -334,7 +334,7 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   base::Diagnostics faults;
   const fitting::Catalogue& catalogue = *all->front().catalogue;
   for (Compared& given : *all) {
-    auto bill = parts(given.layout, *given.catalogue);
+    auto bill = build::parts(given.layout, *given.catalogue);
     auto checked = check(std::move(given.layout), *given.catalogue);
     if (!bill || !checked) {
       const base::Diagnostics& more = bill ? checked.error() : bill.error();

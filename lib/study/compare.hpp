@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "build/parts.hpp"
 #include "study/check.hpp"
-#include "study/parts.hpp"
 
 /// Runs side by side.
 namespace ductledger::study {
@@ -21,7 +21,7 @@ struct DifferenceSamples {
 /// A speed of one run against the same speed of the first run.
 struct Difference {
   double airflow_m3_s = 0.0;                   ///< this run less the first
-  std::optional<review::Band> band_m3_s;       ///< k = 2, what both share counted once
+  std::optional<result::Band> band_m3_s;       ///< k = 2, what both share counted once
   std::string method;                          ///< `first-order`, `sampled`; empty: no band
   std::optional<DifferenceSamples> samples{};  ///< where drawn; without a band: too many at a bound
 
@@ -42,7 +42,7 @@ struct ComparedSpeed {
 struct ComparedRun {
   std::string name;  ///< of the variant, or the layout's title
   CheckResult check;
-  PartsResult parts;
+  build::PartsResult parts;
   std::vector<ComparedSpeed> speeds;
   /// What the fan has to make at `Comparison::common_airflow_m3_s`, against the room drawn down by
   /// that airflow where there is a house.

@@ -7,12 +7,12 @@
 #include <utility>
 
 #include "base/expects.hpp"
-#include "study/uncertainty.hpp"
+#include "result/uncertainty.hpp"
 
 namespace ductledger::study {
 namespace {
 
-using review::Band;
+using result::Band;
 using solve::BandMethod;
 using solve::Status;
 
@@ -113,10 +113,11 @@ Band first_order_band(const Pair& pair) {
 }
 
 /// Samples of every shape, drawn by the identity of each error.
-std::vector<Samples> samples(const std::vector<Shape>& shapes, const SampleOptions& options) {
-  std::vector<Samples> all;
+std::vector<result::Samples> samples(const std::vector<Shape>& shapes,
+                                     const result::SampleOptions& options) {
+  std::vector<result::Samples> all;
   for (const Shape& shape : shapes) {
-    all.push_back(sample(shape.model, options));
+    all.push_back(result::sample(shape.model, options));
   }
   return all;
 }
@@ -125,10 +126,10 @@ bool is_bound(Status status) { return status != Status::found && status != Statu
 
 /// Without the samples in which a run ends at a bound: two bounds have no difference.
 struct Crossing {
-  Samples a;
-  Samples b;
+  result::Samples a;
+  result::Samples b;
 };
-Crossing crossing(const Samples& a, const Samples& b) {
+Crossing crossing(const result::Samples& a, const result::Samples& b) {
   Crossing kept;
   for (std::size_t i = 0; i < a.status.size(); ++i) {
     if (!is_bound(a.status[i]) && !is_bound(b.status[i])) {
@@ -139,7 +140,7 @@ Crossing crossing(const Samples& a, const Samples& b) {
   return kept;
 }
 
-bool is_first_order(const review::SpeedResult& speed) {
+bool is_first_order(const result::SpeedResult& speed) {
   return speed.band && speed.band->method == BandMethod::first_order;
 }
 
@@ -202,9 +203,9 @@ Difference difference(const SpeedOf& a, const SpeedOf& b) {
                       std::all_of(pairs.begin(), pairs.end(), [&](const auto& each) {
                         return first_order_holds({of_a[each.first], of_b[each.second]});
                       });
-  const SampleOptions options;
-  std::vector<Samples> drawn_a;
-  std::vector<Samples> drawn_b;
+  const result::SampleOptions options;
+  std::vector<result::Samples> drawn_a;
+  std::vector<result::Samples> drawn_b;
   if (!linear) {
     drawn_a = samples(of_a, options);
     drawn_b = samples(of_b, options);
@@ -222,7 +223,7 @@ Difference difference(const SpeedOf& a, const SpeedOf& b) {
         out.band_m3_s.reset();
         return out;
       }
-      const solve::AirflowLimits limits = difference_band({kept.a, kept.b});
+      const solve::AirflowLimits limits = result::difference_band({kept.a, kept.b});
       band = {limits.low_m3_s, limits.high_m3_s};
     }
     out.band_m3_s = out.band_m3_s ? Band{std::min(out.band_m3_s->low, band.low),

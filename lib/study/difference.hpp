@@ -7,7 +7,7 @@ namespace ductledger::study {
 /// A speed of a checked layout; its status is `found`.
 struct SpeedOf {
   const CheckResult& check;
-  const review::SpeedResult& speed;
+  const result::SpeedResult& speed;
 };
 
 /// Airflow of a less that of b, with the band of the difference, k = 2: errors of one identity

@@ -66,7 +66,7 @@ bool is_exact(solve::Status status) {
 
 std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
                                           const fitting::Catalogue& catalogue,
-                                          const std::vector<review::SpeedResult>& speeds) {
+                                          const std::vector<result::SpeedResult>& speeds) {
   const layout::Run& run = layout.run;
   const std::optional<duct::Section> collar =
       layout.appliance.collar ? layout.appliance.collar : run.stated_section;
@@ -88,7 +88,7 @@ std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
     }
   }
   bool any = false;
-  for (const review::SpeedResult& speed : speeds) {
+  for (const result::SpeedResult& speed : speeds) {
     const solve::SpeedFan fan = solve::speed_fan(nominal, *compiled, speed.index);
     if (!fan.fan) {
       route.speeds.emplace_back();

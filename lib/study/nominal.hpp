@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "review/finding.hpp"
+#include "findings/finding.hpp"
 
 /// The run against a nominal one: 10 ft of rigid galvanized steel, two 90 degree elbows and one
 /// termination, all of the collar's size, in the same air, without stack and wind.
@@ -34,6 +34,6 @@ struct NominalRoute {
 [[nodiscard]] std::optional<NominalRoute> nominal_route(
     const layout::Layout& layout,
     const fitting::Catalogue& catalogue,
-    const std::vector<review::SpeedResult>& speeds);
+    const std::vector<result::SpeedResult>& speeds);
 
 }  // namespace ductledger::study

@@ -4,8 +4,8 @@
 
 namespace ductledger::study {
 
-using review::Judgement;
-using review::Verdict;
+using rules::Judgement;
+using rules::Verdict;
 
 std::vector<std::string> default_rule_sets() {
   return {"irc-2021", "combustion-safety", "common-practice"};
@@ -20,40 +20,40 @@ base::Checked<ReviewResult> review(layout::Layout layout,
                         .sets_by_default = asked.sets_by_default,
                         .judgements = {},
                         .arithmetic = {}};
-    const review::Case subject{.layout = &result.check.layout,
+    const result::Case subject{.layout = &result.check.layout,
                                .catalogue = &catalogue,
                                .run = &result.check.run,
                                .house = result.check.layout.house ? &result.check.house : nullptr,
                                .speeds = result.check.speeds,
                                .headline = result.check.headline};
-    result.judgements = review::judge(*result.sets, subject);
-    result.arithmetic = review::recalculate(subject);
+    result.judgements = rules::judge(*result.sets, subject);
+    result.arithmetic = rules::recalculate(subject);
     return result;
   });
 }
 
-std::size_t count(const ReviewResult& result, Verdict verdict) {
+std::size_t count(const ReviewResult& result, rules::Verdict verdict) {
   return static_cast<std::size_t>(
       std::count_if(result.judgements.begin(), result.judgements.end(), [&](const Judgement& one) {
         return one.verdict == verdict;
       }));
 }
 
-std::optional<review::Level> worst(const ReviewResult& result) {
-  std::optional<review::Level> level;
-  const auto raise = [&](review::Level to) { level = level ? std::max(*level, to) : to; };
+std::optional<findings::Level> worst(const ReviewResult& result) {
+  std::optional<findings::Level> level;
+  const auto raise = [&](findings::Level to) { level = level ? std::max(*level, to) : to; };
   for (const Judgement& one : result.judgements) {
-    if (one.verdict != Verdict::met && one.verdict != Verdict::not_applicable) {
-      raise(review::level(one));
+    if (one.verdict != rules::Verdict::met && one.verdict != rules::Verdict::not_applicable) {
+      raise(rules::level(one));
     }
   }
-  for (const review::Record& record : result.arithmetic) {
-    for (const review::Refigured& figure : record.figures) {
-      if (figure.agreement != review::Agreement::agrees) {
-        raise(figure.agreement == review::Agreement::beyond_band ||
-                      figure.agreement == review::Agreement::differs
-                  ? review::Level::warn
-                  : review::Level::note);
+  for (const rules::Record& record : result.arithmetic) {
+    for (const rules::Refigured& figure : record.figures) {
+      if (figure.agreement != rules::Agreement::agrees) {
+        raise(figure.agreement == rules::Agreement::beyond_band ||
+                      figure.agreement == rules::Agreement::differs
+                  ? findings::Level::warn
+                  : findings::Level::note);
       }
     }
   }

@@ -13,8 +13,8 @@
 #include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
 #include "numeric/root.hpp"
+#include "result/uncertainty.hpp"
 #include "study/advice_changes_internal.hpp"
-#include "study/uncertainty.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -84,7 +84,9 @@ double low_beyond_curve_m3_s(const Solved& of) {
         {.fan = &**fan,
          .origin = of.fan.origin,
          .room_pa = -depressurisation_pa(of.house, of.point.airflow_m3_s)});
-    low_m3_s = std::min(low_m3_s, band(sample(model, {.by = SampleOptions::By::key})).low_m3_s);
+    low_m3_s = std::min(
+        low_m3_s,
+        result::band(result::sample(model, {.by = result::SampleOptions::By::key})).low_m3_s);
   }
   return low_m3_s;
 }
@@ -156,13 +158,14 @@ class Sizer {
     return calculated(
         section,
         {},
-        with_section(
-            result_.check.layout, catalogue_, {.section = section, .joint = CollarJoint::gradual}));
+        edit::with_section(result_.check.layout,
+                           catalogue_,
+                           {.section = section, .joint = edit::CollarJoint::gradual}));
   }
 
   [[nodiscard]] TriedSize calculated(const duct::Section& section,
                                      std::vector<units::Message> changes,
-                                     Edited edited) const {
+                                     edit::Edited edited) const {
     TriedSize out;
     out.section = section;
     out.changes = std::move(changes);
@@ -192,7 +195,7 @@ class Sizer {
   }
 
   void fill(TriedSize& out, const CheckResult& checked) const {
-    const review::SpeedResult& speed = checked.speeds[result_.speed];
+    const result::SpeedResult& speed = checked.speeds[result_.speed];
     out.status = speed.point.status;
     out.airflow_m3_s = speed.point.airflow_m3_s;
     out.airflow_band_m3_s = speed.airflow_band_m3_s;
@@ -347,7 +350,7 @@ class Sizer {
     if (!checked) {
       return out;
     }
-    const review::SpeedResult& speed = checked->speeds[result_.speed];
+    const result::SpeedResult& speed = checked->speeds[result_.speed];
     if (speed.house && speed.house->airflow_without_house_m3_s) {
       out.without_house_m3_s = speed.house->airflow_without_house_m3_s;
     }
@@ -387,7 +390,7 @@ class Sizer {
 
   // --- how far the run may go
 
-  [[nodiscard]] std::optional<Delivered> delivered(const Edited& edited, Of of) const {
+  [[nodiscard]] std::optional<Delivered> delivered(const edit::Edited& edited, Of of) const {
     if (!edited) {
       return std::nullopt;
     }
@@ -407,12 +410,13 @@ class Sizer {
     }
     Delivered out{point.airflow_m3_s, point.airflow_m3_s};
     if (of == Of::low && point.status == Status::found && point.airflow_m3_s > 0.0) {
-      out.low_m3_s = airflow_band({.layout = *edited,
-                                   .run = *run,
-                                   .fan = fan,
-                                   .point = point,
-                                   .room_pa = -depressurisation_pa(*house, point.airflow_m3_s)})
-                         .limits.low_m3_s;
+      out.low_m3_s =
+          result::airflow_band({.layout = *edited,
+                                .run = *run,
+                                .fan = fan,
+                                .point = point,
+                                .room_pa = -depressurisation_pa(*house, point.airflow_m3_s)})
+              .limits.low_m3_s;
     } else if (of == Of::low && point.status == Status::beyond_curve) {
       out.low_m3_s = low_beyond_curve_m3_s({*edited, *run, *house, fan, point});
     }
@@ -420,7 +424,7 @@ class Sizer {
   }
 
   /// Airflow over what is wanted; below any where the layout cannot be made so.
-  [[nodiscard]] double spare_m3_s(const Edited& edited, Of of) const {
+  [[nodiscard]] double spare_m3_s(const edit::Edited& edited, Of of) const {
     const auto got = delivered(edited, of);
     if (!got) {
       return -wanted();
@@ -434,8 +438,8 @@ class Sizer {
     constexpr double kShortestM = 0.001;  // a layout states none shorter
     constexpr double kWidthM = 1e-6;
     const auto spare = [&](double length_m) {
-      return spare_m3_s(with_length(layout, catalogue_, {.piece = straight, .length_m = length_m}),
-                        of);
+      return spare_m3_s(
+          edit::with_length(layout, catalogue_, {.piece = straight, .length_m = length_m}), of);
     };
     const double longest_m = *layout.run.pieces[straight].length_m + kLongestExtraM;
     if (spare(longest_m) >= 0.0) {
@@ -471,7 +475,7 @@ class Sizer {
   /// from other fittings.
   [[nodiscard]] std::optional<FurtherElbow> further_elbow(const CheckResult& of) const {
     const layout::Layout& layout = of.layout;
-    const std::size_t at = cap_of(layout).value_or(layout.run.pieces.size());
+    const std::size_t at = edit::cap_of(layout).value_or(layout.run.pieces.size());
     const duct::Section section = at < layout.run.pieces.size() ? layout.run.pieces[at].upstream
                                   : layout.run.pieces.empty()   ? layout.run.first_section
                                                               : layout.run.pieces.back().downstream;
@@ -514,12 +518,12 @@ class Sizer {
   [[nodiscard]] std::optional<int> elbows(const layout::Layout& layout,
                                           const FurtherElbow& elbow,
                                           Of of) const {
-    const std::size_t at = cap_of(layout).value_or(layout.run.pieces.size());
+    const std::size_t at = edit::cap_of(layout).value_or(layout.run.pieces.size());
     std::optional<int> fit;
     for (int count = 0; count <= kMostElbows; ++count) {
-      Edited edited = layout;
+      edit::Edited edited = layout;
       if (count > 0) {
-        edited = with_piece_inserted(
+        edited = edit::with_piece_inserted(
             layout,
             catalogue_,
             {.piece = at,
@@ -574,7 +578,7 @@ base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::strin
   if (!speed) {
     return fault("no-speed", "every speed is locked out", "name one by `--speed`");
   }
-  const review::SpeedResult& chosen = checked.speeds[*speed];
+  const result::SpeedResult& chosen = checked.speeds[*speed];
   if (!chosen.fan.fan) {
     return fault("fan-not-determined",
                  fmt::format("too little is known of speed `{}`: {}",

@@ -5,9 +5,9 @@
 #include "duct/friction.hpp"
 #include "fitting/catalogue.hpp"
 #include "layout/layout.hpp"
+#include "result/uncertainty.hpp"
 #include "solve/operating_point.hpp"
 #include "study/check.hpp"
-#include "study/uncertainty.hpp"
 
 namespace {
 
@@ -97,7 +97,7 @@ void samples_100000(benchmark::State& state) {
   const auto fan = solve::speed_fan(layout, *run, 0);
   const solve::ErrorModel model(layout, *run, {&*fan.fan, fan.origin});
   for (auto _ : state) {
-    benchmark::DoNotOptimize(study::sample(model, {.count = 100000}));
+    benchmark::DoNotOptimize(result::sample(model, {.count = 100000}));
   }
   state.SetItemsProcessed(state.iterations() * 100000);
 }

@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-#include "study/uncertainty.hpp"
+#include "result/uncertainty.hpp"
 #include "support/check_text.hpp"
 
 // Bands of differences against samples drawn for both runs together, uncertainties below 10 %.
@@ -68,12 +68,12 @@ TEST(DifferenceProperty, BandsAgreeWithJointSamplesWithinTenPercent) {
     RC_ASSERT(difference.band_m3_s.has_value());
     const auto drawn = [](const study::CheckResult& of) {
       const auto& speed = of.speeds.front();
-      return study::sample(
+      return result::sample(
           solve::ErrorModel(of.layout, of.run, {&*speed.fan.fan, speed.fan.origin}),
           {.count = 6000, .seed = 7});
     };
     // 6000 samples: the half-width of the quantiles is known to about 2 %.
-    const auto limits = study::difference_band({drawn(a), drawn(b)});
+    const auto limits = result::difference_band({drawn(a), drawn(b)});
     const double half_m3_s = (limits.high_m3_s - limits.low_m3_s) / 2.0;
     const double given_m3_s = (difference.band_m3_s->high - difference.band_m3_s->low) / 2.0;
     RC_ASSERT(std::abs(given_m3_s - half_m3_s) <= 0.1 * half_m3_s);

@@ -1,4 +1,4 @@
-#include "study/uncertainty.hpp"
+#include "result/uncertainty.hpp"
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>
@@ -47,7 +47,7 @@ TEST(UncertaintyProperty, BelowTenPercentFirstOrderAndSamplesAgreeWithinTenPerce
     const solve::ErrorModel model(result.layout, result.run, {&*speed.fan.fan, speed.fan.origin});
     const auto first = solve::first_order(model, speed.point.airflow_m3_s);
     // 4000 samples: the half-width of the quantiles is known to about 2.5 %.
-    const auto limits = study::band(study::sample(model, {.count = 4000, .seed = 1}));
+    const auto limits = result::band(result::sample(model, {.count = 4000, .seed = 1}));
     const double half_m3_s = 2.0 * first.standard_m3_s;
     RC_ASSERT(std::abs((limits.high_m3_s - limits.low_m3_s) / 2.0 - half_m3_s) <= 0.1 * half_m3_s);
   }));

@@ -3,25 +3,25 @@
 #include <array>
 #include <string>
 
-#include "review/prescriptive_table.hpp"
+#include "rules/prescriptive_table.hpp"
 #include "units/quantity.hpp"
 
 // International Residential Code, Table M1504.2 (editions 2021 and 2024; Table M1506.2 in 2015):
 // greatest duct length in feet by airflow rated at 0.25 inH2O, make and diameter. Typed again from
 // the adopted texts of Washington (2021) and New York (2024), apart from the copy in the library.
 // `NL`: no limit, `X`: not allowed.
-namespace ductledger::review {
+namespace ductledger::rules {
 namespace {
 
 struct PrintedRow {
-  DuctMake make;
+  rules::DuctMake make;
   int diameter_in;
   std::array<const char*, 8> cells;  // 50 80 100 125 150 200 250 300 cfm
 };
 
 constexpr std::array<int, 8> kPrintedColumns{50, 80, 100, 125, 150, 200, 250, 300};
-constexpr DuctMake kFlex = DuctMake::flexible;
-constexpr DuctMake kSmooth = DuctMake::smooth;
+constexpr rules::DuctMake kFlex = rules::DuctMake::flexible;
+constexpr rules::DuctMake kSmooth = rules::DuctMake::smooth;
 const std::array<PrintedRow, 12> kPrinted{{
     {kFlex, 3, {"X", "X", "X", "X", "X", "X", "X", "X"}},
     {kFlex, 4, {"56", "4", "X", "X", "X", "X", "X", "X"}},
@@ -37,21 +37,21 @@ const std::array<PrintedRow, 12> kPrinted{{
     {kSmooth, 8, {"NL", "NL", "NL", "NL", "NL", "NL", "198", "133"}},
 }};
 
-TableCell cell(DuctMake make, double airflow_cfm, double diameter_in) {
-  return prescriptive_length({.make = make,
-                              .airflow_m3_s = airflow_cfm * units::kM3SPerCfm,
-                              .diameter_m = diameter_in * units::kMetresPerInch});
+rules::TableCell cell(rules::DuctMake make, double airflow_cfm, double diameter_in) {
+  return rules::prescriptive_length({.make = make,
+                                     .airflow_m3_s = airflow_cfm * units::kM3SPerCfm,
+                                     .diameter_m = diameter_in * units::kMetresPerInch});
 }
 
-std::string printed(const TableCell& cell) {
+std::string printed(const rules::TableCell& cell) {
   switch (cell.answer) {
-    case TableAnswer::no_limit:
+    case rules::TableAnswer::no_limit:
       return "NL";
-    case TableAnswer::not_allowed:
+    case rules::TableAnswer::not_allowed:
       return "X";
-    case TableAnswer::outside:
+    case rules::TableAnswer::outside:
       return "outside";
-    case TableAnswer::length:
+    case rules::TableAnswer::length:
       break;
   }
   const double feet = cell.length_m / units::kMetresPerFoot;
@@ -84,4 +84,4 @@ TEST(PrescriptiveLength, a_size_between_rows_reads_the_smaller_one) {
 }
 
 }  // namespace
-}  // namespace ductledger::review
+}  // namespace ductledger::rules

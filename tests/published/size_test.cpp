@@ -52,7 +52,7 @@ run:
 
 double delivered(const duct::Section& section) {
   std::string text = kLayout;
-  text.replace(text.find("COLLAR"), 6, study::section_value(section));
+  text.replace(text.find("COLLAR"), 6, edit::section_value(section));
   const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
   auto layout = layout::read(std::make_shared<base::SourceText>("row.yaml", text), catalogue);
   EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));

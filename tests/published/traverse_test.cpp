@@ -2,7 +2,7 @@
 // the standards themselves were not read), on the one-seventh power profile, whose mean is known
 // exactly. The misses expected here are derived, not published: they follow from the printed places
 // alone.
-#include "study/traverse.hpp"
+#include "site/traverse.hpp"
 
 #include <gtest/gtest.h>
 
@@ -36,12 +36,12 @@ TEST(Traverse, log_linear_points_miss_the_mean_of_a_round_one_seventh_profile_by
   for (const Row& row : {Row{6, -0.0027}, Row{8, -0.0009}, Row{10, -0.0011}}) {
     layout::Traverse traverse;
     std::vector<double> line;
-    for (const double place : traverse_places(duct::Shape::round, row.points)) {
+    for (const double place : site::traverse_places(duct::Shape::round, row.points)) {
       line.push_back(velocity_pressure(one_seventh(from_nearer_wall(place))));
     }
     ASSERT_EQ(line.size(), row.points);
     traverse.velocity_pressure_pa = {line, line};
-    const double mean_m_s = traverse_airflow(traverse, kDensity_kg_m3).mean_velocity_m_s;
+    const double mean_m_s = site::traverse_airflow(traverse, kDensity_kg_m3).mean_velocity_m_s;
     EXPECT_NEAR(mean_m_s / exact_m_s - 1.0, row.miss, 0.00005) << row.points << " points";
   }
 }
@@ -52,7 +52,7 @@ TEST(Traverse, log_tchebycheff_points_miss_the_mean_of_a_square_one_seventh_prof
   for (const Row& row : {Row{5, -0.0020}, Row{6, -0.0045}, Row{7, -0.0008}}) {
     layout::Traverse traverse;
     traverse.section = duct::Section::rectangular(units::inches(20.0), units::inches(20.0));
-    const auto places = traverse_places(duct::Shape::rectangular, row.points);
+    const auto places = site::traverse_places(duct::Shape::rectangular, row.points);
     for (const double y : places) {
       std::vector<double> line;
       for (const double x : places) {
@@ -61,7 +61,7 @@ TEST(Traverse, log_tchebycheff_points_miss_the_mean_of_a_square_one_seventh_prof
       }
       traverse.velocity_pressure_pa.push_back(line);
     }
-    const double mean_m_s = traverse_airflow(traverse, kDensity_kg_m3).mean_velocity_m_s;
+    const double mean_m_s = site::traverse_airflow(traverse, kDensity_kg_m3).mean_velocity_m_s;
     EXPECT_NEAR(mean_m_s / exact_m_s - 1.0, row.miss, 0.00005) << row.points << " points a side";
   }
 }
@@ -71,7 +71,7 @@ TEST(Traverse, places_are_symmetric_and_ascend) {
        {std::pair{duct::Shape::round, std::vector<std::size_t>{6, 8, 10}},
         std::pair{duct::Shape::rectangular, std::vector<std::size_t>{5, 6, 7}}}) {
     for (const std::size_t count : counts) {
-      const auto places = traverse_places(shape, count);
+      const auto places = site::traverse_places(shape, count);
       ASSERT_EQ(places.size(), count);
       for (std::size_t i = 0; i < count; ++i) {
         EXPECT_NEAR(places[i] + places[count - 1 - i], 1.0, 0.0011) << count << " points, " << i;

@@ -45,7 +45,7 @@ run:
   // figures of this run leave it open, which is a warning and no failure.
   for (const auto& finding : result.findings) {
     if (finding.code == "delivered-below-required") {
-      EXPECT_EQ(finding.level, review::Level::warn);
+      EXPECT_EQ(finding.level, findings::Level::warn);
     }
   }
 }

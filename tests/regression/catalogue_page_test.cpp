@@ -9,10 +9,13 @@
 #include <map>
 #include <string>
 
+#include "document/fittings.hpp"
 #include "fitting/entry.hpp"
-#include "report/fittings.hpp"
-#include "report/table.hpp"
+#include "picture/fitting.hpp"
 #include "study/fitting_sheet.hpp"
+#include "text/fittings.hpp"
+#include "text/table.hpp"
+#include "words/fittings.hpp"
 
 // docs/catalogue.md and its pictures are made from the data; this test says when they are stale.
 // With DUCTLEDGER_ACCEPT set it writes them.
@@ -50,16 +53,16 @@ std::string section(const Entry& entry) {
   std::string out =
       fmt::format("\n## {}\n\n{}\n",
                   entry.key(),
-                  report::wrapped(fmt::format("{}: {}.", entry.title, entry.use), {0, 0, 118}));
+                  text::wrapped(fmt::format("{}: {}.", entry.title, entry.use), {0, 0, 118}));
   if (!sheet.values.empty() && sheet.values.front().coefficient) {
     const auto& c = *sheet.values.front().coefficient;
     out += '\n' +
-           report::wrapped(fmt::format("At {}: C {:.3g}, one standard uncertainty {:.0f} % ({}).",
-                                       report::sections_of(sheet.piece, System::ip),
-                                       c.value * sheet.values.front().reynolds_factor,
-                                       100.0 * c.standard_uncertainty,
-                                       c.uncertainty_basis),
-                           {0, 0, 118}) +
+           text::wrapped(fmt::format("At {}: C {:.3g}, one standard uncertainty {:.0f} % ({}).",
+                                     words::sections_of(sheet.piece, System::ip),
+                                     c.value * sheet.values.front().reynolds_factor,
+                                     100.0 * c.standard_uncertainty,
+                                     c.uncertainty_basis),
+                         {0, 0, 118}) +
            '\n';
   }
   for (const study::FittingQuantity& quantity : sheet.quantities) {
@@ -73,9 +76,9 @@ std::string section(const Entry& entry) {
       out += fmt::format(
           "| `{}` | {} to {} | {} | {} |\n",
           v.name,
-          report::variable_text(v.lowest, v.dimension, System::ip),
-          report::variable_text(v.highest, v.dimension, System::ip),
-          v.default_value ? report::variable_text(*v.default_value, v.dimension, System::ip) : "-",
+          words::variable_text(v.lowest, v.dimension, System::ip),
+          words::variable_text(v.highest, v.dimension, System::ip),
+          v.default_value ? words::variable_text(*v.default_value, v.dimension, System::ip) : "-",
           cell(v.meaning));
     }
   }
@@ -89,13 +92,13 @@ std::string section(const Entry& entry) {
                        cell(set.location.empty() ? set.rule : set.location));
   }
   if (!entry.spread.empty()) {
-    out += '\n' +
-           report::wrapped("Why the uncertainty is less than the spread: " + entry.spread,
-                           {0, 0, 118}) +
-           '\n';
+    out +=
+        '\n' +
+        text::wrapped("Why the uncertainty is less than the spread: " + entry.spread, {0, 0, 118}) +
+        '\n';
   }
   for (const std::string& remark : entry.remarks) {
-    out += "\n- " + report::wrapped(remark, {2, 2, 118}) + '\n';
+    out += "\n- " + text::wrapped(remark, {2, 2, 118}) + '\n';
   }
   out += fmt::format("\n![{}](catalogue/{})\n", entry.title, picture_name(entry));
   return out;
@@ -113,7 +116,7 @@ std::string page() {
   for (const fitting::SupportTable* table : Catalogue::built_in().tables()) {
     out += fmt::format("\n## {}\n\n{}\n\n",
                        table->name,
-                       report::wrapped(table->title + ". " + table->use, {0, 0, 118}));
+                       text::wrapped(table->title + ". " + table->use, {0, 0, 118}));
     out += "| data set | source | status | where |\n|---|---|---|---|\n";
     for (const fitting::DataSet& set : table->data) {
       out += fmt::format("| `{}` | {} | {} | {} |\n",
@@ -130,7 +133,7 @@ std::map<std::string, std::string> made() {
   std::map<std::string, std::string> files{{"catalogue.md", page()}};
   for (const Entry* entry : Catalogue::built_in().entries()) {
     files["catalogue/" + picture_name(*entry)] =
-        report::plot_svg(report::fitting_plot(sheet_of(*entry)));
+        picture::plot_svg(picture::fitting_plot(sheet_of(*entry)));
   }
   return files;
 }

@@ -10,12 +10,12 @@
 #include <string>
 #include <vector>
 
+#include "document/check.hpp"
+#include "findings/finding.hpp"
 #include "fitting/catalogue.hpp"
 #include "fitting/entry.hpp"
 #include "fitting/materials.hpp"
 #include "layout/layout.hpp"
-#include "report/json.hpp"
-#include "review/finding.hpp"
 #include "study/check.hpp"
 
 // The pages in docs/ against the code they describe: what one names, the other must know.
@@ -93,14 +93,14 @@ std::string told(const base::Diagnostics& diagnostics) {
 
 TEST(Docs, every_finding_is_listed) {
   const std::string text = page("findings.md");
-  for (const review::Check& check : review::checks()) {
+  for (const findings::Check& check : findings::checks()) {
     EXPECT_TRUE(lists_row(text, check.code)) << check.code << " is missing in docs/findings.md";
   }
 }
 
 TEST(Docs, every_listed_finding_is_known) {
   std::set<std::string> codes;
-  for (const review::Check& check : review::checks()) {
+  for (const findings::Check& check : findings::checks()) {
     codes.insert(check.code);
   }
   const std::string text = page("findings.md");
@@ -280,12 +280,12 @@ TEST(Docs, every_key_of_a_result_is_explained) {
     ASSERT_TRUE(layout) << path;
     const auto result = study::check(*std::move(layout), catalogue, {.speed = {}, .advise = true});
     ASSERT_TRUE(result) << path;
-    collect_keys(report::check_document(*result, {"0", "fail"}), keys);
+    collect_keys(document::check_document(*result, {"0", "fail"}), keys);
   }
   auto broken =
       layout::read(std::make_shared<const base::SourceText>("b.yaml", "layout: 2\n"), catalogue);
   ASSERT_FALSE(broken);
-  collect_keys(report::error_document(broken.error(), {"0", "fail"}), keys);
+  collect_keys(document::error_document(broken.error(), {"0", "fail"}), keys);
   EXPECT_GT(keys.size(), 60U);
   const std::string text = page("result-format.md");
   for (const std::string& key : keys) {

@@ -27,11 +27,11 @@ std::set<std::string> not_met(const std::string& name) {
     ADD_FAILURE() << base::render(layout.error());
     return {};
   }
-  std::vector<review::RuleSetName> names;
+  std::vector<rules::RuleSetName> names;
   for (const auto& asked : layout->rules) {
     names.push_back({.name = asked.name, .source = source, .span = asked.span});
   }
-  auto sets = review::select_rule_sets(names, {});
+  auto sets = rules::select_rule_sets(names, {});
   if (!sets) {
     ADD_FAILURE() << base::render(sets.error());
     return {};
@@ -39,14 +39,14 @@ std::set<std::string> not_met(const std::string& name) {
   const auto result = study::review(
       *std::move(layout),
       fitting::Catalogue::built_in(),
-      {.sets = std::make_shared<const std::vector<review::RuleSet>>(*std::move(sets))});
+      {.sets = std::make_shared<const std::vector<rules::RuleSet>>(*std::move(sets))});
   if (!result) {
     ADD_FAILURE() << base::render(result.error());
     return {};
   }
   std::set<std::string> ids;
-  for (const review::Judgement& judgement : result->judgements) {
-    if (judgement.verdict == review::Verdict::not_met) {
+  for (const rules::Judgement& judgement : result->judgements) {
+    if (judgement.verdict == rules::Verdict::not_met) {
       ids.insert(judgement.rule->id);
     }
   }

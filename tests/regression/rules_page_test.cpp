@@ -5,7 +5,7 @@
 #include <iterator>
 #include <string>
 
-#include "report/explain.hpp"
+#include "text/explain.hpp"
 
 // docs/rules.md is written from the rules and findings; with DUCTLEDGER_ACCEPT set it is written
 // anew (tests/accept).
@@ -14,7 +14,7 @@ namespace {
 
 TEST(RulesPage, is_as_the_rules_are) {
   const std::string path = std::string(DUCTLEDGER_SOURCE_DIR) + "/docs/rules.md";
-  const std::string page = report::rules_page();
+  const std::string page = text::rules_page();
   if (std::getenv("DUCTLEDGER_ACCEPT") != nullptr) {
     std::ofstream(path, std::ios::binary) << page;
     return;

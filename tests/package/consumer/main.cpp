@@ -5,8 +5,8 @@
 #include <string>
 
 #include "layout/layout.hpp"
-#include "report/text.hpp"
 #include "study/check.hpp"
+#include "text/check.hpp"
 
 // Somebody else's program: reads a layout, calculates it, prints the answer.
 int main(int argc, char** argv) {
@@ -25,6 +25,6 @@ int main(int argc, char** argv) {
   if (!result || !result->headline) {
     return 2;
   }
-  std::puts(ductledger::report::check_text(*result).c_str());
+  std::puts(ductledger::text::check_text(*result).c_str());
   return result->speeds[*result->headline].point.airflow_m3_s > 0.0 ? 0 : 1;
 }

@@ -48,7 +48,7 @@ struct Solved {
 
 Solved solved(const std::string& text) {
   study::CheckResult result = support::check(text);
-  const review::SpeedResult& speed = result.speeds.front();
+  const result::SpeedResult& speed = result.speeds.front();
   ErrorModel model(result.layout, result.run, {&*speed.fan.fan, speed.fan.origin});
   FirstOrder first = first_order(model, speed.point.airflow_m3_s);
   return {std::move(result), std::move(model), std::move(first)};

@@ -22,8 +22,8 @@ layout::Layout read(const std::string& text) {
   return *std::move(made);
 }
 
-CheckResult advised(const std::string& text) {
-  auto result = check(read(text), catalogue(), {.speed = {}, .advise = true});
+study::CheckResult advised(const std::string& text) {
+  auto result = study::check(read(text), catalogue(), {.speed = {}, .advise = true});
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return *std::move(result);
 }
@@ -60,8 +60,8 @@ const char* const kPoor = R"(run:
     - cap: roof-hood-flap
 )";
 
-const CheckResult& poor() {
-  static const CheckResult result = advised(kitchen("6 in round", kPoor));
+const study::CheckResult& poor() {
+  static const study::CheckResult result = advised(kitchen("6 in round", kPoor));
   return result;
 }
 
@@ -75,19 +75,19 @@ TEST(Advice, a_row_is_what_the_changed_layout_gives) {
     text << in.rdbuf();
     texts.push_back(text.str());
   }
-  std::vector<CheckResult> results{poor()};
+  std::vector<study::CheckResult> results{poor()};
   for (const std::string& text : texts) {
     results.push_back(advised(text));
   }
-  for (const CheckResult& result : results) {
-    std::vector<AdviceRow> rows = result.advice->rows;
+  for (const study::CheckResult& result : results) {
+    std::vector<study::AdviceRow> rows = result.advice->rows;
     if (result.advice->best_pair) {
       rows.push_back(*result.advice->best_pair);
     }
-    for (const AdviceRow& row : rows) {
-      auto changed = with_changes(result.layout, row);
+    for (const study::AdviceRow& row : rows) {
+      auto changed = study::with_changes(result.layout, row);
       ASSERT_TRUE(changed);
-      const auto solved = check(*std::move(changed), catalogue());
+      const auto solved = study::check(*std::move(changed), catalogue());
       ASSERT_TRUE(solved);
       for (std::size_t i = 0; i < row.speeds.size(); ++i) {
         const std::size_t speed = result.advice->speeds[i];
@@ -109,14 +109,14 @@ TEST(Advice, the_row_of_an_elbow_is_the_file_changed_by_hand) {
                    "run: {heading: up, pieces: [{straight: 4 ft}, {elbow: " + elbow +
                        "}, {straight: 3 ft}, {cap: wall-hood-flap}]}\n");
   };
-  const CheckResult result = advised(run("back"));
+  const study::CheckResult result = advised(run("back"));
   const auto& rows = result.advice->rows;
-  const auto smooth = std::find_if(rows.begin(), rows.end(), [](const AdviceRow& row) {
-    return row.changes.front().kind == ChangeKind::smooth_elbow;
+  const auto smooth = std::find_if(rows.begin(), rows.end(), [](const study::AdviceRow& row) {
+    return row.changes.front().kind == study::ChangeKind::smooth_elbow;
   });
   ASSERT_NE(smooth, rows.end());
   const auto by_hand =
-      check(read(run("{type: smooth-radius, turn: back, radius_ratio: 1.5}")), catalogue());
+      study::check(read(run("{type: smooth-radius, turn: back, radius_ratio: 1.5}")), catalogue());
   ASSERT_TRUE(by_hand);
   ASSERT_EQ(smooth->speeds.size(), 2U);
   EXPECT_EQ(smooth->speeds[0].airflow_m3_s, by_hand->speeds[0].point.airflow_m3_s);
@@ -124,11 +124,11 @@ TEST(Advice, the_row_of_an_elbow_is_the_file_changed_by_hand) {
 }
 
 TEST(Advice, the_greatest_gain_comes_first_and_none_is_nothing) {
-  const CheckResult& result = poor();
+  const study::CheckResult& result = poor();
   const auto& rows = result.advice->rows;
   ASSERT_GT(rows.size(), 8U);
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    EXPECT_GE(rows[i].speeds.front().gain_m3_s, kLeastGainM3S);
+    EXPECT_GE(rows[i].speeds.front().gain_m3_s, study::kLeastGainM3S);
     if (i > 0) {
       EXPECT_LE(rows[i].speeds.front().gain_m3_s, rows[i - 1].speeds.front().gain_m3_s);
     }
@@ -138,8 +138,8 @@ TEST(Advice, the_greatest_gain_comes_first_and_none_is_nothing) {
 
 TEST(Advice, knows_more_than_eight_kinds_of_change) {
   std::set<std::string> kinds;
-  const auto collect = [&](const CheckResult& result) {
-    for (const AdviceRow& row : result.advice->rows) {
+  const auto collect = [&](const study::CheckResult& result) {
+    for (const study::AdviceRow& row : result.advice->rows) {
       kinds.insert(word(row.changes.front().kind));
     }
   };
@@ -178,9 +178,9 @@ TEST(Advice, knows_more_than_eight_kinds_of_change) {
 }
 
 TEST(Advice, the_best_pair_is_better_than_each_alone_and_can_be_made) {
-  const CheckResult& result = poor();
+  const study::CheckResult& result = poor();
   ASSERT_TRUE(result.advice->best_pair);
-  const AdviceRow& pair = *result.advice->best_pair;
+  const study::AdviceRow& pair = *result.advice->best_pair;
   ASSERT_EQ(pair.changes.size(), 2U);
   EXPECT_GT(pair.speeds.front().airflow_m3_s,
             result.advice->rows.front().speeds.front().airflow_m3_s);
@@ -191,13 +191,13 @@ TEST(Advice, the_best_pair_is_better_than_each_alone_and_can_be_made) {
 }
 
 TEST(Advice, says_what_a_change_would_break) {
-  const CheckResult result = advised(
+  const study::CheckResult result = advised(
       kitchen("8 in round",
               "run: {heading: up, pieces: [{straight: 6 ft}, {elbow: left}, {elbow: up}, {cap: "
               "roof-hood-flap}]}\n"));
   const auto& rows = result.advice->rows;
-  const auto cap = std::find_if(rows.begin(), rows.end(), [](const AdviceRow& row) {
-    return row.changes.front().kind == ChangeKind::other_cap;
+  const auto cap = std::find_if(rows.begin(), rows.end(), [](const study::AdviceRow& row) {
+    return row.changes.front().kind == study::ChangeKind::other_cap;
   });
   ASSERT_NE(cap, rows.end());
   EXPECT_TRUE(std::any_of(cap->brings.begin(), cap->brings.end(), [](const auto& finding) {
@@ -206,15 +206,15 @@ TEST(Advice, says_what_a_change_would_break) {
 }
 
 TEST(Advice, a_dryers_duct_keeps_its_size) {
-  const CheckResult result = advised(R"(layout: 1
+  const study::CheckResult result = advised(R"(layout: 1
 appliance: {kind: clothes-dryer, collar: 4 in round}
 fan: {speeds: [{name: dry, curve: {airflow: 0 60 110 150 200 cfm, pressure: 1.6 1.5 1.2 0.8 0 inH2O}}]}
 run: {pieces: [{straight: 9 ft}, {elbow: {angle: 90 deg}}, {straight: 9 ft}, {cap: wall-hood-flap}]}
 )");
   EXPECT_FALSE(result.advice->rows.empty());
-  for (const AdviceRow& row : result.advice->rows) {
-    EXPECT_NE(row.changes.front().kind, ChangeKind::larger_duct);
-    EXPECT_NE(row.changes.front().kind, ChangeKind::fan_moved);
+  for (const study::AdviceRow& row : result.advice->rows) {
+    EXPECT_NE(row.changes.front().kind, study::ChangeKind::larger_duct);
+    EXPECT_NE(row.changes.front().kind, study::ChangeKind::fan_moved);
   }
 }
 
@@ -224,16 +224,16 @@ TEST(Advice, without_a_fan_pressures_are_compared_at_the_required_airflow) {
            "up, pieces: [{straight: 4 ft}, {elbow: " +
            elbow + "}, {cap: wall-hood-flap}]}\n";
   };
-  const CheckResult result = advised(run("{type: mitered, turn: back}"));
+  const study::CheckResult result = advised(run("{type: mitered, turn: back}"));
   const auto& rows = result.advice->rows;
-  const auto smooth = std::find_if(rows.begin(), rows.end(), [](const AdviceRow& row) {
-    return row.changes.front().kind == ChangeKind::smooth_elbow;
+  const auto smooth = std::find_if(rows.begin(), rows.end(), [](const study::AdviceRow& row) {
+    return row.changes.front().kind == study::ChangeKind::smooth_elbow;
   });
   ASSERT_NE(smooth, rows.end());
   const auto by_hand =
-      check(read(run("{type: smooth-radius, turn: back, radius_ratio: 1.5}")), catalogue());
+      study::check(read(run("{type: smooth-radius, turn: back, radius_ratio: 1.5}")), catalogue());
   ASSERT_TRUE(by_hand);
-  const auto at_required = [](const CheckResult& of) {
+  const auto at_required = [](const study::CheckResult& of) {
     return std::find_if(of.resistance.begin(),
                         of.resistance.end(),
                         [](const auto& point) { return point.at_required; })
@@ -258,7 +258,7 @@ TEST(NominalRoute, is_the_route_written_out) {
   const std::string text = kitchen("8 in round",
                                    "run: {heading: up, pieces: [{straight: 20 ft}, {cap: "
                                    "roof-hood-flap}]}\n");
-  const CheckResult result = advised(site + text.substr(text.find('\n') + 1));
+  const study::CheckResult result = advised(site + text.substr(text.find('\n') + 1));
   ASSERT_TRUE(result.nominal);
   const std::string nominal = kitchen("8 in round", R"(run:
   pieces:
@@ -267,13 +267,13 @@ TEST(NominalRoute, is_the_route_written_out) {
     - elbow: {type: smooth-radius, radius_ratio: 1.5, angle: 90 deg}
     - cap: wall-hood-flap
 )");
-  const auto by_hand = check(
+  const auto by_hand = study::check(
       read("layout: 1\nsite: {elevation: 1200 ft}\n" + nominal.substr(nominal.find('\n') + 1)),
       catalogue());
   ASSERT_TRUE(by_hand);
   for (std::size_t i = 0; i < 2; ++i) {
     ASSERT_TRUE(result.nominal->speeds[i]);
-    const NominalSpeed& speed = *result.nominal->speeds[i];
+    const study::NominalSpeed& speed = *result.nominal->speeds[i];
     EXPECT_EQ(speed.airflow_m3_s, by_hand->speeds[i].point.airflow_m3_s);
     EXPECT_EQ(speed.difference_m3_s,
               result.speeds[i].point.airflow_m3_s - by_hand->speeds[i].point.airflow_m3_s);

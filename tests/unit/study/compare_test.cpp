@@ -7,7 +7,7 @@
 #include <utility>
 #include <vector>
 
-#include "study/variant.hpp"
+#include "edit/variant.hpp"
 #include "support/example_layout.hpp"
 
 namespace ductledger::study {
@@ -29,12 +29,12 @@ run:
 
 layout::Layout with(const std::string& variants) { return test::layout_of_text(kRun + variants); }
 
-base::Checked<Comparison> compared(std::vector<layout::Layout> layouts) {
-  std::vector<Compared> runs;
+base::Checked<study::Comparison> compared(std::vector<layout::Layout> layouts) {
+  std::vector<study::Compared> runs;
   for (layout::Layout& layout : layouts) {
     runs.push_back({std::move(layout), &fitting::Catalogue::built_in()});
   }
-  return compare(std::move(runs));
+  return study::compare(std::move(runs));
 }
 
 std::string rule_of_reading(const std::string& variants) {
@@ -60,7 +60,7 @@ TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
   };
   swap("{type: gored-5, turn: back, radius_ratio: 1.5}", "{type: mitered, turn: back}");
   swap("length: 6 ft", "length: 4 ft");
-  const auto checked = check(test::layout_of_text(edited), fitting::Catalogue::built_in());
+  const auto checked = study::check(test::layout_of_text(edited), fitting::Catalogue::built_in());
   ASSERT_TRUE(checked);
   EXPECT_EQ(result->runs[2].check.speeds[0].point.airflow_m3_s,
             checked->speeds[0].point.airflow_m3_s);
@@ -75,7 +75,7 @@ TEST(Compare, lists_what_changed_on_site) {
   const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(built)});
   ASSERT_TRUE(result) << base::render(result.error());
   ASSERT_EQ(result->changes.size(), 1U);
-  const std::vector<PieceChange>& changes = result->changes.front();
+  const std::vector<study::PieceChange>& changes = result->changes.front();
   ASSERT_EQ(changes.size(), 2U);
   EXPECT_EQ(changes[0].first, 2);
   EXPECT_EQ(changes[0].other, 2);
@@ -88,7 +88,7 @@ TEST(Compare, losses_of_the_changes_add_up_to_the_pressure) {
   const auto result = compared({with("variants:\n  a: {section: 6 in round}\n")});
   ASSERT_TRUE(result);
   double sum_pa = 0.0;
-  for (const PieceChange& change : result->changes.front()) {
+  for (const study::PieceChange& change : result->changes.front()) {
     sum_pa += *change.loss_change_pa;
   }
   EXPECT_NEAR(
@@ -102,7 +102,7 @@ TEST(Compare, shows_of_a_changed_piece_what_is_other) {
   built.replace(built.find("turn: back"), 10, "turn: left");
   const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(built)});
   ASSERT_TRUE(result) << base::render(result.error());
-  const std::vector<PieceChange>& changes = result->changes.front();
+  const std::vector<study::PieceChange>& changes = result->changes.front();
   ASSERT_EQ(changes.size(), 2U);
   EXPECT_EQ(changes[0].was.text(units::System::ip),
             "elbow gored-5 90 deg, 7 in round, turned back");
@@ -128,7 +128,7 @@ TEST(Compare, counts_the_house_in_the_pressure_that_the_fan_has_to_make) {
   const std::string house = "house: {leakage: {airflow: 500 cfm, at: 50 Pa, exponent: 0.65}}\n";
   const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(kRun + house)});
   ASSERT_TRUE(result) << base::render(result.error());
-  const ComparedRun& tight = result->runs[1];
+  const study::ComparedRun& tight = result->runs[1];
   ASSERT_NE(tight.house(), nullptr);
   EXPECT_EQ(result->runs[0].house(), nullptr);
   EXPECT_NEAR(

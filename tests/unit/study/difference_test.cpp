@@ -11,8 +11,8 @@
 #include <string>
 #include <vector>
 
-#include "study/uncertainty.hpp"
-#include "study/variant.hpp"
+#include "edit/variant.hpp"
+#include "result/uncertainty.hpp"
 #include "support/check_text.hpp"
 
 namespace ductledger::study {
@@ -35,26 +35,27 @@ const std::string kRun = kFan +
                          "    - straight: {length: 10 ft, through: attic}\n"
                          "    - cap: wall-hood-flap\n";
 
-CheckResult variant_of(const std::string& text) {
+study::CheckResult variant_of(const std::string& text) {
   const auto layout = support::read(text);
   EXPECT_TRUE(layout) << base::render(layout.error());
-  auto edited = with_variant(*layout, fitting::Catalogue::built_in(), layout->variants.front());
+  auto edited =
+      edit::with_variant(*layout, fitting::Catalogue::built_in(), layout->variants.front());
   EXPECT_TRUE(edited) << base::render(edited.error());
-  auto result = check(*std::move(edited), fitting::Catalogue::built_in());
+  auto result = study::check(*std::move(edited), fitting::Catalogue::built_in());
   EXPECT_TRUE(result);
   return *std::move(result);
 }
 
-Difference of(const CheckResult& a, const CheckResult& b) {
-  return difference({a, a.speeds.front()}, {b, b.speeds.front()});
+study::Difference of(const study::CheckResult& a, const study::CheckResult& b) {
+  return study::difference({a, a.speeds.front()}, {b, b.speeds.front()});
 }
 
-solve::ErrorModel model(const CheckResult& result) {
-  const review::SpeedResult& speed = result.speeds.front();
+solve::ErrorModel model(const study::CheckResult& result) {
+  const result::SpeedResult& speed = result.speeds.front();
   return {result.layout, result.run, {&*speed.fan.fan, speed.fan.origin}};
 }
 
-std::set<std::string> identities(const CheckResult& result) {
+std::set<std::string> identities(const study::CheckResult& result) {
   std::set<std::string> names;
   const solve::ErrorModel of = model(result);
   for (const solve::ErrorSource& source : of.sources()) {
@@ -77,7 +78,7 @@ std::set<std::string> common(const std::set<std::string>& a, const std::set<std:
 }
 
 /// Both runs solved one sample after the other, with numbers drawn here.
-review::Band drawn_one_by_one(const CheckResult& a, const CheckResult& b) {
+result::Band drawn_one_by_one(const study::CheckResult& a, const study::CheckResult& b) {
   const std::array<solve::ErrorModel, 2> models{model(a), model(b)};
   std::mt19937_64 engine(99);
   std::normal_distribution<double> normal;
@@ -104,10 +105,10 @@ review::Band drawn_one_by_one(const CheckResult& a, const CheckResult& b) {
           differences[static_cast<std::size_t>(0.977 * kCount)]};
 }
 
-void expect_as_drawn(const CheckResult& a, const CheckResult& b) {
-  const Difference difference = of(a, b);
+void expect_as_drawn(const study::CheckResult& a, const study::CheckResult& b) {
+  const study::Difference difference = of(a, b);
   ASSERT_TRUE(difference.band_m3_s);
-  const review::Band drawn = drawn_one_by_one(a, b);
+  const result::Band drawn = drawn_one_by_one(a, b);
   const double half_m3_s = (drawn.high - drawn.low) / 2.0;
   EXPECT_NEAR(
       (difference.band_m3_s->high - difference.band_m3_s->low) / 2.0, half_m3_s, 0.1 * half_m3_s)
@@ -116,8 +117,8 @@ void expect_as_drawn(const CheckResult& a, const CheckResult& b) {
 
 /// A run and a variant of it, both of one file.
 struct Two {
-  CheckResult run;
-  CheckResult variant;
+  study::CheckResult run;
+  study::CheckResult variant;
 };
 Two two(const std::string& run, const std::string& variant) {
   const std::string text = run + "variants: {a: " + variant + "}\n";
@@ -136,14 +137,14 @@ TEST(Difference, bands_of_wide_errors_are_those_of_joint_samples) {
 
 TEST(Difference, a_larger_duct_behind_the_same_cap_surely_gains_though_the_bands_overlap) {
   const auto [six, seven] = two(kRun, "{section: 7 in round}");
-  const Difference gain = of(seven, six);
+  const study::Difference gain = of(seven, six);
   EXPECT_NEAR(gain.airflow_m3_s / units::kM3SPerCfm, 32.0, 2.0);
   EXPECT_TRUE(gain.is_sure());
-  const review::Band narrow = *six.speeds.front().airflow_band_m3_s;
-  const review::Band wide = *seven.speeds.front().airflow_band_m3_s;
+  const result::Band narrow = *six.speeds.front().airflow_band_m3_s;
+  const result::Band wide = *seven.speeds.front().airflow_band_m3_s;
   EXPECT_GT(narrow.high - wide.low, 0.3 * (wide.high - wide.low));
   EXPECT_LT(gain.band_m3_s->high - gain.band_m3_s->low, 0.5 * (wide.high - wide.low));
-  const Difference loss = of(six, seven);
+  const study::Difference loss = of(six, seven);
   EXPECT_EQ(loss.airflow_m3_s, -gain.airflow_m3_s);
   EXPECT_NEAR(loss.band_m3_s->low, -gain.band_m3_s->high, 1e-12);
 }
@@ -152,7 +153,7 @@ TEST(Difference, inside_its_band_it_names_no_winner) {
   std::string reduced(kRun);
   reduced.replace(reduced.find("    - cap"), 0, "    - transition: 8 in round\n");
   const auto [narrow, wide] = two(reduced, "{section: 7 in round}");  // the cap is then smaller
-  const Difference gain = of(wide, narrow);
+  const study::Difference gain = of(wide, narrow);
   EXPECT_LT(gain.band_m3_s->low, 0.0);
   EXPECT_GT(gain.band_m3_s->high, 0.0);
   EXPECT_FALSE(gain.is_sure());
@@ -160,7 +161,7 @@ TEST(Difference, inside_its_band_it_names_no_winner) {
 
 TEST(Difference, equal_runs_differ_by_nothing_and_nothing_is_doubtful) {
   const Two runs = two(kRun, "{pieces: {3: {through: chase}}}");
-  const Difference none = of(runs.variant, runs.run);
+  const study::Difference none = of(runs.variant, runs.run);
   EXPECT_EQ(none.airflow_m3_s, 0.0);
   ASSERT_TRUE(none.band_m3_s);
   EXPECT_EQ(none.band_m3_s->low, 0.0);
@@ -174,10 +175,10 @@ TEST(Difference, a_fan_of_two_points_has_one_shape_in_both_runs) {
   text.replace(text.find(curve), curve.size(), "airflow: 0 320 cfm, pressure: 0.9 0 inH2O");
   const auto [base, wider] = two(text, "{section: 7 in round}");
   ASSERT_TRUE(base.speeds.front().other_shape);
-  const Difference none = of(base, base);
+  const study::Difference none = of(base, base);
   EXPECT_EQ(none.band_m3_s->low, 0.0);
   EXPECT_EQ(none.band_m3_s->high, 0.0);
-  const Difference gain = of(wider, base);
+  const study::Difference gain = of(wider, base);
   const double by_line_m3_s = wider.speeds.front().other_shape->airflow_m3_s -
                               base.speeds.front().other_shape->airflow_m3_s;
   EXPECT_LT(gain.band_m3_s->low, std::min(gain.airflow_m3_s, by_line_m3_s));
@@ -220,7 +221,7 @@ TEST(Difference, files_share_the_fan_and_the_catalogue_but_not_their_lengths) {
   // Equal runs of two files: their lengths alone are in doubt.
   std::string titled(kRun);
   titled.replace(titled.find("plan"), 4, "built");
-  const Difference lengths = of(support::check(titled), support::check(kRun));
+  const study::Difference lengths = of(support::check(titled), support::check(kRun));
   EXPECT_EQ(lengths.airflow_m3_s, 0.0);
   EXPECT_GT(lengths.band_m3_s->high, 0.0);
   EXPECT_FALSE(lengths.is_sure());

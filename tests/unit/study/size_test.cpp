@@ -40,56 +40,56 @@ layout::Layout bench(const std::string& text = kLayout) {
 
 double cfm(double value) { return value * units::kM3SPerCfm; }
 
-SizeResult sized(double wanted_cfm, SizeOptions options = {}) {
+study::SizeResult sized(double wanted_cfm, study::SizeOptions options = {}) {
   options.deliver_m3_s = cfm(wanted_cfm);
-  auto result = size(bench(), built_in(), options);
+  auto result = study::size(bench(), built_in(), options);
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return *std::move(result);
 }
 
 /// 300 cfm, which several tests look at.
-const SizeResult& at_300() {
-  static const SizeResult result = sized(300.0);
+const study::SizeResult& at_300() {
+  static const study::SizeResult result = sized(300.0);
   return result;
 }
 
 double airflow(const layout::Layout& layout, std::size_t speed = 0) {
-  const auto checked = check(layout, built_in());
+  const auto checked = study::check(layout, built_in());
   EXPECT_TRUE(checked);
   return checked->speeds[speed].point.airflow_m3_s;
 }
 
 /// The low end of the band; the airflow where there is none.
 double low(const layout::Layout& layout) {
-  const auto checked = check(layout, built_in());
+  const auto checked = study::check(layout, built_in());
   EXPECT_TRUE(checked);
-  const review::SpeedResult& speed = checked->speeds.front();
+  const result::SpeedResult& speed = checked->speeds.front();
   return speed.airflow_band_m3_s ? speed.airflow_band_m3_s->low : speed.point.airflow_m3_s;
 }
 
-const TriedSize* find(const SizeResult& result, const std::string& section) {
+const study::TriedSize* find(const study::SizeResult& result, const std::string& section) {
   const auto found =
-      std::find_if(result.tried.begin(), result.tried.end(), [&](const TriedSize& each) {
+      std::find_if(result.tried.begin(), result.tried.end(), [&](const study::TriedSize& each) {
         return duct::to_text(each.section) == section;
       });
   return found == result.tried.end() ? nullptr : &*found;
 }
 
 TEST(Size, every_size_has_the_numbers_that_check_gives_for_the_edited_layout) {
-  const SizeResult& result = at_300();
+  const study::SizeResult& result = at_300();
   std::size_t solved = 0;
-  for (const TriedSize& size : result.tried) {
-    const Edited edited = with_section(bench(), built_in(), {.section = size.section});
+  for (const study::TriedSize& size : result.tried) {
+    const edit::Edited edited = edit::with_section(bench(), built_in(), {.section = size.section});
     ASSERT_EQ(edited.has_value(), size.layout.has_value()) << duct::to_text(size.section);
     if (!edited) {
-      EXPECT_TRUE(size.refused_for(Refusal::no_figures));
+      EXPECT_TRUE(size.refused_for(study::Refusal::no_figures));
       EXPECT_FALSE(size.why_not.empty());
       continue;
     }
     ++solved;
-    const auto checked = check(*edited, built_in());
+    const auto checked = study::check(*edited, built_in());
     ASSERT_TRUE(checked);
-    const review::SpeedResult& speed = checked->speeds.front();
+    const result::SpeedResult& speed = checked->speeds.front();
     EXPECT_EQ(speed.point.airflow_m3_s, size.airflow_m3_s) << duct::to_text(size.section);
     ASSERT_EQ(speed.airflow_band_m3_s.has_value(), size.airflow_band_m3_s.has_value());
     if (speed.airflow_band_m3_s) {
@@ -101,24 +101,24 @@ TEST(Size, every_size_has_the_numbers_that_check_gives_for_the_edited_layout) {
 }
 
 TEST(Size, what_delivers_has_the_low_end_of_its_band_over_the_airflow_and_comes_smallest_first) {
-  const SizeResult result = sized(330.0);
+  const study::SizeResult result = sized(330.0);
   ASSERT_TRUE(result.smallest);
   double area_m2 = 0.0;
   std::size_t just = 0;
-  for (const TriedSize& size : result.tried) {
+  for (const study::TriedSize& size : result.tried) {
     EXPECT_GE(size.section.area_m2(), area_m2);
     area_m2 = size.section.area_m2();
     if (size.delivers()) {
       ASSERT_TRUE(size.low_m3_s);
       EXPECT_GE(*size.low_m3_s, cfm(330.0));
     }
-    if (size.refused_for(Refusal::just)) {
+    if (size.refused_for(study::Refusal::just)) {
       ++just;
       EXPECT_GE(size.airflow_m3_s, cfm(330.0));
       ASSERT_TRUE(size.low_m3_s);
       EXPECT_LT(*size.low_m3_s, cfm(330.0));
     }
-    if (size.refused_for(Refusal::too_little_air)) {
+    if (size.refused_for(study::Refusal::too_little_air)) {
       EXPECT_LT(size.airflow_m3_s, cfm(330.0));
     }
   }
@@ -129,11 +129,11 @@ TEST(Size, what_delivers_has_the_low_end_of_its_band_over_the_airflow_and_comes_
 }
 
 TEST(Size, depth_and_velocity_asked_for_are_kept) {
-  SizeOptions options;
+  study::SizeOptions options;
   options.max_depth_m = 4.0 * units::kMetresPerInch;
   options.max_velocity_m_s = 1500.0 * units::kMetresPerFoot / 60.0;
-  const SizeResult result = sized(200.0, options);
-  for (const TriedSize& size : result.tried) {
+  const study::SizeResult result = sized(200.0, options);
+  for (const study::TriedSize& size : result.tried) {
     if (size.delivers()) {
       EXPECT_LE(size.depth_m, 4.0 * units::kMetresPerInch * (1.0 + 1e-9));
       EXPECT_LE(size.velocity_m_s, *options.max_velocity_m_s);
@@ -141,26 +141,27 @@ TEST(Size, depth_and_velocity_asked_for_are_kept) {
     }
   }
   ASSERT_NE(find(result, "4 in round"), nullptr);
-  EXPECT_FALSE(find(result, "4 in round")->refused_for(Refusal::too_deep));
-  EXPECT_TRUE(find(result, "4 in round")->refused_for(Refusal::too_fast));
-  EXPECT_TRUE(find(result, "8 in round")->refused_for(Refusal::too_deep));
+  EXPECT_FALSE(find(result, "4 in round")->refused_for(study::Refusal::too_deep));
+  EXPECT_TRUE(find(result, "4 in round")->refused_for(study::Refusal::too_fast));
+  EXPECT_TRUE(find(result, "8 in round")->refused_for(study::Refusal::too_deep));
 }
 
 TEST(Size, a_size_below_the_collar_is_said) {
-  const SizeResult& result = at_300();
-  EXPECT_TRUE(find(result, "6 in round")->refused_for(Refusal::smaller_than_collar));
-  EXPECT_FALSE(find(result, "7 in round")->refused_for(Refusal::smaller_than_collar));
+  const study::SizeResult& result = at_300();
+  EXPECT_TRUE(find(result, "6 in round")->refused_for(study::Refusal::smaller_than_collar));
+  EXPECT_FALSE(find(result, "7 in round")->refused_for(study::Refusal::smaller_than_collar));
 }
 
 TEST(Size, the_greatest_length_is_that_of_halving_over_edited_layouts) {
   const double wanted = cfm(300.0);
-  const SizeResult& result = at_300();
+  const study::SizeResult& result = at_300();
   const auto halved = [&](auto&& delivered) {
     double shortest = 0.01;
     double longest = 300.0;
     for (int i = 0; i < 29; ++i) {
       const double middle = (shortest + longest) / 2.0;
-      const Edited edited = with_length(bench(), built_in(), {.piece = 2, .length_m = middle});
+      const edit::Edited edited =
+          edit::with_length(bench(), built_in(), {.piece = 2, .length_m = middle});
       (delivered(*edited) >= wanted ? shortest : longest) = middle;
     }
     return shortest;
@@ -179,11 +180,11 @@ TEST(Size, the_greatest_length_is_that_of_halving_over_edited_layouts) {
 
 TEST(Size, further_elbows_still_deliver_and_one_more_does_not) {
   const double wanted = cfm(300.0);
-  const SizeResult& result = at_300();
+  const study::SizeResult& result = at_300();
   ASSERT_TRUE(result.limits.elbows);
   EXPECT_EQ(result.limits.elbow, "gored-5");
   // By the pressure that the fan has over at the airflow wanted, in elbows.
-  const auto checked = check(bench(), built_in());
+  const auto checked = study::check(bench(), built_in());
   const double velocity = wanted / (7.0 * 7.0 * units::kMetresPerInch * units::kMetresPerInch *
                                     3.14159265358979323846 / 4.0);
   const double elbow_pa =
@@ -199,7 +200,7 @@ TEST(Size, further_elbows_still_deliver_and_one_more_does_not) {
 }
 
 TEST(Size, a_fan_of_the_least_pressure_delivers_just_what_is_wanted) {
-  const SizeResult& result = at_300();
+  const study::SizeResult& result = at_300();
   std::string text = kLayout;
   // A curve is printed for standard air.
   const double needed_in = result.limits.needed_static_pa / units::kPascalPerInchWater * 1.20138 /
@@ -214,7 +215,7 @@ TEST(Size, a_fan_of_the_least_pressure_delivers_just_what_is_wanted) {
 }
 
 TEST(Size, an_airflow_above_free_air_is_said_to_be_bound_by_the_fan) {
-  const SizeResult result = sized(600.0);
+  const study::SizeResult result = sized(600.0);
   EXPECT_FALSE(result.smallest);
   ASSERT_TRUE(result.bound);
   EXPECT_FALSE(result.free_air_is_curve_end);
@@ -225,21 +226,21 @@ TEST(Size, an_airflow_above_free_air_is_said_to_be_bound_by_the_fan) {
 }
 
 TEST(Size, the_piece_that_bounds_is_named_with_the_airflow_without_it) {
-  SizeOptions options;
+  study::SizeOptions options;
   options.max_depth_m = 7.0 * units::kMetresPerInch;
-  const SizeResult result = sized(500.0, options);
+  const study::SizeResult result = sized(500.0, options);
   ASSERT_TRUE(result.bound);
   ASSERT_TRUE(result.bound->best);
-  const TriedSize& best = result.tried[*result.bound->best];
+  const study::TriedSize& best = result.tried[*result.bound->best];
   ASSERT_FALSE(result.bound->without_piece.empty());
-  const WithoutPiece& first = result.bound->without_piece.front();
+  const study::WithoutPiece& first = result.bound->without_piece.front();
   EXPECT_GT(first.airflow_m3_s, best.airflow_m3_s);
   // The same by the file: a cap that costs its exit alone is not "without"; a stated 0 is.
-  const auto cap = cap_of(*best.layout);
+  const auto cap = edit::cap_of(*best.layout);
   ASSERT_TRUE(cap);
-  for (const WithoutPiece& piece : result.bound->without_piece) {
+  for (const study::WithoutPiece& piece : result.bound->without_piece) {
     if (piece.number == static_cast<int>(*cap) + 1) {
-      const Edited free = with_piece_replaced(
+      const edit::Edited free = edit::with_piece_replaced(
           *best.layout, built_in(), {.piece = *cap, .text = "cap: {coefficient: 0}"});
       ASSERT_TRUE(free);
       EXPECT_NEAR(piece.airflow_m3_s, airflow(*free), 1e-9);
@@ -248,12 +249,12 @@ TEST(Size, the_piece_that_bounds_is_named_with_the_airflow_without_it) {
 }
 
 TEST(Size, other_elbows_and_caps_are_tried_on_what_fails_narrowly) {
-  const TriedSize seven = *find(at_300(), "7 in round");
+  const study::TriedSize seven = *find(at_300(), "7 in round");
   const double between = (seven.airflow_m3_s + *seven.low_m3_s) / 2.0;
-  const SizeResult result = sized(between / units::kM3SPerCfm);
-  EXPECT_TRUE(find(result, "7 in round")->refused_for(Refusal::just));
+  const study::SizeResult result = sized(between / units::kM3SPerCfm);
+  EXPECT_TRUE(find(result, "7 in round")->refused_for(study::Refusal::just));
   EXPECT_GT(result.varied_count, 0U);
-  for (const TriedSize& size : result.varied) {
+  for (const study::TriedSize& size : result.varied) {
     EXPECT_TRUE(size.delivers());
     EXPECT_FALSE(size.changes.empty());
     ASSERT_TRUE(size.layout);
@@ -262,11 +263,11 @@ TEST(Size, other_elbows_and_caps_are_tried_on_what_fails_narrowly) {
 }
 
 TEST(Size, a_speed_asked_for_is_the_one_that_has_to_deliver) {
-  SizeOptions options;
+  study::SizeOptions options;
   options.speed = "low";
-  const SizeResult result = sized(150.0, options);
+  const study::SizeResult result = sized(150.0, options);
   EXPECT_EQ(result.speed, 1U);
-  const TriedSize* size = find(result, "8 in round");
+  const study::TriedSize* size = find(result, "8 in round");
   ASSERT_NE(size, nullptr);
   EXPECT_EQ(size->airflow_m3_s, airflow(*size->layout, 1));
 }
@@ -275,17 +276,17 @@ TEST(Size, below_the_curve_nothing_is_taken_as_delivered) {
   std::string text = kLayout;
   text.replace(text.find("airflow: 0 150 "), 15, "airflow: ");
   text.replace(text.find("pressure: 1.00 0.90 "), 20, "pressure: ");
-  SizeOptions options;
+  study::SizeOptions options;
   options.deliver_m3_s = cfm(280.0);
-  const auto result = size(bench(text), built_in(), options);
+  const auto result = study::size(bench(text), built_in(), options);
   ASSERT_TRUE(result);
-  const TriedSize* small = find(*result, "4 in round");
+  const study::TriedSize* small = find(*result, "4 in round");
   ASSERT_NE(small, nullptr);
   EXPECT_EQ(small->status, solve::Status::below_curve);
-  EXPECT_TRUE(small->refused_for(Refusal::just));
+  EXPECT_TRUE(small->refused_for(study::Refusal::just));
   ASSERT_TRUE(result->limits.reach);
   EXPECT_FALSE(result->limits.reach->further);
-  EXPECT_GE(airflow(*with_length(
+  EXPECT_GE(airflow(*edit::with_length(
                 bench(text), built_in(), {.piece = 2, .length_m = result->limits.reach->length_m})),
             cfm(300.0) - 1e-9);
 }
@@ -294,12 +295,12 @@ TEST(Size, beyond_the_curve_the_margin_is_judged_by_samples) {
   std::string text = kLayout;
   text.replace(text.find(" 560 cfm"), 8, " cfm");
   text.replace(text.find(" 0 inH2O"), 8, " inH2O");
-  SizeOptions options;
+  study::SizeOptions options;
   options.deliver_m3_s = cfm(400.0);
-  const auto result = size(bench(text), built_in(), options);
+  const auto result = study::size(bench(text), built_in(), options);
   ASSERT_TRUE(result);
   EXPECT_TRUE(result->free_air_is_curve_end);
-  const TriedSize* large = find(*result, "14 in round");
+  const study::TriedSize* large = find(*result, "14 in round");
   ASSERT_NE(large, nullptr);
   EXPECT_EQ(large->status, solve::Status::beyond_curve);
   EXPECT_EQ(large->airflow_m3_s, cfm(500.0));
@@ -311,24 +312,25 @@ TEST(Size, beyond_the_curve_the_margin_is_judged_by_samples) {
 }
 
 TEST(Size, sizes_of_ones_own_are_tried_in_their_place) {
-  SizeOptions options;
+  study::SizeOptions options;
   options.more_sizes = {duct::Section::round(units::inches(9.0))};
-  const SizeResult result = sized(300.0, options);
+  const study::SizeResult result = sized(300.0, options);
   ASSERT_NE(find(result, "9 in round"), nullptr);
   EXPECT_EQ(result.tried.size(), at_300().tried.size() + 1);
 }
 
 TEST(Size, without_a_fan_or_an_airflow_it_says_so) {
-  const auto nothing_wanted = size(bench(), built_in(), {});
+  const auto nothing_wanted = study::size(bench(), built_in(), {});
   ASSERT_FALSE(nothing_wanted);
   EXPECT_EQ(nothing_wanted.error().front().rule, "no-airflow-wanted");
-  SizeOptions options;
+  study::SizeOptions options;
   options.deliver_m3_s = cfm(300.0);
-  const auto no_fan = size(bench("layout: 1\nappliance: {kind: exhaust}\n"
-                                 "run: {section: 6 in round, material: galvanized-steel, pieces: "
-                                 "[{straight: 4 ft}]}\n"),
-                           built_in(),
-                           options);
+  const auto no_fan =
+      study::size(bench("layout: 1\nappliance: {kind: exhaust}\n"
+                        "run: {section: 6 in round, material: galvanized-steel, pieces: "
+                        "[{straight: 4 ft}]}\n"),
+                  built_in(),
+                  options);
   ASSERT_FALSE(no_fan);
   EXPECT_EQ(no_fan.error().front().rule, "no-fan");
 }
@@ -337,16 +339,17 @@ TEST(Size, a_list_of_sizes_reports_every_fault_at_its_place) {
   const auto text = [](const char* yaml) {
     return std::make_shared<base::SourceText>("sizes.yaml", yaml);
   };
-  const auto good = read_sizes(text("sizes: 1\nstock: [9 in round, 12 x 4 in]\n"));
+  const auto good = study::read_sizes(text("sizes: 1\nstock: [9 in round, 12 x 4 in]\n"));
   ASSERT_TRUE(good);
   EXPECT_EQ(good->size(), 2U);
-  const auto bad = read_sizes(text("sizes: 1\nstock: [9 in, 12 by 4, 9 in round]\nstok: 2\n"));
+  const auto bad =
+      study::read_sizes(text("sizes: 1\nstock: [9 in, 12 by 4, 9 in round]\nstok: 2\n"));
   ASSERT_FALSE(bad);
   ASSERT_EQ(bad.error().size(), 3U);
   EXPECT_EQ(bad.error()[0].span.line, 2);
   EXPECT_EQ(bad.error()[2].span.line, 3);
-  EXPECT_FALSE(read_sizes(text("sizes: 2\nstock: [9 in round]\n")));
-  EXPECT_FALSE(read_sizes(text("sizes: 1\nstock: []\n")));
+  EXPECT_FALSE(study::read_sizes(text("sizes: 2\nstock: [9 in round]\n")));
+  EXPECT_FALSE(study::read_sizes(text("sizes: 1\nstock: []\n")));
 }
 
 }  // namespace

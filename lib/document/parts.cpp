@@ -1,0 +1,155 @@
+#include "document/parts.hpp"
+
+#include <array>
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "document/json_internal.hpp"
+
+namespace ductledger::document {
+namespace {
+
+using json::Json;
+using json::number;
+using json::text_or_null;
+
+const char* word(build::Measure measure) {
+  switch (measure) {
+    case build::Measure::count:
+      return "count";
+    case build::Measure::length:
+      return "length_m";
+    case build::Measure::area:
+      break;
+  }
+  return "area_m2";
+}
+
+Json message(const units::Message& from) {
+  return text_or_null(from.empty() ? "" : from.text(units::System::ip));
+}
+
+Json section(const std::optional<duct::Section>& from) {
+  return from ? Json(duct::to_text(*from)) : Json(nullptr);
+}
+
+Json line_object(const build::PartLine& line) {
+  return {{"group", line.group},
+          {"item", line.item},
+          {"section", section(line.section)},
+          {"to_section", section(line.to)},
+          {"material", text_or_null(line.material)},
+          {"each_m", number(line.each_m)},
+          {"angle_rad", number(line.angle_rad)},
+          {"radius_ratio", number(line.radius_ratio)},
+          {"measure", word(line.measure)},
+          {"quantity", number(line.quantity)},
+          {"mass_kg", number(line.mass_kg)},
+          {"pieces", line.pieces},
+          {"note", message(line.note)}};
+}
+
+Json stick_object(const build::DuctCuts& cuts, const build::Stick& stick) {
+  Json list = Json::array();
+  for (const build::Cut& cut : stick.cuts) {
+    list.push_back({{"cut_m", number(cut.cut_m)}, {"pieces", cuts.straights[cut.demand].pieces}});
+  }
+  return {{"stock_m", number(stick.stock_m)},
+          {"cuts", std::move(list)},
+          {"offcut_m", number(stick.offcut_m)}};
+}
+
+Json cuts_object(const build::DuctCuts& cuts) {
+  Json straights = Json::array();
+  for (const build::CutStraight& straight : cuts.straights) {
+    straights.push_back({{"pieces", straight.pieces},
+                         {"clear_m", number(straight.clear_m)},
+                         {"sections_m", straight.sections_m}});
+  }
+  Json sticks = Json::array();
+  for (const build::Stick& stick : cuts.list.sticks) {
+    sticks.push_back(stick_object(cuts, stick));
+  }
+  return {{"section", duct::to_text(cuts.section)},
+          {"material", text_or_null(cuts.material)},
+          {"straights", std::move(straights)},
+          {"sticks", std::move(sticks)},
+          {"bought_m", number(cuts.list.bought_m)},
+          {"offcut_m", number(cuts.list.offcut_m)},
+          {"proven", cuts.list.proven}};
+}
+
+Json joint_object(const build::Joint& joint) {
+  return {{"number", joint.number},
+          {"before", joint.before},
+          {"after", joint.after},
+          {"section", duct::to_text(joint.section)},
+          {"fasteners", joint.fasteners},
+          {"rising", joint.rising}};
+}
+
+Json hole_object(const build::Hole& hole) {
+  Json notes = Json::array();
+  for (const units::Message& note : hole.notes) {
+    notes.push_back(message(note));
+  }
+  Json centre = nullptr;
+  if (hole.centre) {
+    static constexpr std::array<const char*, 3> kAxes{"x", "y", "z"};
+    centre = {{"x_m", number(hole.centre->at_m[0])},
+              {"y_m", number(hole.centre->at_m[1])},
+              {"z_m", number(hole.centre->at_m[2])},
+              {"across", kAxes.at(hole.centre->across)},
+              {"from_wall_m", number(hole.centre->from_wall_m)},
+              {"above_floor_m", number(hole.centre->above_floor_m)},
+              {"nominal_legs", hole.centre->nominal}};
+  }
+  return {{"piece", hole.piece},
+          {"through", hole.through},
+          {"section", duct::to_text(hole.size)},
+          {"along_slant_m", number(hole.stretched_m)},
+          {"centre", std::move(centre)},
+          {"notes", std::move(notes)}};
+}
+
+Json step_object(const build::Step& step) {
+  Json cautions = Json::array();
+  for (const units::Message& caution : step.cautions) {
+    cautions.push_back(message(caution));
+  }
+  return {{"step", message(step.what)}, {"cautions", std::move(cautions)}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json parts_document(const build::PartsResult& result, const Record& record) {
+  Json document = {{"format", "ductledger.parts/1"},
+                   {"tool_version", record.tool_version},
+                   {"layout", json::layout_object(result.layout)},
+                   {"options",
+                    {{"stock_m", result.stock_m},
+                     {"overlap_m", number(result.overlap_m)},
+                     {"hanger_spacing_m", number(result.hanger_m)},
+                     {"hole_clearance_m", number(result.hole_clearance_m)}}},
+                   {"part_count", result.part_count},
+                   {"mass_kg", number(result.mass_kg)},
+                   {"longest_stick_m", number(result.longest_stick_m)},
+                   {"duct_surface_m2", number(result.duct_surface_m2)},
+                   {"inserted_ends", text_or_null(result.male_end)}};
+  const auto list = [&](const char* key, const auto& from, auto&& object) {
+    document[key] = Json::array();
+    for (const auto& one : from) {
+      document[key].push_back(object(one));
+    }
+  };
+  list("bill", result.bill, line_object);
+  list("cuts", result.cuts, cuts_object);
+  list("joints", result.joints, joint_object);
+  list("holes", result.holes, hole_object);
+  list("steps", result.steps, step_object);
+  list("assumed", result.assumed, message);
+  document["cautions"] = result.cautions;
+  return document;
+}
+
+}  // namespace ductledger::document

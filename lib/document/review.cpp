@@ -1,0 +1,170 @@
+#include "document/review.hpp"
+
+#include <cmath>
+
+#include "document/json_internal.hpp"
+
+namespace ductledger::document {
+namespace {
+
+using json::Json;
+
+const char* op_word(rules::Op op) { return word(op); }
+
+Json bound(const rules::Limit& limit) {
+  const rules::Fact& fact = rules::facts()[limit.fact];
+  if (fact.kind == rules::FactKind::quantity) {
+    return json::number(limit.value_si);
+  }
+  if (fact.kind == rules::FactKind::word) {
+    return limit.words;
+  }
+  return limit.op == rules::Op::required;
+}
+
+Json observed(const rules::Test& test) {
+  const rules::Fact& fact = rules::facts()[test.limit.fact];
+  if (!test.value) {
+    return nullptr;
+  }
+  if (fact.kind == rules::FactKind::quantity) {
+    return json::number(test.value->si);
+  }
+  return fact.kind == rules::FactKind::word ? Json(test.value->word) : Json(test.value->yes);
+}
+
+Json test_object(const rules::Test& test) {
+  const char* holds = test.truth == rules::Truth::yes  ? "yes"
+                      : test.truth == rules::Truth::no ? "no"
+                                                       : "not-shown";
+  Json band = nullptr;
+  if (test.value && test.value->band) {
+    band = Json::array({json::number(test.value->band->low),
+                        std::isinf(test.value->band->high) ? Json(nullptr)
+                                                           : json::number(test.value->band->high)});
+  }
+  return {{"fact", rules::facts()[test.limit.fact].name},
+          {"key", rules::result_key(rules::facts()[test.limit.fact])},
+          {"observed", observed(test)},
+          {"band", std::move(band)},
+          {"bound", op_word(test.limit.op)},
+          {"limit", bound(test.limit)},
+          {"holds", holds},
+          {"within_band", test.within_band}};
+}
+
+std::string verdict_word(rules::Verdict verdict) {
+  std::string word = rules::word(verdict);
+  for (char& letter : word) {
+    letter = letter == ' ' ? '-' : letter;
+  }
+  return word;
+}
+
+Json judgement_object(const rules::Judgement& from) {
+  Json tests = Json::array();
+  for (const rules::Test& one : from.tests) {
+    tests.push_back(test_object(one));
+  }
+  Json remarks = Json::array();
+  for (const units::Message& one : from.remarks) {
+    remarks.push_back(one.text(units::System::ip));
+  }
+  Json missing = Json::array();
+  for (const std::size_t fact : from.missing) {
+    missing.push_back({{"fact", rules::facts()[fact].name},
+                       {"layout_key", json::text_or_null(rules::facts()[fact].key)}});
+  }
+  const rules::Rule& rule = *from.rule;
+  return {{"verdict", verdict_word(from.verdict)},
+          {"level", word(rules::level(from))},
+          {"message", from.said.text(units::System::ip)},
+          {"remarks", std::move(remarks)},
+          {"rule",
+           {{"id", rule.id},
+            {"set", from.set->id},
+            {"title", rule.title},
+            {"requirement", rule.requirement},
+            {"citation", rules::citation(*from.set, rule)},
+            {"status", word(rule.status)},
+            {"source", json::text_or_null(rule.source)},
+            {"exceptions", rule.exceptions},
+            {"authority", rule.authority}}},
+          {"tests", std::move(tests)},
+          {"observed", json::named_values(from.observed)},
+          {"limit", json::named_values(from.limit)},
+          {"missing", std::move(missing)},
+          {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)},
+          {"column", from.span.line > 0 ? Json(from.span.column) : Json(nullptr)},
+          {"remedy", json::text_or_null(rule.mend)}};
+}
+
+std::string agreement_word(rules::Agreement agreement) {
+  switch (agreement) {
+    case rules::Agreement::agrees:
+      return "agrees";
+    case rules::Agreement::within_band:
+      return "within-band";
+    case rules::Agreement::beyond_band:
+      return "beyond-band";
+    case rules::Agreement::differs:
+      return "differs";
+    case rules::Agreement::not_reproducible:
+      break;
+  }
+  return "not-reproducible";
+}
+
+Json record_object(const rules::Record& from) {
+  Json figures = Json::array();
+  for (const rules::Refigured& one : from.figures) {
+    figures.push_back({{"what", one.key},
+                       {"submitted", json::number(one.submitted)},
+                       {"calculated", json::number(one.ours)},
+                       {"band", json::band(one.band)},
+                       {"agreement", agreement_word(one.agreement)},
+                       {"why_not", json::text_or_null(one.why_not)}});
+  }
+  return {{"speed", from.speed},
+          {"figures", std::move(figures)},
+          {"first_step", json::text_or_null(from.first_step.text(units::System::ip))},
+          {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json review_document(const study::ReviewResult& result, const Record& record) {
+  Json sets = Json::array();
+  for (const rules::RuleSet& set : *result.sets) {
+    sets.push_back({{"set", set.id}, {"title", set.title}, {"extends", set.extends}});
+  }
+  Json counts = Json::object();
+  for (const rules::Verdict verdict : {rules::Verdict::not_met,
+                                       rules::Verdict::not_shown,
+                                       rules::Verdict::authority,
+                                       rules::Verdict::met,
+                                       rules::Verdict::not_applicable}) {
+    counts[verdict_word(verdict)] = study::count(result, verdict);
+  }
+  Json judgements = Json::array();
+  for (const rules::Judgement& one : result.judgements) {
+    judgements.push_back(judgement_object(one));
+  }
+  Json arithmetic = Json::array();
+  for (const rules::Record& one : result.arithmetic) {
+    arithmetic.push_back(record_object(one));
+  }
+  return {{"format", "ductledger.review/1"},
+          {"tool_version", record.tool_version},
+          {"layout", json::layout_object(result.check.layout)},
+          {"catalogue", {{"hash", result.check.catalogue_hash}}},
+          {"options", {{"fail_on", record.fail_on}}},
+          {"rule_sets", std::move(sets)},
+          {"rule_sets_by_default", result.sets_by_default},
+          {"counts", std::move(counts)},
+          {"judgements", std::move(judgements)},
+          {"arithmetic", std::move(arithmetic)},
+          {"cautions", result.check.cautions}};
+}
+
+}  // namespace ductledger::document

@@ -1,0 +1,110 @@
+#include "edit/variant.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.hpp"
+#include "edit/draft_internal.hpp"
+
+namespace ductledger::edit {
+namespace {
+
+bool same_coefficient(const std::optional<layout::StatedCoefficient>& a,
+                      const std::optional<layout::StatedCoefficient>& b) {
+  return a.has_value() == b.has_value() &&
+         (!a || (a->value == b->value && a->reference == b->reference));
+}
+
+bool same_drops(const layout::Piece& a, const layout::Piece& b) {
+  return std::equal(a.drops.begin(),
+                    a.drops.end(),
+                    b.drops.begin(),
+                    b.drops.end(),
+                    [](const layout::StatedDrop& x, const layout::StatedDrop& y) {
+                      return x.pressure_pa == y.pressure_pa && x.airflow_m3_s == y.airflow_m3_s;
+                    });
+}
+
+bool same_piece(const layout::Piece& a, const layout::Piece& b) {
+  return a.kind == b.kind && a.type == b.type && a.source == b.source && a.upstream == b.upstream &&
+         a.downstream == b.downstream && a.length_m == b.length_m &&
+         a.roughness_m == b.roughness_m && a.material == b.material && a.stretched == b.stretched &&
+         a.sag_m == b.sag_m && a.dips == b.dips && a.angle_rad == b.angle_rad &&
+         a.in_plane_m == b.in_plane_m && a.legs_m == b.legs_m && a.parameters == b.parameters &&
+         a.opening_pressure_pa == b.opening_pressure_pa &&
+         a.equivalent_length_m == b.equivalent_length_m && a.heading_in == b.heading_in &&
+         a.heading_out == b.heading_out && a.through == b.through &&
+         a.insulation_m2k_w == b.insulation_m2k_w &&
+         same_coefficient(a.coefficient, b.coefficient) && same_drops(a, b);
+}
+
+/// A key of a piece as the file writes it, in place of the one that is there.
+void put(yaml::Node& keys, const yaml::Entry& entry) {
+  Draft::erase(keys, entry.key);
+  keys.entries.push_back(entry);
+}
+
+}  // namespace
+
+bool same_run(const layout::Run& a, const layout::Run& b) {
+  return a.first_section == b.first_section && a.changes_at_collar == b.changes_at_collar &&
+         a.heading == b.heading && a.rise_m == b.rise_m &&
+         std::equal(a.pieces.begin(), a.pieces.end(), b.pieces.begin(), b.pieces.end(), same_piece);
+}
+
+Edited with_variant(const layout::Layout& layout,
+                    const fitting::Catalogue& catalogue,
+                    const layout::Variant& variant) {
+  Draft draft(layout, catalogue);
+  Draft::erase(draft.root(), "variants");
+  if (!variant.heading.empty()) {
+    Draft::set(draft.run(), "heading", variant.heading);
+  }
+  if (!variant.material.empty()) {
+    Draft::set(draft.run(), "material", variant.material);
+  }
+  std::vector<std::size_t> gone;
+  for (const layout::VariantPiece& change : variant.pieces) {
+    switch (change.change) {
+      case layout::VariantPiece::Change::out:
+        gone.push_back(change.piece);
+        break;
+      case layout::VariantPiece::Change::replace:
+        draft.pieces().at(change.piece) = change.value;
+        break;
+      case layout::VariantPiece::Change::keys:
+        if (change.value.find("type") != nullptr) {
+          draft.forget_fitting(change.piece);
+        }
+        for (const yaml::Entry& entry : change.value.entries) {
+          put(draft.keys(change.piece), entry);
+        }
+        break;
+    }
+  }
+  draft.take_out(std::move(gone));
+  Edited edited = std::move(draft).read();
+  if (edited && variant.section) {
+    edited = with_section(*edited, catalogue, {.section = *variant.section});
+  }
+  if (!edited) {
+    return edited;
+  }
+  if (same_run(layout.run, edited->run)) {
+    base::Diagnostic fault = refusal(
+        layout,
+        variant.span,
+        fmt::format("the variant {} changes nothing of the run", base::shown(variant.name)));
+    fault.rule = "variant-changes-nothing";
+    fault.label = "the run is the same with it";
+    fault.help = "take it out, or state what differs: `section`, `heading`, `material` or `pieces`";
+    return fault;
+  }
+  edited->title = variant.name;
+  // What the file states of its pieces is one and the same figure in all its variants.
+  edited->sha256 = layout.sha256;
+  return edited;
+}
+
+}  // namespace ductledger::edit

@@ -1,0 +1,188 @@
+#include <utility>
+#include <variant>
+
+#include "findings/checks/list_internal.hpp"
+#include "fitting/stock.hpp"
+#include "layout/catalogue_query.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+constexpr double kWorthwhile = 0.10;
+[[nodiscard]] std::optional<duct::Section> next_stock_size(const duct::Section& narrowest,
+                                                           const duct::Section& collar) {
+  for (const duct::Section& stock : fitting::stock_sizes(duct::Shape::round)) {
+    if (smaller_by_area(narrowest, stock) && !smaller_by_area(stock, collar)) {
+      return stock;
+    }
+  }
+  return std::nullopt;
+}
+
+[[nodiscard]] std::optional<duct::Section> narrowest_duct(const layout::Run& run) {
+  std::optional<duct::Section> narrowest;
+  for (const layout::Piece& piece : run.pieces) {
+    const bool duct = piece.kind == layout::PieceKind::straight ||
+                      piece.kind == layout::PieceKind::flex ||
+                      piece.kind == layout::PieceKind::elbow;
+    if (duct && (!narrowest || piece.upstream.area_m2() < narrowest->area_m2())) {
+      narrowest = piece.upstream;
+    }
+  }
+  return narrowest;
+}
+
+[[nodiscard]] layout::Piece transition(const duct::Section& from, const layout::Piece& before) {
+  layout::Piece piece;
+  piece.kind = layout::PieceKind::transition;
+  piece.upstream = from;
+  piece.downstream = before.upstream;
+  piece.material = before.material;
+  piece.roughness_m = before.roughness_m;
+  piece.heading_in = before.heading_in;
+  piece.heading_out = before.heading_in;
+  piece.span = before.span;
+  return piece;
+}
+
+/// What a rectangular piece states does not always fit a round one: then the kind's default type.
+void settle_type(const fitting::Catalogue& catalogue, layout::Piece& piece) {
+  if (piece.upstream.shape() == duct::Shape::round) {
+    piece.in_plane_m = piece.upstream.width_m();
+    piece.across_m = piece.upstream.width_m();
+  }
+  if (!layout::catalogue_kind(piece.kind)) {
+    return;
+  }
+  if (!std::holds_alternative<fitting::Coefficient>(
+          catalogue.coefficient(layout::catalogue_query(piece)))) {
+    piece.type.clear();
+    piece.source.clear();
+    piece.parameters.clear();
+  }
+}
+
+/// The layout with every section narrower than `wide` replaced by it.
+[[nodiscard]] layout::Layout widened(const result::Case& subject, const duct::Section& wide) {
+  layout::Layout edited = *subject.layout;
+  layout::Run& run = edited.run;
+  const auto mapped = [&](const duct::Section& section) {
+    return smaller_by_area(section, wide) ? wide : section;
+  };
+  std::vector<layout::Piece> pieces;
+  duct::Section current = subject.run->collar;
+  run.changes_at_collar = false;
+  run.first_section = current;
+  run.stated_section.reset();
+  for (layout::Piece piece : run.pieces) {
+    const bool same =
+        piece.upstream == mapped(piece.upstream) && piece.downstream == mapped(piece.downstream);
+    if (piece.kind == layout::PieceKind::transition) {
+      const duct::Section next = mapped(piece.downstream);
+      if (next == current) {
+        continue;
+      }
+      if (piece.upstream != current || piece.downstream != next) {
+        piece.coefficient.reset();
+      }
+      piece.upstream = current;
+      piece.downstream = next;
+      current = next;
+    } else {
+      const double widening = mapped(piece.upstream).area_m2() / piece.upstream.area_m2();
+      if (piece.kind == layout::PieceKind::loss && piece.coefficient) {
+        // What is in the way stays as it is; only fittings come in the new size.
+        piece.coefficient->value *= widening * widening;
+      }
+      piece.upstream = mapped(piece.upstream);
+      piece.downstream = piece.upstream;
+      if (piece.upstream != current) {
+        pieces.push_back(transition(current, piece));
+        settle_type(*subject.catalogue, pieces.back());
+        current = piece.upstream;
+      }
+    }
+    if (!same) {
+      settle_type(*subject.catalogue, piece);
+    }
+    pieces.push_back(std::move(piece));
+  }
+  run.pieces = std::move(pieces);
+  run.fan_piece.reset();
+  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+    if (run.pieces[i].kind == layout::PieceKind::fan) {
+      run.fan_piece = i;
+    }
+  }
+  return edited;
+}
+
+std::vector<Finding> check(const result::Case& subject) {
+  const layout::Appliance& appliance = subject.layout->appliance;
+  const std::optional<double> delivered = delivered_m3_s(subject);
+  if (!delivered || !subject.run->fan_at_collar ||
+      appliance.kind == layout::ApplianceKind::clothes_dryer) {
+    return {};
+  }
+  const std::optional<duct::Section> narrowest = narrowest_duct(subject.layout->run);
+  const std::optional<duct::Section> wide =
+      narrowest ? next_stock_size(*narrowest, subject.run->collar) : std::nullopt;
+  if (!wide) {
+    return {};
+  }
+  const layout::Layout edited = widened(subject, *wide);
+  const std::optional<solve::OperatingPoint> point = resolved({.layout = edited,
+                                                               .catalogue = *subject.catalogue,
+                                                               .speed = headline(subject)->index,
+                                                               .options = {}});
+  if (!point ||
+      (point->status != solve::Status::found && point->status != solve::Status::beyond_curve)) {
+    return {};
+  }
+  const double gain = point->airflow_m3_s / *delivered - 1.0;
+  const std::optional<double>& required = appliance.required_airflow_m3_s;
+  const bool meets =
+      required && *delivered < *required * (1.0 - 1e-9) && point->airflow_m3_s >= *required;
+  if (gain <= kWorthwhile && !meets) {
+    return {};
+  }
+  units::Message message = section_words(*wide);
+  append(message,
+         {point->status == solve::Status::found
+              ? " throughout would deliver {} in place of {}, {} more"
+              : " throughout would deliver more than {} in place of {}, {} more or over",
+          {airflow(point->airflow_m3_s), airflow(*delivered), ratio(gain)}});
+  if (meets) {
+    append(message, {", and meet the {} required", {airflow(*required)}});
+  }
+  Finding found =
+      finding(kDuctUndersized,
+              {.level = meets ? Level::warn : Level::note,
+               .message = std::move(message),
+               .span = subject.layout->run.section_span.line > 0 ? subject.layout->run.section_span
+                                                                 : subject.layout->run.span});
+  found.observed = {{"airflow_m3_s", *delivered},
+                    {"wider_airflow_m3_s", point->airflow_m3_s},
+                    {"wider_diameter_m", wide->width_m()}};
+  found.limit = {{"share_gained", kWorthwhile}};
+  return {std::move(found)};
+}
+
+}  // namespace
+
+const Check kDuctUndersized{
+    .code = "duct-undersized",
+    .title = "a wider duct would deliver much more",
+    .what =
+        "the airflow that the run would deliver with the next stock size of round duct "
+        "wherever it is narrower, its transition at the collar and its cap charged; said "
+        "where it is more than 10 % more, a warning where the required airflow is missed "
+        "and would be met. Silent for dryers, whose duct size is fixed, and where the fan"
+        " is not at the collar",
+    .why = "loss falls with about the fifth power of the diameter",
+    .instead = "the wider duct, where the building has room for it",
+    .source = "common practice",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

@@ -1,0 +1,71 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+[[nodiscard]] bool is_gravity_damper(const layout::Piece& piece) {
+  return piece.kind == layout::PieceKind::damper &&
+         (piece.type == "barometric" || piece.type == "backdraft-flap");
+}
+
+[[nodiscard]] bool draws_by_itself(const layout::CombustionAppliance& appliance) {
+  return appliance.inside_air_barrier && (appliance.draft == layout::Draft::natural ||
+                                          appliance.draft == layout::Draft::solid_fuel);
+}
+
+std::vector<Finding> check(const result::Case& subject) {
+  if (subject.house == nullptr || subject.layout->house->makeup.duct.empty()) {
+    return {};
+  }
+  const layout::House& house = *subject.layout->house;
+  const auto& pieces = house.makeup.duct.front().pieces;
+  const auto damper = std::find_if(pieces.begin(), pieces.end(), is_gravity_damper);
+  if (damper == pieces.end()) {
+    return {};
+  }
+  const bool natural =
+      std::any_of(house.combustion.begin(), house.combustion.end(), draws_by_itself);
+  const bool missing = !damper->opening_pressure_pa;
+  if (!natural && !missing) {
+    return {};
+  }
+  units::Message message{literal(damper->type) + " damper in the makeup duct", {}};
+  if (missing) {
+    message.pattern +=
+        ": its opening pressure is not stated, so it was taken to open at none; the true "
+        "depressurisation is higher";
+  } else {
+    message.pattern += fmt::format(" opens at {:.1f} Pa", *damper->opening_pressure_pa);
+  }
+  if (natural) {
+    message.pattern += ", and an appliance inside draws by itself";
+  }
+  return {finding(kGravityDamperOnMakeupAir,
+                  {.level = Level::warn, .message = std::move(message), .span = damper->span})};
+}
+
+}  // namespace
+
+const Check kGravityDamperOnMakeupAir{
+    .code = "gravity-damper-on-makeup-air",
+    .title = "a makeup damper that suction has to open",
+    .what =
+        "a barometric damper or flap in the makeup duct, without its opening pressure or with a "
+        "natural-draft or solid-fuel appliance inside",
+    .why =
+        "a gravity damper needs suction to open, so it does not hold a house below the 2 to 5 Pa "
+        "of a natural-draft appliance; no source with opening pressures is known, none is assumed",
+    .instead =
+        "a motorised damper interlocked with the appliance; else `opening_pressure` from the maker",
+    .source =
+        "Minnesota Mechanical Code 501.4 (no barometric damper where an appliance is "
+        "atmospherically vented); physics",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

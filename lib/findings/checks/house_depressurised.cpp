@@ -1,0 +1,96 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+/// House pressures are spoken of in pascal in either unit system, as blower doors and limits are.
+[[nodiscard]] std::string pascal(double pressure_pa) {
+  return fmt::format("{:.1f} Pa", pressure_pa == 0.0 ? 0.0 : pressure_pa);
+}
+
+[[nodiscard]] std::string limit_words(const house::Limit& limit) {
+  std::string words = pascal(limit.pressure_pa) + ", the limit ";
+  words += limit.appliance.empty() ? "where nothing draws its air from the room"
+                                   : "beside a " + literal(limit.appliance);
+  return words;
+}
+
+/// What would keep the house at the limit, solved with the fan against it.
+[[nodiscard]] units::Message remedy(const house::SpeedHouse& at) {
+  units::Message words{"powered makeup air interlocked with the appliance", {}};
+  const auto& limit = at.at_limit;
+  if (limit && limit->missing_m3_s > 0.0) {
+    append(words, {" that brings {}", {airflow(limit->missing_m3_s)}});
+  }
+  if (limit && limit->opening) {
+    append(words,
+           {", or an opening of {} free area ({} round, discharge coefficient " +
+                fmt::format("{:.2g}", limit->opening->discharge_coefficient) +
+                ") that opens without suction; a motorised damper does, a gravity damper does not",
+            {{limit->opening->free_area_m2, units::Dimension::area},
+             length(limit->opening->round_diameter_m)}});
+  }
+  append(words, {"; or a sealed-combustion appliance, or a lower speed", {}});
+  return words;
+}
+
+std::vector<Finding> check(const result::Case& subject) {
+  const result::SpeedResult* speed = headline(subject);
+  if (speed == nullptr || !speed->house || !speed->house->coupled || !speed->house->band) {
+    return {};
+  }
+  const house::SpeedHouse& at = *speed->house;
+  const std::optional<house::Limit> limit = house::limit_of(*subject.layout->house);
+  if (!limit || at.verdict == house::Verdict::met || at.verdict == house::Verdict::no_limit) {
+    return {};
+  }
+  const std::string band = fmt::format(" ({:.1f} to {:.1f})", at.band->low_pa, at.band->high_pa);
+  const std::string how = at.basis == house::AirflowBasis::rated_airflow
+                              ? "at its rated {} " + literal(speed->name)
+                              : literal(speed->name) + " at {}";
+  units::Message message{
+      how + " draws the house down by " + pascal(at.judged_depressurisation_pa) + band,
+      {airflow(at.judged_airflow_m3_s)}};
+  const bool shown = at.verdict == house::Verdict::not_met;
+  append(message, {(shown ? ": over " : ": not shown to stay within ") + limit_words(*limit), {}});
+  Finding found = finding(kHouseDepressurised,
+                          {.level = shown ? Level::fail : Level::warn,
+                           .message = std::move(message),
+                           .span = limit->span});
+  found.observed = {{"depressurisation_pa", at.judged_depressurisation_pa}};
+  found.limit = {{"depressurisation_pa", limit->pressure_pa}};
+  found.remedy = remedy(at);
+  found.source.clear();
+  for (const house::ListedLimit& one : limit->listed) {
+    found.source += (found.source.empty() ? "" : "; ") +
+                    fmt::format("{}: {:g} Pa ({})", one.title, one.pressure_pa, one.status);
+  }
+  return {std::move(found)};
+}
+
+}  // namespace
+
+const Check kHouseDepressurised{
+    .code = "house-depressurised",
+    .title = "the exhaust draws the house down too far",
+    .what =
+        "depressurisation on the highest stable operating point, with its band (k = 2), against "
+        "the lowest limit among the combustion appliances inside the air barrier; where lists "
+        "disagree the stricter, all named",
+    .why =
+        "a flue that draws by itself can turn round and spill carbon monoxide into the room; a "
+        "screening figure, not a spillage test",
+    .instead = "makeup air, or sealed-combustion appliances",
+    .source =
+        "Building Performance Institute, Technical Standards for the Building Analyst "
+        "Professional (recalled); Minnesota Mechanical Code 501.4.1 (worked out from its tables)",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

@@ -1,0 +1,30 @@
+#include <string>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+std::vector<Finding> check(const result::Case& subject) {
+  std::vector<Finding> all;
+  for (const std::string& remark : subject.layout->remarks) {
+    all.push_back(
+        finding(kLayoutRemark,
+                {.level = Level::note, .message = {literal(remark), {}}, .span = {.line = 0}}));
+  }
+  return all;
+}
+
+}  // namespace
+
+const Check kLayoutRemark{
+    .code = "layout-remark",
+    .title = "something of the layout to be told",
+    .what = "what the reader of the layout had to leave open, such as a lost heading",
+    .why = "",
+    .instead = "",
+    .source = "layout format",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

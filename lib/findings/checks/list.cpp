@@ -1,0 +1,83 @@
+#include <array>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+
+std::span<const Check> checks() {
+  static const std::array kAll{
+      kDeliveredBelowRequired,
+      kNoFlow,
+      kOperatingPointBeyondCurve,
+      kOperatingPointBelowCurve,
+      kSeveralOperatingPoints,
+      kBlowersShareUnequally,
+      kFanNotDetermined,
+      kMakeupAirNeeded,
+      kHouseDepressurised,
+      kMakeupNotInterlocked,
+      kGravityDamperOnMakeupAir,
+      kLeakageNotStated,
+      kCombustionNotStated,
+      kOutsideDoorTest,
+      kDischargesIntoRoom,
+      kFlexibleDuct,
+      kNoBackdraftDamper,
+      kNoCap,
+      kRunPassesThroughItself,
+      kCapEndsInside,
+      kCapAgainstHeading,
+      kCondensationInDuct,
+      kTransitionDuctWrong,
+      kDryerDuctTooLong,
+      kCoverMissesCeiling,
+      kAbruptChangeAtCollar,
+      kSectionSmallerThanCollar,
+      kSectionShrinks,
+      kDuctUndersized,
+      kShareOfRatedLow,
+      kVelocityHigh,
+      kElbowCloseToCollar,
+      kElbowsCloseTogether,
+      kElbowCloseToCap,
+      kRemoteFanEntryMissing,
+      kCaptureAirflowLow,
+      kAirflowBelowMeasuredHoods,
+      kUpkeepScreenClogs,
+      kUpkeepTurnsOutOfReach,
+      kUpkeepMakeupDamper,
+      kUpkeepDryerDuct,
+      kOutsideTableRange,
+      kReynoldsOutsideRange,
+      kFanShapeAssumed,
+      kIdleBlowersTakenAsShut,
+      kAssumedFigures,
+      kMemoryFigures,
+      kStackNotCounted,
+      kLayoutRemark,
+      kDefaultsTaken,
+  };
+  return kAll;
+}
+
+std::optional<std::size_t> first_narrower_piece(const result::Case& subject) {
+  const std::optional<duct::Section>& collar = subject.layout->appliance.collar;
+  if (!collar) {
+    return std::nullopt;
+  }
+  for (std::size_t i = 0; i < subject.run->pieces.size(); ++i) {
+    const solve::CompiledPiece& piece = subject.run->pieces[i];
+    if (smaller_by_area(piece.upstream, *collar) || smaller_by_area(piece.downstream, *collar)) {
+      return i;
+    }
+  }
+  return std::nullopt;
+}
+
+void mark_other(const result::Case& subject, const result::SpeedResult& speed, Finding& found) {
+  if (&speed != headline(subject)) {
+    found.other_speed = speed.name;
+  }
+}
+
+}  // namespace ductledger::findings

@@ -1,0 +1,142 @@
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+constexpr double kThresholdCfm = 400.0;
+constexpr double kThreshold_m3_s = kThresholdCfm * units::kM3SPerCfm;
+
+[[nodiscard]] bool over(double airflow_m3_s) {
+  return airflow_m3_s / units::kM3SPerCfm > kThresholdCfm + 1e-9;
+}
+
+/// The label speaks of the highest speed; with that one locked out it speaks of nothing that runs.
+[[nodiscard]] std::optional<double> nameplate(const result::Case& subject) {
+  const double headline_m3_s = headline(subject) != nullptr && headline(subject)->rated
+                                   ? headline(subject)->rated->airflow_m3_s
+                                   : 0.0;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (speed.locked_out && speed.rated && speed.rated->airflow_m3_s > headline_m3_s) {
+      return std::nullopt;
+    }
+  }
+  return subject.layout->appliance.nameplate_airflow_m3_s;
+}
+
+/// Nothing is over the threshold, but a band reaches beyond it.
+std::vector<Finding> not_shown_below(const result::Case& subject) {
+  for (const result::SpeedResult& one : subject.speeds) {
+    const std::optional<result::Band> band = airflow_band(one);
+    if (one.locked_out || !band || !over(band->high)) {
+      continue;
+    }
+    Finding found = finding(
+        kMakeupAirNeeded,
+        {.level = Level::warn,
+         .message = {literal(one.name) +
+                         " delivers {} ({} to {}): not shown to stay within {}, over which some "
+                         "codes ask for makeup air",
+                     {airflow(one.point.airflow_m3_s),
+                      airflow(band->low),
+                      airflow(band->high),
+                      airflow(kThreshold_m3_s)}},
+         .span = subject.layout->fan->speeds[one.index].span});
+    found.observed = {{"airflow_m3_s", one.point.airflow_m3_s}, {"airflow_high_m3_s", band->high}};
+    found.limit = {{"airflow_m3_s", kThreshold_m3_s}};
+    return {std::move(found)};
+  }
+  return {};
+}
+
+std::vector<Finding> check(const result::Case& subject) {
+  if (!is_range_hood(subject) || discharges_into_room(subject)) {
+    return {};
+  }
+  const std::optional<double> label = nameplate(subject);
+  double greatest_m3_s = label.value_or(0.0);
+  const result::SpeedResult* speed = headline(subject);
+  double speed_m3_s = 0.0;
+  for (const result::SpeedResult& one : subject.speeds) {
+    if (one.locked_out) {
+      continue;
+    }
+    const double moved_m3_s = std::max(one.rated ? one.rated->airflow_m3_s : 0.0,
+                                       greatest_airflow_m3_s(one).value_or(0.0));
+    if (moved_m3_s > speed_m3_s) {
+      speed_m3_s = moved_m3_s;
+      speed = &one;
+    }
+  }
+  greatest_m3_s = std::max(greatest_m3_s, speed_m3_s);
+  if (!over(greatest_m3_s)) {
+    return not_shown_below(subject);
+  }
+
+  units::Message message;
+  std::vector<std::string> words;
+  Finding found = finding(kMakeupAirNeeded,
+                          {.level = Level::warn,
+                           .message = {},
+                           .span = speed != nullptr ? subject.layout->fan->speeds[speed->index].span
+                                                    : subject.layout->appliance.nameplate_span});
+  if (label) {
+    words.emplace_back("nameplate {}");
+    message.values.push_back(airflow(*label));
+    found.observed.push_back({"nameplate_airflow_m3_s", *label});
+  }
+  if (speed != nullptr && speed->rated) {
+    words.emplace_back("rated {}");
+    message.values.push_back(airflow(speed->rated->airflow_m3_s));
+    found.observed.push_back({"rated_airflow_m3_s", speed->rated->airflow_m3_s});
+  }
+  if (speed != nullptr) {
+    if (const std::optional<double> delivered = greatest_airflow_m3_s(*speed)) {
+      const bool bound = speed->point.status == solve::Status::beyond_curve;
+      words.emplace_back(bound ? "delivered more than {}" : "delivered {}");
+      message.values.push_back(airflow(*delivered));
+      found.observed.push_back({"airflow_m3_s", *delivered});
+    }
+  }
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    message.pattern += (i == 0 ? "" : ", ") + words[i];
+  }
+  if (speed != nullptr) {
+    message.pattern += " at " + literal(speed->name);
+  }
+  append(message,
+         {": " + just({greatest_m3_s, kThreshold_m3_s, units::Dimension::airflow}) +
+              "over {}, where some codes ask for makeup air",
+          {airflow(kThreshold_m3_s)}});
+  found.message = std::move(message);
+  found.limit = {{"airflow_m3_s", kThreshold_m3_s}};
+  return {std::move(found)};
+}
+
+}  // namespace
+
+const Check kMakeupAirNeeded{
+    .code = "makeup-air-needed",
+    .title = "makeup air may be asked for",
+    .what =
+        "range hoods that discharge outdoors: nameplate, rated and delivered airflow of "
+        "every speed that is not locked out against 400 cfm (189 L/s); exactly 400 cfm is"
+        " not over it, but a band that reaches over it does not show it met",
+    .why =
+        "air that leaves must come in again; some editions ask for makeup air only with a"
+        " natural-draft appliance inside, and which airflow counts is for the local "
+        "authority to decide",
+    .instead =
+        "ask the local authority; a makeup air inlet, or a speed set so that it cannot "
+        "exceed the threshold",
+    .source =
+        "International Residential Code, M1503.4 (2015) and M1503.6 (2018 on, with a "
+        "natural-draft appliance inside the air barrier); International Mechanical Code, "
+        "505.4 in recent editions",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

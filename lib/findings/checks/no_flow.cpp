@@ -1,0 +1,53 @@
+#include <utility>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+std::vector<Finding> check(const result::Case& subject) {
+  std::vector<Finding> all;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (speed.point.status != solve::Status::no_flow) {
+      continue;
+    }
+    double against_pa = subject.run->air.wind_pa - subject.run->air.stack_pa;
+    if (const house::Zone* zone = subject.house == nullptr ? nullptr : subject.house->coupled()) {
+      against_pa += zone->depressurisation_pa(0.0);
+    }
+    units::Message message{literal(speed.name) + " moves no air from rest against {}",
+                           {pressure(against_pa)}};
+    for (std::size_t i = speed.point.crossing_count; i > 0; --i) {
+      if (speed.point.crossings[i - 1].stable) {
+        append(message,
+               {"; once moving it would settle at {}",
+                {airflow(speed.point.crossings[i - 1].airflow_m3_s)}});
+        break;
+      }
+    }
+    const bool is_headline = &speed == headline(subject);
+    Finding found = finding(
+        kNoFlow,
+        {.level = is_headline ? Level::fail : (speed.locked_out ? Level::note : Level::warn),
+         .message = std::move(message),
+         .span = subject.layout->fan->speeds[speed.index].span});
+    found.observed = {{"airflow_m3_s", 0.0}};
+    mark_other(subject, speed, found);
+    all.push_back(std::move(found));
+  }
+  return all;
+}
+
+}  // namespace
+
+const Check kNoFlow{
+    .code = "no-flow",
+    .title = "the fan cannot start the air moving",
+    .what = "a speed whose pressure without airflow does not exceed wind and stack",
+    .why = "the pressure at the ends of the run is more than the fan makes from rest",
+    .instead = "a fan that makes more pressure, or a cap out of the wind",
+    .source = "fan curve of the layout",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

@@ -1,0 +1,117 @@
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+constexpr double kWorthAWarning = 0.15;
+
+[[nodiscard]] units::Dimension dimension_of(const std::string& unit) {
+  if (unit == "m") {
+    return units::Dimension::length;
+  }
+  if (unit == "m2") {
+    return units::Dimension::area;
+  }
+  if (unit == "rad") {
+    return units::Dimension::angle;
+  }
+  if (unit == "m/s") {
+    return units::Dimension::velocity;
+  }
+  if (unit == "Pa") {
+    return units::Dimension::pressure;
+  }
+  return units::Dimension::number;
+}
+
+/// The multiplier of slack flexible duct was measured from 6 to 10 in and to 30 % slack.
+[[nodiscard]] std::vector<fitting::OutsideRange> flex_outside(const layout::Piece* stated) {
+  std::vector<fitting::OutsideRange> outside;
+  if (stated == nullptr || stated->kind != layout::PieceKind::flex || stated->stretched >= 1.0) {
+    return outside;
+  }
+  constexpr double kLowest_m = 6.0 * units::kMetresPerInch;
+  constexpr double kHighest_m = 10.0 * units::kMetresPerInch;
+  constexpr double kSlack = 0.30;
+  const double diameter_m = stated->upstream.equivalent_diameter_m();
+  if (diameter_m < kLowest_m * (1.0 - 1e-9) || diameter_m > kHighest_m * (1.0 + 1e-9)) {
+    outside.push_back({"diameter", diameter_m, kLowest_m, kHighest_m, "m"});
+  }
+  const double slack = 1.0 - stated->stretched;
+  if (slack > kSlack + 1e-9) {
+    outside.push_back({"slack", slack, 0.0, kSlack, ""});
+  }
+  return outside;
+}
+
+std::vector<Finding> check(const result::Case& subject) {
+  std::vector<Finding> all;
+  for (const solve::CompiledPiece& piece : subject.run->pieces) {
+    std::vector<fitting::OutsideRange> beyond = flex_outside(piece_of(subject, piece));
+    const bool is_flex = !beyond.empty();
+    if (piece.fitting) {
+      beyond.insert(beyond.end(), piece.fitting->outside.begin(), piece.fitting->outside.end());
+    }
+    if (beyond.empty()) {
+      continue;
+    }
+    units::Message message{piece_words(piece) + ": ", {}};
+    Finding found =
+        finding(kOutsideTableRange,
+                {.level = share_of(subject, piece) >= kWorthAWarning ? Level::warn : Level::note,
+                 .message = {},
+                 .span = span_of(subject, piece)});
+    const char* separator = "";
+    for (const fitting::OutsideRange& outside : beyond) {
+      std::string name = outside.parameter;
+      std::replace(name.begin(), name.end(), '_', ' ');
+      const units::Dimension dimension = dimension_of(outside.unit);
+      append(message,
+             {separator + literal(name) + " {} is outside {} to {}",
+              {{outside.value, dimension},
+               {outside.lowest, dimension},
+               {outside.highest, dimension}}});
+      separator = ", ";
+      const std::string key = outside.parameter + (outside.unit == "m"     ? "_m"
+                                                   : outside.unit == "m2"  ? "_m2"
+                                                   : outside.unit == "rad" ? "_rad"
+                                                                           : "");
+      found.observed.push_back({key, outside.value});
+      found.limit.push_back({key + "_lowest", outside.lowest});
+      found.limit.push_back({key + "_highest", outside.highest});
+    }
+    append(
+        message,
+        {is_flex ? "; the multiplier of slack duct is extrapolated" : "; the nearest edge was used",
+         {}});
+    found.message = std::move(message);
+    found.source =
+        is_flex ? "Abushakra, Walker, Sherman, Compression effects on pressure loss in "
+                  "flexible HVAC ducts, HVAC&R Research 10(3), 2004 (as recalled)"
+                : "catalogue entry " + piece.fitting->entry + " (" + piece.fitting->source + ")";
+    all.push_back(std::move(found));
+  }
+  return all;
+}
+
+}  // namespace
+
+const Check kOutsideTableRange{
+    .code = "outside-table-range",
+    .title = "piece outside its published range",
+    .what =
+        "the parameters of each piece against the range of its catalogue entry: a warning"
+        " where the piece takes 15 % or more of the losses",
+    .why =
+        "the nearest edge of the table was used; the true loss may differ by more than "
+        "the uncertainty says",
+    .instead = "choose a shape inside the range, or state the maker's `coefficient`",
+    .source = "the catalogue entry's own range",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

@@ -1,0 +1,31 @@
+#include "findings/checks/list_internal.hpp"
+
+namespace ductledger::findings {
+namespace {
+
+std::vector<Finding> check(const result::Case& subject) {
+  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer ||
+      discharges_into_room(subject)) {
+    return {};
+  }
+  return {finding(kUpkeepDryerDuct,
+                  {.level = Level::note,
+                   .message = {"a dryer's duct has to be cleaned of lint, the airflow here is that "
+                               "of a clean one",
+                               {}},
+                   .span = subject.layout->run.span})};
+}
+
+}  // namespace
+
+const Check kUpkeepDryerDuct{
+    .code = "upkeep-dryer-duct",
+    .title = "a dryer's duct collects lint",
+    .what = "every clothes dryer with a duct to outdoors",
+    .why = "lint narrows the duct, lengthens drying and burns",
+    .instead = "clean duct, transition duct and flap once a year, and when drying takes longer",
+    .source = "common practice",
+    .check = check,
+};
+
+}  // namespace ductledger::findings

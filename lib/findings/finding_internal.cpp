@@ -1,0 +1,176 @@
+#include "findings/finding_internal.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace ductledger::findings {
+namespace {
+
+[[nodiscard]] units::Message plain(const char* text) { return {literal(text), {}}; }
+
+}  // namespace
+
+Finding finding(const Check& check, Said said) {
+  Finding result;
+  result.level = said.level;
+  result.code = check.code;
+  result.message = std::move(said.message);
+  result.why = plain(check.why);
+  result.source = check.source;
+  result.span = said.span;
+  result.remedy = plain(check.instead);
+  return result;
+}
+
+std::string literal(std::string_view text) {
+  std::string result;
+  result.reserve(text.size());
+  for (const char c : text) {
+    result += c;
+    if (c == '{' || c == '}') {
+      result += c;
+    }
+  }
+  return result;
+}
+
+void append(units::Message& to, const units::Message& more) {
+  to.pattern += more.pattern;
+  to.values.insert(to.values.end(), more.values.begin(), more.values.end());
+}
+
+units::Message section_words(const duct::Section& section) {
+  if (section.shape() == duct::Shape::round) {
+    return {"{} round", {length(section.width_m())}};
+  }
+  return {section.shape() == duct::Shape::rectangular ? "{} x {}" : "{} x {} oval",
+          {length(section.width_m()), length(section.height_m())}};
+}
+
+std::string listed(const std::vector<std::string>& words) {
+  std::string result;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) {
+      result += i + 1 == words.size() ? " and " : ", ";
+    }
+    result += words[i];
+  }
+  return result;
+}
+
+std::string just(const Shown& shown) {
+  for (const units::System system : {units::System::ip, units::System::si}) {
+    if (units::display(shown.value_si, shown.dimension, system) ==
+        units::display(shown.bound_si, shown.dimension, system)) {
+      return "just ";
+    }
+  }
+  return "";
+}
+
+bool smaller_by_area(const duct::Section& section, const duct::Section& than) {
+  return section.area_m2() < (1.0 - kAreaTolerance) * than.area_m2();
+}
+
+const result::SpeedResult* headline(const result::Case& subject) {
+  return subject.headline ? &subject.speeds[*subject.headline] : nullptr;
+}
+
+std::optional<double> delivered_m3_s(const result::Case& subject) {
+  const result::SpeedResult* speed = headline(subject);
+  if (speed == nullptr || speed->point.status != solve::Status::found) {
+    return std::nullopt;
+  }
+  return speed->point.airflow_m3_s;
+}
+
+std::optional<double> least_airflow_m3_s(const result::Case& subject) {
+  const result::SpeedResult* speed = headline(subject);
+  if (speed != nullptr && (speed->point.status == solve::Status::found ||
+                           speed->point.status == solve::Status::beyond_curve)) {
+    return speed->point.airflow_m3_s;
+  }
+  return std::nullopt;
+}
+
+std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed) {
+  const solve::OperatingPoint& point = speed.point;
+  if (point.status != solve::Status::found && point.status != solve::Status::beyond_curve) {
+    return std::nullopt;
+  }
+  return solve::greatest_airflow_m3_s(point);
+}
+
+std::optional<result::Band> airflow_band(const result::SpeedResult& speed) {
+  if (speed.airflow_band_m3_s) {
+    return speed.airflow_band_m3_s;
+  }
+  if (speed.point.status == solve::Status::found && speed.other_shape &&
+      speed.other_shape->status == solve::Status::found) {
+    const auto [low, high] = std::minmax(speed.point.airflow_m3_s, speed.other_shape->airflow_m3_s);
+    return result::Band{low, high};
+  }
+  return std::nullopt;
+}
+
+const layout::Piece* piece_of(const result::Case& subject, const solve::CompiledPiece& piece) {
+  return piece.piece ? &subject.layout->run.pieces[*piece.piece] : nullptr;
+}
+
+base::Span span_of(const result::Case& subject, const solve::CompiledPiece& piece) {
+  const layout::Piece* stated = piece_of(subject, piece);
+  return stated != nullptr ? stated->span : subject.layout->run.section_span;
+}
+
+std::string piece_words(const solve::CompiledPiece& piece) {
+  std::string words;
+  if (piece.fitting && !piece.fitting->type.empty()) {
+    words += literal(piece.fitting->type) + ' ';
+  }
+  words += literal(piece.word);
+  if (piece.piece) {
+    words += " (piece " + std::to_string(*piece.piece + 1) + ')';
+  }
+  return words;
+}
+
+double share_of(const result::Case& subject, const solve::CompiledPiece& piece) {
+  const result::SpeedResult* speed = headline(subject);
+  if (speed == nullptr || !speed->ledger || !piece.piece) {
+    return 0.0;
+  }
+  for (const solve::LedgerRow& row : speed->ledger->rows) {
+    if (row.piece_index == static_cast<std::ptrdiff_t>(*piece.piece)) {
+      return row.share;
+    }
+  }
+  return 0.0;
+}
+
+bool discharges_into_room(const result::Case& subject) {
+  return subject.layout->run.discharge == layout::Discharge::room;
+}
+
+bool is_range_hood(const result::Case& subject) {
+  return subject.layout->appliance.kind == layout::ApplianceKind::range_hood;
+}
+
+std::optional<solve::OperatingPoint> resolved(const Resolve& what) {
+  const base::Checked<solve::CompiledRun> run =
+      solve::compile(what.layout, what.catalogue, what.options);
+  if (!run) {
+    return std::nullopt;
+  }
+  const solve::SpeedFan speed = solve::speed_fan(what.layout, *run, what.speed);
+  if (!speed.fan) {
+    return std::nullopt;
+  }
+  const base::Checked<house::CompiledHouse> house =
+      house::compile(what.layout, what.catalogue, *run);
+  if (!house) {
+    return std::nullopt;
+  }
+  return house::operating_point(*run, *speed.fan, house->coupled());
+}
+
+}  // namespace ductledger::findings

@@ -1,0 +1,98 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "findings/finding.hpp"
+#include "units/quantity.hpp"
+
+/// What the checks share: words, quantities and the parts of a case they ask for.
+namespace ductledger::findings {
+
+/// A finding of a check, with the check's own code, reason, remedy and source filled in.
+struct Said {
+  Level level = Level::note;
+  units::Message message;
+  base::Span span;
+};
+[[nodiscard]] Finding finding(const Check& check, Said said);
+
+/// A user's text (a speed's name, a note) as it may stand in a message's pattern.
+[[nodiscard]] std::string literal(std::string_view text);
+
+[[nodiscard]] constexpr units::Message::Value airflow(double airflow_m3_s) {
+  return {airflow_m3_s, units::Dimension::airflow};
+}
+[[nodiscard]] constexpr units::Message::Value pressure(double pressure_pa) {
+  return {pressure_pa, units::Dimension::pressure};
+}
+[[nodiscard]] constexpr units::Message::Value velocity(double velocity_m_s) {
+  return {velocity_m_s, units::Dimension::velocity};
+}
+[[nodiscard]] constexpr units::Message::Value length(double length_m) {
+  return {length_m, units::Dimension::length};
+}
+[[nodiscard]] constexpr units::Message::Value ratio(double fraction) {
+  return {fraction, units::Dimension::ratio};
+}
+[[nodiscard]] constexpr units::Message::Value number(double value) {
+  return {value, units::Dimension::number};
+}
+
+/// Adds the second message's words and values after the first's.
+void append(units::Message& to, const units::Message& more);
+/// `8 in round`, `10 in x 3-1/4 in`, `12 in x 6 in oval` in either unit system.
+[[nodiscard]] units::Message section_words(const duct::Section& section);
+/// `a, b and c`.
+[[nodiscard]] std::string listed(const std::vector<std::string>& words);
+
+/// Two quantities that people would compare.
+struct Shown {
+  double value_si = 0.0;
+  double bound_si = 0.0;
+  units::Dimension dimension = units::Dimension::airflow;
+};
+/// `just ` where both print alike, else nothing: `400 cfm is just over 400 cfm`.
+[[nodiscard]] std::string just(const Shown& shown);
+
+constexpr double kMetresPerSecondPerFpm = units::kMetresPerFoot / 60.0;
+/// Areas within this of each other are one size: rounding of trade sizes. Common practice.
+constexpr double kAreaTolerance = 0.04;
+[[nodiscard]] bool smaller_by_area(const duct::Section& section, const duct::Section& than);
+
+/// The headline speed, if the layout has one.
+[[nodiscard]] const result::SpeedResult* headline(const result::Case& subject);
+/// The headline speed's airflow where the operating point was found.
+[[nodiscard]] std::optional<double> delivered_m3_s(const result::Case& subject);
+/// The airflow that the headline speed has at least: found, or the end of its curve.
+[[nodiscard]] std::optional<double> least_airflow_m3_s(const result::Case& subject);
+/// Airflow on which makeup air is judged: the highest stable crossing, or the end of the curve.
+[[nodiscard]] std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed);
+/// Lowest and highest answer known of an operating point that was found.
+[[nodiscard]] std::optional<result::Band> airflow_band(const result::SpeedResult& speed);
+
+/// The layout's piece behind a compiled one, or nothing (open end, change at the collar).
+[[nodiscard]] const layout::Piece* piece_of(const result::Case& subject,
+                                            const solve::CompiledPiece& piece);
+[[nodiscard]] base::Span span_of(const result::Case& subject, const solve::CompiledPiece& piece);
+/// `elbow (piece 3)`, `gored-5 elbow (piece 3)`, `change at the collar`; ready for a pattern.
+[[nodiscard]] std::string piece_words(const solve::CompiledPiece& piece);
+/// Share of all losses in the headline speed's ledger; 0 where there is none.
+[[nodiscard]] double share_of(const result::Case& subject, const solve::CompiledPiece& piece);
+
+[[nodiscard]] bool discharges_into_room(const result::Case& subject);
+[[nodiscard]] bool is_range_hood(const result::Case& subject);
+
+/// The headline speed solved on another layout or with other options; nothing where that layout
+/// does not compile.
+struct Resolve {
+  const layout::Layout& layout;
+  const fitting::Catalogue& catalogue;
+  std::size_t speed = 0;
+  solve::CompileOptions options;
+};
+[[nodiscard]] std::optional<solve::OperatingPoint> resolved(const Resolve& what);
+
+}  // namespace ductledger::findings

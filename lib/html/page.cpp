@@ -1,0 +1,133 @@
+#include "html/page.hpp"
+
+#include <cmath>
+
+#include "picture/svg.hpp"
+
+namespace ductledger::html {
+
+using units::Dimension;
+
+std::string HtmlPage::id(std::string_view name) const {
+  return fmt::format("{}-{}", name, index_ + 1);
+}
+
+std::string HtmlPage::check(std::string_view rest) const {
+  return fmt::format("/results/{}{}", index_, rest);
+}
+
+std::string HtmlPage::speed_at(std::size_t speed, std::string_view rest) const {
+  return check(fmt::format("/speeds/{}{}", speed, rest));
+}
+
+const ReportJson& HtmlPage::at(const std::string& pointer) const {
+  return document_.at(ReportJson::json_pointer(pointer));
+}
+
+void HtmlPage::line(std::string_view html) {
+  out_ += html;
+  out_ += '\n';
+}
+
+void HtmlPage::paragraph(std::string_view text) {
+  line(fmt::format("<p>{}</p>", picture::xml_escaped(text)));
+}
+
+void HtmlPage::heading(int below, std::string_view text, const std::string& id) {
+  const int level = std::min(heading_ + below, 6);
+  line(id.empty()
+           ? fmt::format("<h{0}>{1}</h{0}>", level, picture::xml_escaped(text))
+           : fmt::format("<h{0} id=\"{2}\">{1}</h{0}>", level, picture::xml_escaped(text), id));
+}
+
+std::string HtmlPage::show(double si, Dimension dimension) const {
+  return units::display(si, dimension, system_);
+}
+
+std::string HtmlPage::unit(Dimension dimension) const {
+  return std::string(units::display_unit(dimension, system_));
+}
+
+std::string HtmlPage::figure(const std::string& pointer, Dimension dimension, With with) const {
+  const ReportJson& value = at(pointer);
+  if (!value.is_number()) {
+    return "-";
+  }
+  const double si = value.get<double>();
+  return tagged(
+      pointer,
+      with == With::unit ? show(si, dimension) : units::display_number(si, dimension, system_));
+}
+
+std::string HtmlPage::gain(const std::string& pointer, Dimension dimension, With with) const {
+  const ReportJson& value = at(pointer);
+  const bool gains = value.is_number() && value.get<double>() > 0.0;
+  return (gains ? "+" : "") + figure(pointer, dimension, with);
+}
+
+std::string HtmlPage::pascal(const std::string& pointer) const {
+  const ReportJson& value = at(pointer);
+  if (!value.is_number()) {
+    return "-";
+  }
+  const double shown = std::round(value.get<double>() * 10.0) / 10.0;
+  return tagged(pointer, fmt::format("{:.1f} Pa", shown == 0.0 ? 0.0 : shown));
+}
+
+std::string HtmlPage::band(const std::string& pointer, Dimension dimension) const {
+  if (!at(pointer).is_array()) {
+    return {};
+  }
+  return fmt::format(" ({} to {})",
+                     figure(pointer + "/0", dimension, With::number_alone),
+                     figure(pointer + "/1", dimension, With::number_alone));
+}
+
+std::string HtmlPage::tagged(const std::string& pointer, const std::string& text) const {
+  const ReportJson& value = at(pointer);
+  return value.is_number() ? fmt::format("<data value=\"{}\" data-at=\"{}\">{}</data>",
+                                         value.dump(),
+                                         picture::xml_escaped(pointer),
+                                         picture::xml_escaped(text))
+                           : std::string("-");
+}
+
+// Roles are written out, since a phone shows rows as blocks.
+
+void HtmlPage::table_begin(std::string_view caption, const std::vector<Heading>& columns) {
+  line(fmt::format("<table role=\"table\"{}><caption>{}</caption>",
+                   columns.size() > 6 ? " class=\"dense\"" : "",
+                   picture::xml_escaped(caption)));
+  out_ += "<thead role=\"rowgroup\"><tr role=\"row\">";
+  for (const Heading& column : columns) {
+    out_ += fmt::format("<th role=\"columnheader\" scope=\"col\"{}>{}</th>",
+                        column.number ? " class=\"n\"" : "",
+                        picture::xml_escaped(column.text));
+  }
+  line("</tr></thead><tbody role=\"rowgroup\">");
+}
+
+void HtmlPage::row_begin(std::string_view classes) {
+  out_ += classes.empty() ? std::string("<tr role=\"row\">")
+                          : fmt::format("<tr role=\"row\" class=\"{}\">", classes);
+}
+
+void HtmlPage::row_head(std::string_view html) {
+  out_ += fmt::format("<th role=\"rowheader\" scope=\"row\">{}</th>", html);
+}
+
+void HtmlPage::cell(std::string_view label, std::string_view html) {
+  out_ += fmt::format("<td role=\"cell\"{} data-label=\"{}\"><span>{}</span></td>",
+                      html.empty() ? " class=\"none\"" : "",
+                      picture::xml_escaped(label),
+                      html);
+}
+
+void HtmlPage::number_cell(std::string_view label, std::string_view html) {
+  out_ += fmt::format("<td role=\"cell\" class=\"n{}\" data-label=\"{}\"><span>{}</span></td>",
+                      html.empty() || html == "-" ? " none" : "",
+                      picture::xml_escaped(label),
+                      html);
+}
+
+}  // namespace ductledger::html

@@ -1,0 +1,733 @@
+#include "html/report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <utility>
+
+#include "base/expects.hpp"
+#include "base/text.hpp"
+#include "document/compare.hpp"
+#include "document/figures.hpp"
+#include "document/json_internal.hpp"
+#include "document/parts.hpp"
+#include "document/review.hpp"
+#include "fitting/catalogue.hpp"
+#include "html/page.hpp"
+#include "html/sections.hpp"
+#include "html/texts_internal.hpp"
+#include "picture/results.hpp"
+#include "picture/route.hpp"
+#include "text/compare.hpp"
+#include "text/parts.hpp"
+#include "text/review.hpp"
+#include "words/compare.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::html {
+namespace {
+
+using document::json::Json;
+using units::Dimension;
+
+constexpr double kWidePx = 720.0;
+constexpr double kPhonePx = 288.0;
+
+std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
+
+/// A text inside a CSS string: all but plain letters and digits as code points.
+std::string css_string(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (std::isalnum(byte) != 0 || byte >= 0x80U) {
+      out += c;
+    } else {
+      out += fmt::format("\\{:x} ", byte);
+    }
+  }
+  return out + '"';
+}
+
+/// JSON that may stand inside a script element.
+std::string embedded(const Json& document) {
+  const std::string text = document.dump(-1, ' ', false, Json::error_handler_t::replace);
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '<') {
+      out += "\\u003c";
+    } else if (text.compare(i, 3, "\xE2\x80\xA8") == 0 || text.compare(i, 3, "\xE2\x80\xA9") == 0) {
+      out += text[i + 2] == '\xA8' ? "\\u2028" : "\\u2029";
+      i += 2;
+    } else {
+      out += text[i];
+    }
+  }
+  return out;
+}
+
+/// The page of one or more results, written from top to bottom.
+class Writer : public HtmlPage {
+ public:
+  Writer(std::span<const ReportSubject> subjects, const ReportOptions& options)
+      : HtmlPage(report_document(subjects, options), options.system),
+        subjects_(subjects),
+        options_(options) {}
+
+  std::string page() {
+    head();
+    if (options_.comparison != nullptr) {
+      comparison_section(*this, *options_.comparison);
+    } else if (subjects_.size() > 1) {
+      overview();
+    }
+    if (begins_with_a_list()) {
+      heading_level(3);
+    }
+    for (std::size_t i = 0; i < subjects_.size(); ++i) {
+      layout(i);
+    }
+    append("</main>\n");
+    foot();
+    append(fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
+                       embedded(document())));
+    append(fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script()));
+    return take();
+  }
+
+ private:
+  // --- head, overview and foot ---------------------------------------------------------------
+
+  [[nodiscard]] std::string title() const {
+    if (subjects_.size() == 1) {
+      const layout::Layout& only = subjects_.front().result->layout;
+      return only.title.empty() ? only.file : only.title;
+    }
+    return fmt::format("{} layouts side by side", subjects_.size());
+  }
+
+  void head() {
+    const std::string files = subjects_.size() == 1
+                                  ? subjects_.front().result->layout.file + "  sha256 " +
+                                        subjects_.front().result->layout.sha256.substr(0, 16)
+                                  : fmt::format("{} layout files", subjects_.size());
+    line("<!DOCTYPE html>");
+    line("<html lang=\"en\">");
+    line("<head>");
+    line("<meta charset=\"utf-8\">");
+    line("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">");
+    line(fmt::format("<meta name=\"generator\" content=\"ductledger {}\">",
+                     escaped(options_.record.tool_version)));
+    line(fmt::format("<title>{}</title>", escaped(title())));
+    append("<style>");
+    append(picture::page_palette());
+    append(picture::picture_rules());
+    append(page_rules());
+    append(fmt::format(
+        "@page{{margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt system-ui,sans-serif}}"
+        "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
+        "system-ui,sans-serif}}}}",
+        css_string(files)));
+    append("</style>\n</head>\n<body>\n");
+    line("<a class=\"skip\" href=\"#main\">Skip to the answer</a>");
+    line(fmt::format("<header class=\"top\"><p>{}</p></header>",
+                     escaped("Exhaust duct report, ductledger " + options_.record.tool_version)));
+    line("<main id=\"main\">");
+    line(fmt::format("<h1>{}</h1>", escaped(title())));
+  }
+
+  void foot() {
+    line("<footer class=\"foot\">");
+    line(fmt::format(
+        "<p>Made by ductledger {} from the files named above. It is a calculation, no permit: "
+        "local code and the authority having jurisdiction decide.</p>",
+        escaped(options_.record.tool_version)));
+    line("</footer>");
+  }
+
+  /// Then each layout has a heading of its own.
+  [[nodiscard]] bool begins_with_a_list() const {
+    return options_.comparison != nullptr || subjects_.size() > 1;
+  }
+
+  [[nodiscard]] static std::string counted(const study::CheckResult& result) {
+    std::array<int, 3> count{};
+    for (const findings::Finding& finding : result.findings) {
+      ++count[static_cast<std::size_t>(finding.level)];
+    }
+    return fmt::format("{} fail, {} warn, {} note", count[2], count[1], count[0]);
+  }
+
+  void overview() {
+    line("<p>What each layout delivers; each is set out below.</p>");
+    if (!options_.not_compared.empty()) {
+      paragraph("Not compared: " + options_.not_compared + ".");
+    }
+    table_begin("The layouts in the order given",
+                {{"layout", false},
+                 {"delivers", false},
+                 {"required", false},
+                 {"costs most", false},
+                 {"findings", false}});
+    for (std::size_t i = 0; i < subjects_.size(); ++i) {
+      about(i);
+      const study::CheckResult& result = *subjects_[i].result;
+      const std::string name =
+          result.layout.title.empty() ? result.layout.file : result.layout.title;
+      row_begin();
+      row_head(fmt::format("<a href=\"#{}\">{}</a>", id("layout"), escaped(name)));
+      cell("delivers", headline_airflow());
+      cell("required", required_cell(result));
+      cell("costs most", escaped(costliest_words(result)));
+      cell("findings", escaped(counted(result)));
+      row_end();
+    }
+    table_end();
+  }
+
+  [[nodiscard]] std::string headline_airflow() const {
+    const study::CheckResult& result = *subjects_[index()].result;
+    return result.headline ? delivered(*result.headline) : std::string("not determined");
+  }
+
+  [[nodiscard]] std::string required_cell(const study::CheckResult& result) const {
+    if (document::requirement(result) == document::Requirement::none) {
+      return "-";
+    }
+    return figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) + ": " +
+           requirement_word(result);
+  }
+  [[nodiscard]] static std::string requirement_word(const study::CheckResult& result) {
+    switch (document::requirement(result)) {
+      case document::Requirement::met:
+        return "met";
+      case document::Requirement::not_met:
+        return "not met";
+      case document::Requirement::not_shown:
+        return "not shown";
+      case document::Requirement::none:
+        break;
+    }
+    return "";
+  }
+
+  [[nodiscard]] std::string costliest_words(const study::CheckResult& result) const {
+    if (!result.ledger_speed || !result.speeds[*result.ledger_speed].ledger) {
+      return "-";
+    }
+    const solve::LedgerRow* most = document::costliest(*result.speeds[*result.ledger_speed].ledger);
+    return most == nullptr ? "-"
+                           : fmt::format("{}{}, {}",
+                                         most->number > 0 ? fmt::format("{} ", most->number) : "",
+                                         most->piece + (most->type.empty() ? "" : " " + most->type),
+                                         show(most->share, Dimension::ratio));
+  }
+
+  // --- one layout ----------------------------------------------------------------------------
+
+  [[nodiscard]] const study::CheckResult& result() const { return *subjects_[index()].result; }
+
+  void layout(std::size_t index) {
+    about(index);
+    line(fmt::format("<article class=\"layout\" id=\"{}\">", id("layout")));
+    if (begins_with_a_list()) {
+      const layout::Layout& of = result().layout;
+      line(fmt::format("<h2>{}</h2>", escaped(of.title.empty() ? of.file : of.title)));
+    }
+    answer_part();
+    route_part();
+    pressure_part();
+    curves_part();
+    findings_part();
+    doubt_section(*this, result());
+    house_section(*this, result());
+    advice_section(*this, result());
+    yardstick_section(*this, result());
+    parts_part();
+    if (subjects_[index].review != nullptr) {
+      review_section(*this, *subjects_[index].review);
+    }
+    sources_part();
+    assumptions_part();
+    cautions_part();
+    record_part();
+    line("</article>");
+  }
+
+  /// `412 cfm (352 to 466)`, each figure tied to the document.
+  [[nodiscard]] std::string delivered(std::size_t speed) const {
+    const result::SpeedResult& of = result().speeds[speed];
+    const document::Airflow known = document::airflow(of);
+    if (known.bound == document::Bound::none) {
+      return "not determined";
+    }
+    if (of.point.status == solve::Status::no_flow) {
+      return "no airflow";
+    }
+    std::string text = figure(speed_at(speed, "/operating_point/airflow_m3_s"), Dimension::airflow);
+    if (known.bound != document::Bound::exact) {
+      return (known.bound == document::Bound::at_least ? "at least " : "at most ") + text;
+    }
+    const std::string band = speed_at(speed, "/operating_point/airflow_band_m3_s");
+    if (at(band).is_array()) {
+      text += fmt::format(" ({} to {})",
+                          figure(band + "/0", Dimension::airflow, With::number_alone),
+                          figure(band + "/1", Dimension::airflow, With::number_alone));
+    }
+    return text;
+  }
+
+  void answer_part() {
+    const study::CheckResult& of = result();
+    std::string sentence;
+    if (of.headline) {
+      const result::SpeedResult& speed = of.speeds[*of.headline];
+      sentence = speed.point.status == solve::Status::found
+                     ? escaped(speed.name) + " delivers " + delivered(*of.headline) + "."
+                     : escaped(words::answer(speed, options_.system));
+    } else if (of.speeds.empty()) {
+      sentence = "No fan is stated: below stands what the run asks of one.";
+    } else {
+      sentence = "Every speed is locked out: the appliance does not run as the layout has it.";
+    }
+    if (of.layout.fan && document::requirement(of) != document::Requirement::none) {
+      sentence += " " + figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) +
+                  " required: " + requirement_word(of) + ".";
+    }
+    line(fmt::format("<p class=\"answer\">{}</p>", sentence));
+    const std::string most = costliest_words(of);
+    if (most != "-") {
+      line(fmt::format("<p>Most of the pressure is spent in {} of the loss. {}.</p>",
+                       escaped(most),
+                       escaped("Findings: " + counted(of))));
+    }
+    const picture::PlotOptions wide{
+        .system = options_.system, .width_px = kWidePx, .use = picture::PictureUse::page};
+    picture(
+        {.name = "answer",
+         .title = "Delivered airflow",
+         .caption = "Bar: delivered, with its band. Marks: what is required and what is rated."},
+        [&](const PictureSize& size) {
+          picture::PlotOptions options = wide;
+          options.width_px = size.width_px;
+          return picture::answer_svg(of, options, size.id);
+        });
+  }
+
+  // --- pictures ------------------------------------------------------------------------------
+
+  struct PictureSize {
+    double width_px;
+    std::string id;
+  };
+  struct PictureText {
+    std::string name;
+    std::string title;
+    std::string caption;
+  };
+  /// A picture in both widths; nothing where the drawing is empty.
+  void picture(const PictureText& text,
+               const std::function<std::string(const PictureSize&)>& draw) {
+    const std::string wide = draw({kWidePx, id(text.name + "-wide")});
+    if (wide.empty()) {
+      return;
+    }
+    const std::string narrow = draw({kPhonePx, id(text.name + "-narrow")});
+    line(fmt::format("<figure id=\"{}\">", id(text.name)));
+    line(
+        fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
+                    "data-name=\"{0}\">\n{2}</div>",
+                    escaped(text.title),
+                    wide,
+                    narrow));
+    if (wide.find("class=\"reading\"") != std::string::npos) {
+      line("<p class=\"live\" role=\"status\"></p>");
+    }
+    line(fmt::format("<figcaption>{}</figcaption>\n</figure>", escaped(text.caption)));
+  }
+
+  [[nodiscard]] picture::RoutePicture drawn(const PictureSize& size,
+                                            picture::RouteView view) const {
+    return picture::route_picture(result(),
+                                  {.system = options_.system,
+                                   .view = view,
+                                   .width_px = size.width_px,
+                                   .use = picture::PictureUse::page,
+                                   .id = size.id});
+  }
+
+  void route_part() {
+    heading(0, "The route", id("route-heading"));
+    const picture::RoutePicture sample =
+        drawn({kWidePx, id("route-wide")}, picture::RouteView::isometric);
+    picture(
+        {.name = "route",
+         .title = sample.title,
+         .caption = sample.reading + " Numbers are those of the ledger."},
+        [&](const PictureSize& size) { return drawn(size, picture::RouteView::isometric).svg; });
+  }
+
+  void pressure_part() {
+    const study::CheckResult& of = result();
+    if (!of.ledger_speed || !of.speeds[*of.ledger_speed].ledger) {
+      return;
+    }
+    heading(0, "Where the pressure goes", id("pressure-heading"));
+    const auto plot = picture::pressure_plot(of, options_.system);
+    plot_picture("pressure", plot);
+    ledger();
+  }
+
+  void plot_picture(const std::string& name, const std::optional<picture::Plot>& plot) {
+    if (!plot) {
+      return;
+    }
+    picture({.name = name, .title = plot->title, .caption = plot->reading},
+            [&](const PictureSize& size) {
+              picture::Plot sized = *plot;
+              sized.id = size.id;
+              return picture::plot_svg(sized,
+                                       {.system = options_.system,
+                                        .width_px = size.width_px,
+                                        .use = picture::PictureUse::page});
+            });
+  }
+
+  void ledger() {
+    const study::CheckResult& of = result();
+    const std::size_t speed = *of.ledger_speed;
+    const auto& rows = of.speeds[speed].ledger->rows;
+    const solve::LedgerRow* most = document::costliest(*of.speeds[speed].ledger);
+    const std::string pressure = ", " + unit(Dimension::pressure);
+    table_begin(fmt::format("Ledger of {} at {}",
+                            of.speeds[speed].name,
+                            show(of.speeds[speed].ledger->airflow_m3_s, Dimension::airflow)),
+                {{"piece", false},
+                 {"section", false},
+                 {"length", true},
+                 {unit(Dimension::velocity), true},
+                 {"VP" + pressure, true},
+                 {"C or fL/D", true},
+                 {"loss" + pressure, true},
+                 {"share", true},
+                 {"total" + pressure, true},
+                 {"static" + pressure, true}});
+    bool stated = false;
+    bool defaulted = false;
+    bool assumed = false;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const solve::LedgerRow& row = rows[i];
+      const bool piece = row.number >= 0;
+      const auto in_row = [&](std::string_view key) {
+        return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
+      };
+      std::string name = row.number > 0 ? fmt::format("{} ", row.number) : "";
+      name += row.piece + (row.type.empty() ? "" : " " + row.type);
+      stated = stated || row.entry == "stated";
+      defaulted = defaulted || row.type_defaulted;
+      assumed = assumed || row.status == "assumed";
+      name += row.entry == "stated" ? " *" : "";
+      name += row.type_defaulted ? " +" : "";
+      name += row.status == "assumed" ? " ?" : "";
+      row_begin(&row == most ? "most" : piece ? "" : "aside");
+      row_head(escaped(name));
+      cell("section", piece ? escaped(row.section) : "");
+      const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
+        number_cell(label, piece ? figure(in_row(key), dimension, With::number_alone) : "");
+      };
+      number_cell("length",
+                  row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
+      number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
+      number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
+      number_cell(
+          "C or fL/D",
+          piece ? tagged(in_row("coefficient"), fmt::format("{:.2f}", row.coefficient)) : "");
+      number_cell("loss" + pressure,
+                  figure(in_row("loss_pa"), Dimension::pressure, With::number_alone));
+      number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
+      number_cell(
+          "total" + pressure,
+          figure(in_row("total_pressure_after_pa"), Dimension::pressure, With::number_alone));
+      number_cell(
+          "static" + pressure,
+          figure(in_row("static_pressure_after_pa"), Dimension::pressure, With::number_alone));
+      row_end();
+    }
+    table_end();
+    if (stated) {
+      line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
+    }
+    if (defaulted) {
+      line("<p class=\"remark\">+ no type stated: the usual one was taken</p>");
+    }
+    if (assumed) {
+      line(
+          "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
+          "is "
+          "wide</p>");
+    }
+  }
+
+  void curves_part() {
+    const auto plot = picture::curves_plot(result(), options_.system);
+    if (!plot && result().speeds.empty()) {
+      return;
+    }
+    heading(0, "Fan and run", id("curves-heading"));
+    plot_picture("curves", plot);
+    speeds();
+    resistance();
+  }
+
+  void speeds() {
+    const study::CheckResult& of = result();
+    if (of.speeds.empty()) {
+      return;
+    }
+    table_begin("Each speed",
+                {{"speed", false},
+                 {"delivers", false},
+                 {"static pressure", true},
+                 {"at the collar", true},
+                 {"of rated", true},
+                 {"rated", true}});
+    for (std::size_t i = 0; i < of.speeds.size(); ++i) {
+      const result::SpeedResult& speed = of.speeds[i];
+      row_begin(speed.locked_out ? "aside" : "");
+      row_head(escaped(speed.name) + (speed.locked_out ? ", locked out" : ""));
+      cell("delivers", delivered(i));
+      number_cell("static pressure",
+                  figure(speed_at(i, "/operating_point/static_pressure_pa"), Dimension::pressure));
+      number_cell(
+          "at the collar",
+          figure(speed_at(i, "/operating_point/collar_static_pressure_pa"), Dimension::pressure));
+      number_cell("of rated", figure(speed_at(i, "/share_of_rated"), Dimension::ratio));
+      number_cell("rated", figure(speed_at(i, "/rated_airflow_m3_s"), Dimension::airflow));
+      row_end();
+    }
+    table_end();
+  }
+
+  void resistance() {
+    const study::CheckResult& of = result();
+    if (of.resistance.empty()) {
+      return;
+    }
+    table_begin("What the run asks of a fan",
+                {{"airflow", false}, {"static pressure", true}, {"total pressure", true}});
+    for (std::size_t i = 0; i < of.resistance.size(); ++i) {
+      const auto in_row = [&](std::string_view key) {
+        return check(fmt::format("/resistance/{}/{}", i, key));
+      };
+      row_begin(of.resistance[i].at_required ? "most" : "");
+      row_head(figure(in_row("airflow_m3_s"), Dimension::airflow) +
+               (of.resistance[i].at_required          ? ", required"
+                : of.resistance[i].at_rating_pressure ? ", usual rating pressure"
+                                                      : ""));
+      number_cell("static pressure", figure(in_row("static_pressure_pa"), Dimension::pressure));
+      number_cell("total pressure", figure(in_row("total_pressure_pa"), Dimension::pressure));
+      row_end();
+    }
+    table_end();
+  }
+
+  void findings_part() {
+    heading(0, "Findings", id("findings-heading"));
+    const auto& findings = result().findings;
+    if (findings.empty()) {
+      line("<p>Nothing to object to among what was checked.</p>");
+    }
+    for (const findings::Finding& finding : findings) {
+      line(fmt::format("<section class=\"finding {}\">", word(finding.level)));
+      line(fmt::format("<p><span class=\"level\">{}</span> {}</p>",
+                       word(finding.level),
+                       escaped(finding.message.text(options_.system))));
+      if (!finding.why.empty()) {
+        line(fmt::format("<p>{}</p>", escaped(finding.why.text(options_.system))));
+      }
+      if (!finding.remedy.empty()) {
+        line(fmt::format("<p>Remedy: {}</p>", escaped(finding.remedy.text(options_.system))));
+      }
+      std::string where =
+          finding.span.line > 0 ? fmt::format("line {}, ", finding.span.line) : std::string();
+      where += finding.code;
+      if (!finding.source.empty()) {
+        where += "; " + finding.source;
+      }
+      line(fmt::format("<p class=\"where\">{}</p></section>", escaped(where)));
+    }
+  }
+
+  void parts_part() {
+    const ReportSubject& of = subjects_[index()];
+    if (of.parts != nullptr) {
+      parts_section(*this, *of.parts);
+    } else if (!of.parts_missing.empty()) {
+      heading(0, "Parts", id("parts-heading"));
+      paragraph("No bill can be made: " + of.parts_missing + ".");
+    }
+  }
+
+  // --- the end -------------------------------------------------------------------------------
+
+  void sources_part() {
+    const Json& sources = at(check("/sources"));
+    if (sources.empty()) {
+      return;
+    }
+    heading(0, "Sources", id("sources-heading"));
+    table_begin("Where the figures of the ledger come from",
+                {{"source", false}, {"status", false}, {"used for", false}});
+    for (const Json& one : sources) {
+      const auto key = one.at("source").get<std::string>();
+      const auto known = fitting::Catalogue::built_in().source(key);
+      std::string text = escaped(key);
+      if (known) {
+        text = escaped(known->title);
+        for (const std::string& more : {known->author, known->edition}) {
+          text += more.empty() ? "" : ", " + escaped(more);
+        }
+        text += fmt::format(" <span class=\"quiet\">({})</span>", escaped(key));
+      }
+      std::vector<std::string> used;
+      for (const Json& entry : one.at("entries")) {
+        if (entry.is_string() && !entry.get<std::string>().empty()) {
+          used.push_back(entry.get<std::string>());
+        }
+      }
+      row_begin();
+      row_head(text);
+      cell("status",
+           one.at("status").is_string() ? escaped(one.at("status").get<std::string>()) : "");
+      cell("used for", escaped(base::joined(used, "and")));
+      row_end();
+    }
+    table_end();
+  }
+
+  void assumptions_part() {
+    const layout::Layout& of = result().layout;
+    if (of.defaults.empty() && of.remarks.empty()) {
+      return;
+    }
+    heading(0, "Assumptions", id("assumptions-heading"));
+    for (const std::string& remark : of.remarks) {
+      line(fmt::format("<p>{}</p>", escaped(remark)));
+    }
+    if (!of.defaults.empty()) {
+      table_begin("Taken because the layout does not state it",
+                  {{"what", false}, {"value", false}});
+      for (const layout::DefaultTaken& taken : of.defaults) {
+        row_begin();
+        row_head(escaped(taken.what));
+        cell("value", escaped(taken.value));
+        row_end();
+      }
+      table_end();
+    }
+  }
+
+  void cautions_part() {
+    if (result().cautions.empty()) {
+      return;
+    }
+    heading(0, "Before and after work", id("cautions-heading"));
+    line("<ul>");
+    for (const std::string& caution : result().cautions) {
+      line(fmt::format("<li>{}</li>", escaped(caution)));
+    }
+    line("</ul>");
+  }
+
+  void record_part() {
+    const layout::Layout& of = result().layout;
+    heading(0, "Record", id("record-heading"));
+    line("<dl>");
+    const auto entry = [&](std::string_view term, const std::string& html) {
+      line(fmt::format("<dt>{}</dt><dd>{}</dd>", escaped(term), html));
+    };
+    entry("layout file", escaped(of.file));
+    entry("its sha256", escaped(of.sha256));
+    entry("catalogue", escaped(result().catalogue_hash));
+    entry("program", escaped("ductledger " + options_.record.tool_version));
+    entry("air in the duct", figure(check("/air/density_kg_m3"), Dimension::density));
+    if (at(check("/air/outdoor_density_kg_m3")).is_number()) {
+      entry("air outdoors", figure(check("/air/outdoor_density_kg_m3"), Dimension::density));
+    }
+    if (at(check("/air/stack_pa")).is_number()) {
+      entry("stack", figure(check("/air/stack_pa"), Dimension::pressure));
+    }
+    entry("wind at the cap", figure(check("/air/wind_pa"), Dimension::pressure));
+    line("</dl>");
+  }
+
+  std::span<const ReportSubject> subjects_;
+  const ReportOptions& options_;
+};
+
+}  // namespace
+
+nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
+                                       const ReportOptions& options) {
+  Json document = {{"format", "ductledger.report/1"},
+                   {"tool_version", options.record.tool_version},
+                   {"results", Json::array()}};
+  document["parts"] = Json::array();
+  document["reviews"] = Json::array();
+  for (const ReportSubject& subject : subjects) {
+    document["results"].push_back(*subject.document);
+    document["parts"].push_back(subject.parts != nullptr
+                                    ? document::parts_document(*subject.parts, options.record)
+                                    : Json(nullptr));
+    document["reviews"].push_back(subject.review != nullptr
+                                      ? document::review_document(*subject.review, options.record)
+                                      : Json(nullptr));
+  }
+  document["comparison"] = options.comparison != nullptr
+                               ? document::compare_document(*options.comparison, options.record)
+                               : Json(nullptr);
+  return document;
+}
+
+std::string report_html(std::span<const ReportSubject> subjects, const ReportOptions& options) {
+  DUCTLEDGER_EXPECTS(!subjects.empty());
+  return Writer(subjects, options).page();
+}
+
+const std::vector<std::string>& picture_names() {
+  static const std::vector<std::string> names{
+      "route", "plan", "elevation", "curves", "pressure", "answer"};
+  return names;
+}
+
+std::string picture_svg(const study::CheckResult& result, const PictureWanted& wanted) {
+  const auto route = [&](picture::RouteView view) {
+    return picture::route_picture(result, {.system = wanted.system, .view = view}).svg;
+  };
+  const auto plotted = [&](const std::optional<picture::Plot>& plot) {
+    return plot ? picture::plot_svg(*plot, {.system = wanted.system}) : std::string();
+  };
+  if (wanted.name == "route") {
+    return route(picture::RouteView::isometric);
+  }
+  if (wanted.name == "plan" || wanted.name == "elevation") {
+    return result.route ? route(wanted.name == "plan" ? picture::RouteView::plan
+                                                      : picture::RouteView::elevation)
+                        : std::string();
+  }
+  if (wanted.name == "curves") {
+    return plotted(picture::curves_plot(result, wanted.system));
+  }
+  if (wanted.name == "pressure") {
+    return plotted(picture::pressure_plot(result, wanted.system));
+  }
+  return picture::answer_svg(result, {.system = wanted.system}, "answer");
+}
+
+}  // namespace ductledger::html

@@ -1,0 +1,304 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "html/sections.hpp"
+#include "picture/svg.hpp"
+
+namespace ductledger::html {
+namespace {
+
+using rules::Judgement;
+using rules::Verdict;
+using units::Dimension;
+
+/// What the ending of a key says of its unit.
+struct KeyUnit {
+  std::string_view ending;
+  Dimension dimension;
+};
+constexpr std::array kKeyUnits{KeyUnit{"_kg_m3", Dimension::density},
+                               KeyUnit{"_m3_s", Dimension::airflow},
+                               KeyUnit{"_m_s", Dimension::velocity},
+                               KeyUnit{"_pa", Dimension::pressure},
+                               KeyUnit{"_m2", Dimension::area},
+                               KeyUnit{"_rad", Dimension::angle},
+                               KeyUnit{"_k", Dimension::temperature},
+                               KeyUnit{"_m", Dimension::length}};
+
+std::pair<std::string, Dimension> read_key(std::string key) {
+  Dimension dimension = Dimension::number;
+  for (const KeyUnit& unit : kKeyUnits) {
+    if (key.size() > unit.ending.size() &&
+        key.compare(key.size() - unit.ending.size(), unit.ending.size(), unit.ending) == 0) {
+      key.resize(key.size() - unit.ending.size());
+      dimension = unit.dimension;
+      break;
+    }
+  }
+  std::replace(key.begin(), key.end(), '_', ' ');
+  return {std::move(key), dimension};
+}
+
+constexpr std::array kShown{Verdict::not_met, Verdict::not_shown, Verdict::authority, Verdict::met};
+
+class ReviewSection {
+ public:
+  ReviewSection(HtmlPage& page, const study::ReviewResult& result) : page_(page), result_(result) {}
+
+  void write() {
+    page_.heading(0, "Inspection sheet", page_.id("review-heading"));
+    counts();
+    page_.paragraph(
+        "A rule is met as far as this file shows it, and no further. The authority having "
+        "jurisdiction decides; this is no certificate.");
+    for (const Verdict verdict : kShown) {
+      table(verdict);
+    }
+    arithmetic();
+  }
+
+ private:
+  [[nodiscard]] std::string at(std::string_view rest) const {
+    return fmt::format("/reviews/{}{}", page_.index(), rest);
+  }
+
+  void counts() {
+    std::vector<std::string> sets;
+    for (const rules::RuleSet& set : *result_.sets) {
+      sets.push_back(set.id);
+    }
+    const auto number = [&](Verdict verdict, std::string key) {
+      return page_.tagged(at("/counts/" + key), fmt::format("{}", study::count(result_, verdict))) +
+             " " + word(verdict);
+    };
+    page_.line(
+        fmt::format("<p>Judged by {}{}: {}, {}, {}, {}, {}.</p>",
+                    picture::xml_escaped(base::joined(sets, "and")),
+                    result_.sets_by_default ? ", as neither the file nor the call names a set" : "",
+                    number(Verdict::not_met, "not-met"),
+                    number(Verdict::not_shown, "not-shown"),
+                    number(Verdict::authority, "for-the-authority"),
+                    number(Verdict::met, "met"),
+                    number(Verdict::not_applicable, "not-applicable")));
+  }
+
+  [[nodiscard]] static std::string caption(Verdict verdict) {
+    switch (verdict) {
+      case Verdict::not_met:
+        return "Not met";
+      case Verdict::not_shown:
+        return "Not shown by the file";
+      case Verdict::authority:
+        return "For the authority";
+      case Verdict::met:
+        return "Met, as far as the file shows";
+      case Verdict::not_applicable:
+        break;
+    }
+    return "Not applicable";
+  }
+
+  void table(Verdict verdict) {
+    if (study::count(result_, verdict) == 0) {
+      return;
+    }
+    page_.table_begin(caption(verdict),
+                      {{"rule", false},
+                       {"observed", false},
+                       {"limit", false},
+                       {"citation", false},
+                       {"line", true}});
+    for (std::size_t i = 0; i < result_.judgements.size(); ++i) {
+      if (result_.judgements[i].verdict == verdict) {
+        row(i);
+      }
+    }
+    page_.table_end();
+  }
+
+  void row(std::size_t i) {
+    const Judgement& judgement = result_.judgements[i];
+    const rules::Rule& rule = *judgement.rule;
+    const std::string here = at(fmt::format("/judgements/{}", i));
+    std::string title = picture::xml_escaped(rule.title);
+    const auto note = [&](const std::string& text) {
+      title += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(text));
+    };
+    const bool bare = judgement.tests.empty() && judgement.observed.empty();
+    if (bare && !judgement.said.empty()) {
+      note(judgement.said.text(page_.system()));
+    }
+    for (const units::Message& remark : judgement.remarks) {
+      note(remark.text(page_.system()));
+    }
+    if (judgement.verdict == Verdict::not_met && !rule.mend.empty()) {
+      note("Remedy: " + rule.mend);
+    }
+    page_.row_begin();
+    page_.row_head(title);
+    const bool by_code = !judgement.observed.empty() || !judgement.limit.empty();
+    page_.cell(
+        "observed",
+        by_code ? named(judgement.observed, here + "/observed/") : observed(judgement, here));
+    page_.cell("limit",
+               by_code ? named(judgement.limit, here + "/limit/") : limit(judgement, here));
+    page_.cell("citation",
+               fmt::format("{}{} <span class=\"under\">{}</span>",
+                           picture::xml_escaped(rules::citation(*judgement.set, rule)),
+                           rule.status == rules::SourceStatus::memory ? " (recalled)" : "",
+                           picture::xml_escaped(rule.id)));
+    page_.number_cell("line",
+                      judgement.span.line > 0
+                          ? page_.tagged(here + "/line", fmt::format("{}", judgement.span.line))
+                          : "");
+    page_.row_end();
+  }
+
+  [[nodiscard]] std::string named(const std::vector<findings::NamedValue>& values,
+                                  const std::string& here) const {
+    std::string text;
+    for (const findings::NamedValue& value : values) {
+      const auto [name, dimension] = read_key(value.key);
+      text += fmt::format("{}{} {}",
+                          text.empty() ? "" : ", ",
+                          picture::xml_escaped(name),
+                          page_.figure(here + value.key, dimension));
+    }
+    return text;
+  }
+
+  /// Tests stand in the order conditions, limits, what lifts the limits. A condition that holds is
+  /// why the rule applies, and no more.
+  [[nodiscard]] static bool is_condition(const Judgement& judgement, std::size_t test) {
+    return test < judgement.rule->when.size() && judgement.tests[test].truth == rules::Truth::yes &&
+           judgement.tests.size() > 1;
+  }
+
+  [[nodiscard]] std::string observed(const Judgement& judgement, const std::string& here) const {
+    std::string text;
+    for (std::size_t i = 0; i < judgement.tests.size(); ++i) {
+      const rules::Test& test = judgement.tests[i];
+      if (is_condition(judgement, i)) {
+        continue;
+      }
+      const rules::Fact& fact = rules::facts()[test.limit.fact];
+      std::string value = "not stated";
+      if (test.value && fact.kind == rules::FactKind::quantity) {
+        value = page_.figure(fmt::format("{}/tests/{}/observed", here, i), fact.dimension) +
+                page_.band(fmt::format("{}/tests/{}/band", here, i), fact.dimension);
+      } else if (test.value) {
+        value = fact.kind == rules::FactKind::word ? picture::xml_escaped(test.value->word)
+                : test.value->yes                  ? "yes"
+                                                   : "no";
+      }
+      text +=
+          fmt::format("{}{}: {}", text.empty() ? "" : "; ", picture::xml_escaped(fact.noun), value);
+    }
+    return text;
+  }
+
+  [[nodiscard]] std::string limit(const Judgement& judgement, const std::string& here) const {
+    std::string text;
+    for (std::size_t i = 0; i < judgement.tests.size(); ++i) {
+      const rules::Limit& limit = judgement.tests[i].limit;
+      if (is_condition(judgement, i)) {
+        continue;
+      }
+      const rules::Fact& fact = rules::facts()[limit.fact];
+      std::string bound;
+      if (fact.kind == rules::FactKind::quantity) {
+        bound = std::string(words(limit.op)) +
+                page_.figure(fmt::format("{}/tests/{}/limit", here, i), fact.dimension);
+      } else if (fact.kind == rules::FactKind::word) {
+        bound = (limit.op == rules::Op::forbidden ? "not " : "") +
+                picture::xml_escaped(base::joined(limit.words, "or"));
+      } else {
+        bound = limit.op == rules::Op::forbidden ? "no" : "yes";
+      }
+      const bool lifts = i >= judgement.rule->when.size() + judgement.rule->limits.size();
+      text += (text.empty() ? "" : "; ") + (lifts ? "or " + bound : bound);
+    }
+    return text;
+  }
+
+  [[nodiscard]] static const char* words(rules::Op op) {
+    switch (op) {
+      case rules::Op::min:
+        return "at least ";
+      case rules::Op::max:
+        return "at most ";
+      case rules::Op::above:
+        return "more than ";
+      case rules::Op::below:
+        return "less than ";
+      case rules::Op::equals:
+      case rules::Op::one_of:
+      case rules::Op::required:
+      case rules::Op::forbidden:
+        break;
+    }
+    return "";
+  }
+
+  void arithmetic() {
+    if (result_.arithmetic.empty()) {
+      return;
+    }
+    page_.table_begin("The arithmetic handed in, done again",
+                      {{"figure", false},
+                       {"handed in", true},
+                       {"calculated", true},
+                       {"band", false},
+                       {"agreement", false},
+                       {"line", true}});
+    for (std::size_t i = 0; i < result_.arithmetic.size(); ++i) {
+      const rules::Record& record = result_.arithmetic[i];
+      for (std::size_t k = 0; k < record.figures.size(); ++k) {
+        const rules::Refigured& one = record.figures[k];
+        const std::string here = at(fmt::format("/arithmetic/{}/figures/{}/", i, k));
+        page_.row_begin();
+        page_.row_head(picture::xml_escaped(record.speed + ", " + one.what));
+        page_.number_cell("handed in", page_.figure(here + "submitted", one.dimension));
+        page_.number_cell("calculated", page_.figure(here + "calculated", one.dimension));
+        page_.cell("band",
+                   one.band ? fmt::format("{} to {}",
+                                          page_.figure(here + "band/0", one.dimension),
+                                          page_.figure(here + "band/1", one.dimension))
+                            : "");
+        page_.cell("agreement",
+                   one.ours ? picture::xml_escaped(word(one.agreement))
+                            : "not reproducible, " + picture::xml_escaped(one.why_not));
+        page_.number_cell("line",
+                          record.span.line > 0
+                              ? page_.tagged(at(fmt::format("/arithmetic/{}/line", i)),
+                                             fmt::format("{}", record.span.line))
+                              : "");
+        page_.row_end();
+      }
+    }
+    page_.table_end();
+    for (const rules::Record& record : result_.arithmetic) {
+      if (!record.first_step.empty()) {
+        page_.paragraph(fmt::format(
+            "{} first parts in {}.", record.speed, record.first_step.text(page_.system())));
+      }
+    }
+  }
+
+  HtmlPage& page_;
+  const study::ReviewResult& result_;
+};
+
+}  // namespace
+
+void review_section(HtmlPage& page, const study::ReviewResult& result) {
+  ReviewSection(page, result).write();
+}
+
+}  // namespace ductledger::html

@@ -1,0 +1,601 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/text.hpp"
+#include "html/sections.hpp"
+#include "picture/svg.hpp"
+#include "words/parts.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::html {
+namespace {
+
+using units::Dimension;
+
+// --- what makes the band ---------------------------------------------------------------------
+
+/// Shares below this have no row.
+constexpr double kNamed = 0.01;
+constexpr std::size_t kMostNamed = 6;
+
+std::string error_size(const HtmlPage& page, const std::string& pointer) {
+  const ReportJson& source = page.at(pointer);
+  const auto unit = source.at("unit").get<std::string>();
+  const std::string at = pointer + "/standard_uncertainty";
+  if (!page.at(at).is_number()) {
+    return "-";
+  }
+  const auto value = page.at(at).get<double>();
+  if (unit == "m") {
+    return page.tagged(at,
+                       page.system() == units::System::ip
+                           ? fmt::format("{:.2g} in", value / units::kMetresPerInch)
+                           : fmt::format("{:.2g} mm", 1000.0 * value));
+  }
+  return page.tagged(at,
+                     unit == "coefficient" ? fmt::format("{:.2g}", value)
+                                           : fmt::format("{:.3g} %", 100.0 * value));
+}
+
+// --- house -----------------------------------------------------------------------------------
+
+std::string verdict_word(house::Verdict verdict) {
+  std::string text = verdict == house::Verdict::no_limit ? "-" : house::word(verdict);
+  std::replace(text.begin() + 1, text.end(), '-', ' ');
+  return text;
+}
+
+class HouseSection {
+ public:
+  HouseSection(HtmlPage& page, const study::CheckResult& result) : page_(page), result_(result) {}
+
+  void write() {
+    page_.heading(0, "House and makeup air", page_.id("house-heading"));
+    answer();
+    stated();
+    if (result_.house.coupled() != nullptr) {
+      speeds();
+    }
+    remedies();
+  }
+
+ private:
+  [[nodiscard]] std::string of_speed(std::size_t speed, std::string_view key) const {
+    return page_.speed_at(speed, fmt::format("/house/{}", key));
+  }
+  [[nodiscard]] const house::SpeedHouse* at_headline() const {
+    const auto& headline = result_.headline;
+    return headline && result_.speeds[*headline].house ? &*result_.speeds[*headline].house
+                                                       : nullptr;
+  }
+
+  [[nodiscard]] std::string suction(std::size_t speed) const {
+    const house::SpeedHouse& at = *result_.speeds[speed].house;
+    std::string text = page_.pascal(of_speed(speed, "depressurisation_pa"));
+    if (at.band && at.balance.depressurisation_pa == at.judged_depressurisation_pa) {
+      text += fmt::format(" ({} to {})",
+                          page_.pascal(of_speed(speed, "depressurisation_band_pa/0")),
+                          page_.pascal(of_speed(speed, "depressurisation_band_pa/1")));
+    }
+    return text;
+  }
+
+  void answer() {
+    const house::SpeedHouse* at = at_headline();
+    if (at == nullptr) {
+      page_.paragraph("No airflow is known, so neither is what it does to the house.");
+      return;
+    }
+    if (!at->coupled) {
+      page_.paragraph(
+          "The layout does not state how much the house leaks, so what the exhaust does to its "
+          "pressure is not calculated.");
+      return;
+    }
+    std::string text = fmt::format("{} draws the house down by {}.",
+                                   picture::xml_escaped(result_.speeds[*result_.headline].name),
+                                   suction(*result_.headline));
+    if (const auto limit = house::limit_of(*result_.layout.house)) {
+      text += fmt::format(" The limit is {} {}: {}.",
+                          page_.pascal(page_.check("/house/limit/depressurisation_pa")),
+                          limit->appliance.empty()
+                              ? "where nothing draws its air from the room"
+                              : "beside the " + picture::xml_escaped(limit->appliance),
+                          verdict_word(at->verdict));
+    }
+    page_.line("<p>" + text + "</p>");
+  }
+
+  void stated() {
+    const layout::House& house = *result_.layout.house;
+    std::string text = "Leakage is not stated";
+    if (house.leakage) {
+      const std::string leakage = page_.check("/house/leakage/");
+      text = fmt::format(
+          "The house leaks {} at {} (exponent {})",
+          page_.figure(leakage + "airflow_m3_s", Dimension::airflow),
+          page_.tagged(leakage + "pressure_pa", fmt::format("{:g} Pa", house.leakage->pressure_pa)),
+          page_.tagged(leakage + "exponent", fmt::format("{:g}", house.leakage->exponent)));
+      if (!house.leakage->tightness.empty()) {
+        text += ", taken from its class " + picture::xml_escaped(house.leakage->tightness);
+      }
+    }
+    const std::string others = page_.check("/house/other_exhaust_m3_s");
+    if (!house.other_exhaust.empty() && page_.at(others).is_number()) {
+      text += ", other exhaust takes " + page_.figure(others, Dimension::airflow);
+    }
+    page_.line(
+        fmt::format("<p>{}, makeup air {}.</p>", text, picture::xml_escaped(makeup(house.makeup))));
+  }
+
+  [[nodiscard]] std::string makeup(const layout::Makeup& from) const {
+    const std::string interlock = from.interlocked ? ", interlocked" : ", not interlocked";
+    switch (from.kind) {
+      case layout::MakeupKind::none:
+        return "none";
+      case layout::MakeupKind::passive_opening:
+        return "by an opening of " + page_.show(from.free_area_m2, Dimension::area);
+      case layout::MakeupKind::powered:
+        return "powered, " + page_.show(from.airflow_m3_s, Dimension::airflow) + interlock;
+      case layout::MakeupKind::duct:
+        return result_.house.with_makeup ? "by a duct" + interlock : "by a duct";
+    }
+    return "none";
+  }
+
+  void speeds() {
+    page_.table_begin("The house at each speed",
+                      {{"speed", false},
+                       {"drawn down by", false},
+                       {"limit", false},
+                       {"makeup air", true},
+                       {"through leaks", true},
+                       {"airflow without the house", true}});
+    for (std::size_t i = 0; i < result_.speeds.size(); ++i) {
+      const result::SpeedResult& speed = result_.speeds[i];
+      if (!speed.house || !speed.house->coupled) {
+        continue;
+      }
+      page_.row_begin(speed.locked_out ? "aside" : "");
+      page_.row_head(picture::xml_escaped(speed.name) +
+                     (speed.house->basis == house::AirflowBasis::rated_airflow
+                          ? ", held at its rated airflow"
+                          : ""));
+      page_.cell("drawn down by", suction(i));
+      page_.cell("limit", verdict_word(speed.house->verdict));
+      airflows(of_speed(i, ""));
+      page_.number_cell(
+          "airflow without the house",
+          page_.figure(of_speed(i, "airflow_without_house_m3_s"), Dimension::airflow));
+      page_.row_end();
+      if (speed.house->with_makeup) {
+        page_.row_begin();
+        page_.row_head(picture::xml_escaped(speed.name) + ", makeup air started by hand");
+        page_.cell("drawn down by", page_.pascal(of_speed(i, "with_makeup/depressurisation_pa")));
+        page_.cell("limit", "");
+        airflows(of_speed(i, "with_makeup/"));
+        page_.number_cell("airflow without the house", "");
+        page_.row_end();
+      }
+    }
+    page_.table_end();
+  }
+
+  void airflows(const std::string& from) {
+    page_.number_cell("makeup air", page_.figure(from + "makeup_airflow_m3_s", Dimension::airflow));
+    page_.number_cell("through leaks",
+                      page_.figure(from + "leakage_airflow_m3_s", Dimension::airflow));
+  }
+
+  void remedies() {
+    const house::SpeedHouse* at = at_headline();
+    if (at == nullptr || !at->at_limit || at->verdict == house::Verdict::met) {
+      return;
+    }
+    const std::size_t speed = *result_.headline;
+    if (at->at_limit->opening) {
+      page_.line(fmt::format(
+          "<p>At the limit {} is missing: {} opening of {} free area, {} round.</p>",
+          page_.figure(of_speed(speed, "at_limit/missing_airflow_m3_s"), Dimension::airflow),
+          beside_what(),
+          page_.figure(of_speed(speed, "at_limit/opening/free_area_m2"), Dimension::area),
+          page_.figure(of_speed(speed, "at_limit/opening/round_diameter_m"), Dimension::length)));
+    }
+    if (at->at_limit->airtightness_m3_s && *at->at_limit->airtightness_m3_s > 0.0) {
+      page_.line(fmt::format(
+          "<p>The limit is just met by a house that leaks {} at 50 Pa.</p>",
+          page_.figure(of_speed(speed, "at_limit/airtightness_50_pa_m3_s"), Dimension::airflow)));
+    }
+    if (at->openings.empty()) {
+      return;
+    }
+    page_.table_begin("Round openings tried",
+                      {{"diameter", false}, {"drawn down by", true}, {"airflow", true}});
+    for (std::size_t i = 0; i < at->openings.size(); ++i) {
+      const std::string one = of_speed(speed, fmt::format("openings/{}/", i));
+      page_.row_begin();
+      page_.row_head(page_.figure(one + "round_diameter_m", Dimension::length));
+      page_.number_cell("drawn down by", page_.pascal(one + "depressurisation_pa"));
+      page_.number_cell("airflow", page_.figure(one + "airflow_m3_s", Dimension::airflow));
+      page_.row_end();
+    }
+    page_.table_end();
+  }
+
+  /// A proposed opening takes the place of a stated one, and stands beside other makeup air.
+  [[nodiscard]] const char* beside_what() const {
+    const layout::MakeupKind kind = result_.layout.house->makeup.kind;
+    return kind == layout::MakeupKind::none              ? "an"
+           : kind == layout::MakeupKind::passive_opening ? "in place of the stated one an"
+                                                         : "a further";
+  }
+
+  HtmlPage& page_;
+  const study::CheckResult& result_;
+};
+
+// --- advice ----------------------------------------------------------------------------------
+
+class AdviceSection {
+ public:
+  AdviceSection(HtmlPage& page, const study::CheckResult& result)
+      : page_(page), result_(result), advice_(*result.advice) {}
+
+  void write() {
+    page_.heading(0, "What would help most", page_.id("advice-heading"));
+    if (!advice_.why_not.empty()) {
+      page_.paragraph("Not compared: " + advice_.why_not + ".");
+      return;
+    }
+    if (advice_.rows.empty()) {
+      page_.paragraph(fmt::format(
+          "None of the {} changes tried gains anything: the run is as good as they make it.",
+          advice_.tried));
+      return;
+    }
+    const std::size_t without = advice_.tried - advice_.rows.size();
+    page_.paragraph(fmt::format(
+        "Each of {} changes was solved again by itself; {}.",
+        advice_.tried,
+        without == 0
+            ? "each gains something"
+            : fmt::format("{} without gain {} left out", without, without == 1 ? "is" : "are")));
+    table();
+    if (advice_.best_pair) {
+      pair();
+    }
+    if (beyond_) {
+      page_.line("<p class=\"remark\">at least: the fan curve ends there</p>");
+    }
+  }
+
+ private:
+  [[nodiscard]] bool by_pressure() const { return advice_.airflow_m3_s.has_value(); }
+  [[nodiscard]] std::string speed_name(std::size_t index) const {
+    return base::escaped(result_.speeds[advice_.speeds[index]].name);
+  }
+  [[nodiscard]] std::string gain_label(std::size_t index) const {
+    return "gain at " + speed_name(index);
+  }
+
+  void table() {
+    std::vector<HtmlPage::Heading> columns{{"change", false}, {"piece", false}};
+    if (by_pressure()) {
+      columns.push_back({"needed", true});
+      columns.push_back({"saved", true});
+    } else {
+      columns.push_back({speed_name(0) + " then", true});
+      for (std::size_t i = 0; i < advice_.speeds.size(); ++i) {
+        columns.push_back({gain_label(i), true});
+      }
+    }
+    columns.push_back({"parts", true});
+    columns.push_back({"more room", true});
+    page_.table_begin("Changes, the greatest gain first", columns);
+    for (std::size_t i = 0; i < advice_.rows.size(); ++i) {
+      row(advice_.rows[i], page_.check(fmt::format("/advice/{}/", i)));
+    }
+    page_.table_end();
+  }
+
+  void row(const study::AdviceRow& row, const std::string& at) {
+    const study::Change& change = row.changes.front();
+    std::string head = picture::xml_escaped(change.words.text(page_.system()));
+    for (const std::string& note : notes_of(row)) {
+      head += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(note));
+    }
+    page_.row_begin();
+    page_.row_head(head);
+    page_.cell("piece", pieces(change));
+    if (by_pressure()) {
+      page_.number_cell("needed", page_.figure(at + "total_pressure_pa", Dimension::pressure));
+      page_.number_cell("saved", page_.figure(at + "pressure_saved_pa", Dimension::pressure));
+    } else {
+      page_.number_cell(
+          speed_name(0) + " then",
+          bound(row, 0) + page_.figure(at + "speeds/0/airflow_m3_s", Dimension::airflow));
+      for (std::size_t i = 0; i < row.speeds.size(); ++i) {
+        page_.number_cell(gain_label(i), gain(row, i, at));
+      }
+    }
+    page_.number_cell("parts", parts(change, at));
+    page_.number_cell("more room",
+                      change.room_m > 0.0 ? page_.figure(at + "room_m", Dimension::length) : "-");
+    page_.row_end();
+  }
+
+  [[nodiscard]] std::string bound(const study::AdviceRow& row, std::size_t speed) {
+    const bool is = row.speeds[speed].status == solve::Status::beyond_curve;
+    beyond_ = beyond_ || is;
+    return is ? "at least " : "";
+  }
+  [[nodiscard]] std::string gain(const study::AdviceRow& row,
+                                 std::size_t speed,
+                                 const std::string& at) {
+    return bound(row, speed) +
+           page_.gain(at + fmt::format("speeds/{}/gain_m3_s", speed), Dimension::airflow);
+  }
+  [[nodiscard]] std::string parts(const study::Change& change, const std::string& at) const {
+    if (change.parts_new > 0) {
+      return page_.tagged(at + "parts_new", fmt::format("{}", change.parts_new)) + " new";
+    }
+    return change.parts_out > 0
+               ? page_.tagged(at + "parts_out", fmt::format("{}", change.parts_out)) + " out"
+               : "-";
+  }
+
+  [[nodiscard]] static std::string pieces(const study::Change& change) {
+    if (change.pieces.empty()) {
+      return "all";
+    }
+    const std::size_t first = change.pieces.front();
+    const std::size_t last = change.pieces.back();
+    if (change.pieces.size() > 2 && last - first + 1 == change.pieces.size()) {
+      return fmt::format("{} to {}", first + 1, last + 1);
+    }
+    std::vector<int> numbers;
+    for (const std::size_t piece : change.pieces) {
+      numbers.push_back(static_cast<int>(piece) + 1);
+    }
+    return words::pieces_text(numbers);
+  }
+
+  [[nodiscard]] std::vector<std::string> notes_of(const study::AdviceRow& row) const {
+    std::vector<std::string> notes;
+    for (const study::Change& change : row.changes) {
+      if (!change.condition.empty()) {
+        notes.push_back(change.condition.text(page_.system()));
+      }
+    }
+    for (const findings::Finding& finding : row.brings) {
+      notes.push_back("would bring: " + words::finding_title(finding.code));
+    }
+    for (const std::string& code : row.mends) {
+      notes.push_back("would mend: " + words::finding_title(code));
+    }
+    return notes;
+  }
+
+  void pair() {
+    const study::AdviceRow& row = *advice_.best_pair;
+    const std::string at = page_.check("/advice_pair/");
+    std::vector<std::string> words;
+    for (const study::Change& change : row.changes) {
+      words.push_back(picture::xml_escaped(change.words.text(page_.system())) +
+                      (change.pieces.empty() ? "" : " (piece " + pieces(change) + ")"));
+    }
+    std::string text = "Best pair: " + base::joined(words, "with");
+    if (by_pressure()) {
+      text += fmt::format(": {} needed, {} saved",
+                          page_.figure(at + "total_pressure_pa", Dimension::pressure),
+                          page_.figure(at + "pressure_saved_pa", Dimension::pressure));
+    }
+    for (std::size_t i = 0; i < row.speeds.size(); ++i) {
+      text += fmt::format(
+          "{} {} {}{} ({})",
+          i == 0 ? ":" : ",",
+          picture::xml_escaped(speed_name(i)),
+          bound(row, i),
+          page_.figure(at + fmt::format("speeds/{}/airflow_m3_s", i), Dimension::airflow),
+          gain(row, i, at));
+    }
+    text += '.';
+    for (const std::string& note : notes_of(row)) {
+      text += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(note));
+    }
+    page_.line("<p>" + text + "</p>");
+  }
+
+  HtmlPage& page_;
+  const study::CheckResult& result_;
+  const study::Advice& advice_;
+  bool beyond_ = false;
+};
+
+// --- yardsticks ------------------------------------------------------------------------------
+
+void nominal_sentence(HtmlPage& page, const study::CheckResult& result) {
+  if (!result.nominal || !result.headline || !result.nominal->speeds[*result.headline]) {
+    return;
+  }
+  const study::NominalSpeed& speed = *result.nominal->speeds[*result.headline];
+  const bool beyond = speed.status == solve::Status::beyond_curve;
+  if (!beyond && speed.status != solve::Status::found) {
+    return;
+  }
+  const std::string at = page.speed_at(*result.headline, "/nominal_route/");
+  std::string text = fmt::format(
+      "A nominal route ({} of rigid {} duct, two elbows, one cap) would deliver {}{} at {}",
+      page.figure(page.check("/nominal_route/length_m"), Dimension::length),
+      picture::xml_escaped(result.nominal->section),
+      beyond ? "at least " : "",
+      page.figure(at + "airflow_m3_s", Dimension::airflow),
+      picture::xml_escaped(result.speeds[*result.headline].name));
+  if (speed.difference_m3_s) {
+    text += fmt::format(": this one differs by {}{}",
+                        page.gain(at + "difference_m3_s", Dimension::airflow),
+                        speed.difference_ratio
+                            ? " (" + page.gain(at + "difference_ratio", Dimension::ratio) + ")"
+                            : "");
+  }
+  page.line("<p>" + text + ".</p>");
+}
+
+void length_table(HtmlPage& page, const study::CheckResult& result) {
+  const ReportJson& speeds = page.at(page.check("/speeds"));
+  const bool nominal = result.nominal.has_value();
+  std::vector<HtmlPage::Heading> columns{
+      {"speed", false}, {"at", true}, {"costs as much as", true}, {"duct of it", true}};
+  if (nominal) {
+    columns.push_back({"nominal route", true});
+    columns.push_back({"difference", true});
+  }
+  const auto known = [&](const ReportJson& speed) {
+    return speed.at("equivalent_length_m").is_number() || !speed.at("nominal_route").is_null();
+  };
+  if (std::none_of(speeds.begin(), speeds.end(), known)) {
+    return;
+  }
+  std::string of;
+  for (std::size_t i = 0; i < speeds.size() && of.empty(); ++i) {
+    const std::optional<solve::EquivalentLength>& length = i < result.equivalent_lengths.size()
+                                                               ? result.equivalent_lengths[i]
+                                                               : result.required_length;
+    if (length) {
+      of = fmt::format(" in straight {}{} duct",
+                       words::section_text(length->section, page.system()),
+                       length->material.empty() ? "" : " " + length->material);
+    }
+  }
+  page.table_begin("The whole run" + of, columns);
+  for (std::size_t i = 0; i < speeds.size(); ++i) {
+    if (!known(speeds[i])) {
+      continue;
+    }
+    page.row_begin();
+    page.row_head(i < result.speeds.size() ? picture::xml_escaped(result.speeds[i].name)
+                                           : "required airflow");
+    page.number_cell(
+        "at", page.figure(page.speed_at(i, "/equivalent_length_airflow_m3_s"), Dimension::airflow));
+    page.number_cell("costs as much as",
+                     page.figure(page.speed_at(i, "/equivalent_length_m"), Dimension::length));
+    page.number_cell(
+        "duct of it",
+        speeds[i].at("equivalent_length_of").is_null()
+            ? "-"
+            : page.figure(page.speed_at(i, "/equivalent_length_of/duct_m"), Dimension::length));
+    if (nominal) {
+      const bool has = !speeds[i].at("nominal_route").is_null();
+      const std::string at = page.speed_at(i, "/nominal_route/");
+      page.number_cell("nominal route",
+                       has ? page.figure(at + "airflow_m3_s", Dimension::airflow) : "-");
+      page.number_cell("difference",
+                       has ? page.gain(at + "difference_m3_s", Dimension::airflow) : "-");
+    }
+    page.row_end();
+  }
+  page.table_end();
+}
+
+void dryer_sentence(HtmlPage& page, const study::CheckResult& result) {
+  if (!result.dryer) {
+    return;
+  }
+  const auto length = [&](std::string_view key) {
+    return page.figure(page.check(fmt::format("/dryer_length/{}", key)), Dimension::length);
+  };
+  const auto& elbows = result.dryer->elbows;
+  page.line(fmt::format(
+      "<p>By the code's table: {} of duct and {} for elbows, {} where {} is the most{}.{}</p>",
+      length("duct_m"),
+      length("elbows_m"),
+      length("total_m"),
+      length("greatest_length_m"),
+      result.dryer->other_size ? "; it is made for 4 in round duct" : "",
+      std::any_of(elbows.begin(), elbows.end(), [](const auto& one) { return !one.listed; })
+          ? " An elbow that it does not list counts as the mitered one."
+          : ""));
+}
+
+}  // namespace
+
+void doubt_section(HtmlPage& page, const study::CheckResult& result) {
+  if (!result.headline || !result.speeds[*result.headline].band) {
+    return;
+  }
+  const solve::AirflowBand& band = *result.speeds[*result.headline].band;
+  const auto& effects = band.first_order.effects;
+  const std::string sources = page.speed_at(*result.headline, "/uncertainty/sources");
+  std::vector<std::string> largest;
+  std::size_t count = 0;
+  while (count < effects.size() && count < kMostNamed && effects[count].share >= kNamed) {
+    if (largest.size() < 2) {
+      largest.push_back(fmt::format(
+          "{} makes {}",
+          picture::xml_escaped(band.sources[effects[count].source].title),
+          page.figure(fmt::format("{}/{}/variance_share", sources, count), Dimension::ratio)));
+    }
+    ++count;
+  }
+  if (count == 0) {
+    return;
+  }
+  page.heading(0, "What makes the doubt", page.id("doubt-heading"));
+  page.line(fmt::format("<p>Of the doubt about the airflow at {}, {}.</p>",
+                        picture::xml_escaped(result.speeds[*result.headline].name),
+                        base::joined(largest, "and")));
+  page.table_begin("The largest errors of the calculation",
+                   {{"error", false},
+                    {"standard uncertainty", true},
+                    {"moves the airflow by", true},
+                    {"share of variance", true},
+                    {"known from", false}});
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::string at = fmt::format("{}/{}", sources, i);
+    const solve::ErrorSource& source = band.sources[effects[i].source];
+    page.row_begin(i == 0 ? "most" : "");
+    page.row_head(picture::xml_escaped(source.title));
+    page.number_cell("standard uncertainty", error_size(page, at));
+    page.number_cell("moves the airflow by",
+                     page.gain(at + "/airflow_change_m3_s", Dimension::airflow));
+    page.number_cell("share of variance", page.figure(at + "/variance_share", Dimension::ratio));
+    page.cell("known from", source.stated ? "the layout" : picture::xml_escaped(source.status));
+    page.row_end();
+  }
+  page.table_end();
+}
+
+void house_section(HtmlPage& page, const study::CheckResult& result) {
+  if (result.layout.house && result.layout.run.discharge == layout::Discharge::outdoors) {
+    HouseSection(page, result).write();
+  }
+}
+
+void advice_section(HtmlPage& page, const study::CheckResult& result) {
+  if (result.advice) {
+    AdviceSection(page, result).write();
+  }
+}
+
+void yardstick_section(HtmlPage& page, const study::CheckResult& result) {
+  const ReportJson& speeds = page.at(page.check("/speeds"));
+  const bool lengths = std::any_of(speeds.begin(), speeds.end(), [](const ReportJson& speed) {
+    return speed.at("equivalent_length_m").is_number();
+  });
+  if (!lengths && !result.nominal && !result.dryer) {
+    return;
+  }
+  page.heading(0,
+               result.nominal ? "Nominal route and equivalent length" : "Equivalent length",
+               page.id("yardstick-heading"));
+  nominal_sentence(page, result);
+  dryer_sentence(page, result);
+  length_table(page, result);
+}
+
+}  // namespace ductledger::html

@@ -1,0 +1,307 @@
+#include "picture/results.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string>
+
+#include "base/text.hpp"
+#include "document/figures.hpp"
+#include "study/curves.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::picture {
+namespace {
+
+using units::Dimension;
+
+class Shown {
+ public:
+  explicit Shown(units::System system) : system_(system) {}
+  [[nodiscard]] std::string airflow(double si) const {
+    return units::display(si, Dimension::airflow, system_);
+  }
+  [[nodiscard]] std::string pressure(double si) const {
+    return units::display(si, Dimension::pressure, system_);
+  }
+  [[nodiscard]] std::string length(double si) const {
+    return units::display(si, Dimension::length, system_);
+  }
+
+ private:
+  units::System system_;
+};
+
+std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
+  std::vector<PlotPoint> out;
+  out.reserve(points.size());
+  for (const study::CurvePoint& point : points) {
+    out.push_back({.x = point.airflow_m3_s, .y = point.static_pressure_pa});
+  }
+  return out;
+}
+
+constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
+
+void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, const Shown& show) {
+  const result::SpeedResult& speed = result.speeds[index];
+  const document::Airflow known = document::airflow(speed);
+  if (speed.point.status != solve::Status::found &&
+      speed.point.status != solve::Status::beyond_curve) {
+    return;
+  }
+  const double static_pa = document::fan_static_pressure_pa(result, speed.point);
+  const std::string name = base::escaped(speed.name);
+  const bool headline = result.headline == index;
+  if (speed.airflow_band_m3_s && speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low) {
+    plot.lines.push_back({.label = "",
+                          .points = {{.x = speed.airflow_band_m3_s->low, .y = static_pa},
+                                     {.x = speed.airflow_band_m3_s->high, .y = static_pa}},
+                          .tint = headline ? Tint::second : Tint::quiet});
+  }
+  plot.marks.push_back({.label = headline ? show.airflow(known.airflow_m3_s) : "",
+                        .points = {{.x = known.airflow_m3_s,
+                                    .y = static_pa,
+                                    .reading = fmt::format("{} delivers {} at {} static",
+                                                           name,
+                                                           show.airflow(known.airflow_m3_s),
+                                                           show.pressure(static_pa))}},
+                        .mark = headline ? Mark::dot : Mark::square,
+                        .tint = headline ? Tint::second : Tint::ink});
+}
+
+}  // namespace
+
+std::optional<Plot> curves_plot(const study::CheckResult& result, units::System system) {
+  const study::Curves curves = study::curves(result);
+  if (curves.fans.empty() && curves.run.empty()) {
+    return std::nullopt;
+  }
+  const Shown show(system);
+  Plot plot;
+  plot.title = curves.fans.empty() ? "What the run asks of a fan" : "Fan and run over airflow";
+  plot.x = {.title = "airflow", .dimension = Dimension::airflow, .lowest = 0.0};
+  plot.y = {.title = "static pressure", .dimension = Dimension::pressure};
+  for (std::size_t i = 0; i < curves.fans.size(); ++i) {
+    const study::FanTrace& fan = curves.fans[i];
+    const result::SpeedResult& speed = result.speeds[fan.speed];
+    PlotLine line;
+    line.label = base::escaped(speed.name) + (speed.locked_out ? " (locked out)" : "");
+    line.points = plotted(fan.points);
+    line.tint = Tint::first;
+    line.dash = kDashes[i % kDashes.size()];
+    plot.lines.push_back(std::move(line));
+    if (!fan.other_shape.empty()) {
+      plot.lines.push_back({.label = "",
+                            .points = plotted(fan.other_shape),
+                            .tint = Tint::quiet,
+                            .dash = Dash::dotted});
+    }
+    PlotMarks printed;
+    printed.mark = Mark::ring;
+    printed.tint = Tint::first;
+    for (const study::CurvePoint& point : fan.printed) {
+      printed.points.push_back({.x = point.airflow_m3_s,
+                                .y = point.static_pressure_pa,
+                                .reading = fmt::format("{} curve: {} at {}",
+                                                       base::escaped(speed.name),
+                                                       show.airflow(point.airflow_m3_s),
+                                                       show.pressure(point.static_pressure_pa))});
+    }
+    plot.marks.push_back(std::move(printed));
+  }
+  const bool house = result.house.coupled() != nullptr;
+  plot.lines.push_back({.label = house ? "run and house" : "the run",
+                        .points = plotted(curves.run),
+                        .tint = Tint::ink});
+  for (std::size_t i = 0; i < result.speeds.size(); ++i) {
+    add_point(plot, result, i, show);
+  }
+  PlotMarks rated;
+  rated.label = "rated";
+  rated.mark = Mark::triangle;
+  for (const result::SpeedResult& speed : result.speeds) {
+    if (speed.rated && speed.rated->basis == solve::RatedAirflow::Basis::rating_at_pressure) {
+      rated.points.push_back({.x = speed.rated->airflow_m3_s,
+                              .y = speed.rated->pressure_pa,
+                              .reading = fmt::format("{} rated {} at {}",
+                                                     base::escaped(speed.name),
+                                                     show.airflow(speed.rated->airflow_m3_s),
+                                                     show.pressure(speed.rated->pressure_pa))});
+    }
+  }
+  if (!rated.points.empty()) {
+    plot.marks.push_back(std::move(rated));
+  }
+  if (result.headline) {
+    const result::SpeedResult& speed = result.speeds[*result.headline];
+    plot.reading =
+        speed.point.status == solve::Status::found
+            ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
+                          base::escaped(speed.name),
+                          house ? " with the house's suction" : "",
+                          show.airflow(speed.point.airflow_m3_s),
+                          show.pressure(document::fan_static_pressure_pa(result, speed.point)))
+            : words::answer(speed, system);
+    const bool banded =
+        std::any_of(result.speeds.begin(), result.speeds.end(), [](const auto& one) {
+          return one.airflow_band_m3_s && one.airflow_band_m3_s->high > one.airflow_band_m3_s->low;
+        });
+    plot.reading += banded ? " Level bars: the bands of the airflows." : "";
+  } else {
+    plot.reading = "The static pressure that the run asks of a fan at each airflow.";
+  }
+  return plot;
+}
+
+std::optional<Plot> pressure_plot(const study::CheckResult& result, units::System system) {
+  const std::vector<study::ProfilePoint> points = study::profile(result);
+  if (points.empty()) {
+    return std::nullopt;
+  }
+  const solve::Ledger& ledger = *result.speeds[*result.ledger_speed].ledger;
+  const Shown show(system);
+  Plot plot;
+  plot.title = "Pressure along the run";
+  plot.x = {.title = "way from the collar", .dimension = Dimension::length, .lowest = 0.0};
+  plot.y = {.title = "pressure against outdoors", .dimension = Dimension::pressure};
+  PlotLine total{.label = "total", .points = {}, .tint = Tint::first};
+  PlotLine still{.label = "static", .points = {}, .tint = Tint::ink, .dash = Dash::dashed};
+  const solve::LedgerRow* most = document::costliest(ledger);
+  PlotMarks marked;
+  marked.mark = Mark::dot;
+  marked.tint = Tint::second;
+  const double start_pa = ledger.rows.front().total_pressure_after_pa + ledger.rows.front().loss_pa;
+  total.points.push_back({.x = 0.0, .y = start_pa});
+  if (ledger.rows.front().number >= 0) {
+    still.points.push_back({.x = 0.0, .y = start_pa});
+  }
+  for (const study::ProfilePoint& point : points) {
+    const solve::LedgerRow& row = ledger.rows[point.row];
+    const std::string name =
+        point.number > 0 ? fmt::format("{} {}", point.number, row.piece) : row.piece;
+    total.points.push_back({.x = point.way_m,
+                            .y = point.total_pressure_pa,
+                            .reading = fmt::format("after {}: total {}, static {}",
+                                                   name,
+                                                   show.pressure(point.total_pressure_pa),
+                                                   show.pressure(point.static_pressure_pa))});
+    still.points.push_back({.x = point.way_m, .y = point.static_pressure_pa});
+    if (&row == most) {
+      marked.points.push_back({.x = point.way_m, .y = point.total_pressure_pa});
+      marked.label = fmt::format(
+          "{}: {} of the loss", name, units::display(row.share, Dimension::ratio, system));
+    }
+  }
+  plot.lines = {std::move(total), std::move(still)};
+  if (!marked.points.empty()) {
+    plot.marks.push_back(std::move(marked));
+    plot.reading = fmt::format("Pressure falls along {}; most is lost at {}.",
+                               show.length(points.back().way_m),
+                               plot.marks.back().label);
+  }
+  return plot;
+}
+
+std::string answer_svg(const study::CheckResult& result,
+                       const PlotOptions& options,
+                       const std::string& id) {
+  if (!result.headline) {
+    return {};
+  }
+  const result::SpeedResult& speed = result.speeds[*result.headline];
+  const document::Airflow known = document::airflow(speed);
+  if (known.bound == document::Bound::none) {
+    return {};
+  }
+  const Shown show(options.system);
+  const auto& required = result.layout.appliance.required_airflow_m3_s;
+  double highest = known.airflow_m3_s;
+  highest = std::max(highest, required.value_or(0.0));
+  highest = std::max(highest, speed.rated ? speed.rated->airflow_m3_s : 0.0);
+  highest = std::max(highest, speed.airflow_band_m3_s ? speed.airflow_band_m3_s->high : 0.0);
+  if (!(highest > 0.0)) {
+    return {};
+  }
+  const AxisUnit unit = axis_unit(Dimension::airflow, options.system);
+  const std::vector<double> values = ticks({0.0, highest / unit.si_per_unit}, 5);
+  const std::vector<std::string> texts = tick_texts(values);
+  const double left = 18.0;
+  const double right = options.width_px - 30.0;
+  const double bar = 54.0;
+  const double axis = 86.0;
+  const auto at = [&](double si) {
+    return left + (right - left) * si / unit.si_per_unit / values.back();
+  };
+  Svg svg({.width_px = options.width_px,
+           .height_px = 120.0,
+           .title = "Delivered airflow",
+           .description = words::answer(speed, options.system),
+           .id = id,
+           .use = options.use});
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double x = left + (right - left) * values[i] / values.back();
+    svg.leaf("line", {{"class", "rule"}, {"x1", x}, {"y1", 40.0}, {"x2", x}, {"y2", axis}});
+    svg.text("text",
+             i + 1 == values.size() ? texts[i] + " " + unit.name : texts[i],
+             {{"class", "small quiet"},
+              {"x", x},
+              {"y", axis + 18.0},
+              {"text-anchor",
+               i == 0                   ? "start"
+               : i + 1 == values.size() ? "end"
+                                        : "middle"}});
+  }
+  svg.leaf("rect",
+           {{"class", "fill first"},
+            {"x", left},
+            {"y", bar},
+            {"width", std::max(1.0, at(known.airflow_m3_s) - left)},
+            {"height", 16.0}});
+  if (speed.airflow_band_m3_s && speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low) {
+    const double a = at(speed.airflow_band_m3_s->low);
+    const double b = at(speed.airflow_band_m3_s->high);
+    svg.leaf(
+        "path",
+        {{"class", "line"},
+         {"d",
+          svg_path({{a, bar + 8.0}, {b, bar + 8.0}}) + svg_path({{a, bar + 2.0}, {a, bar + 14.0}}) +
+              svg_path({{b, bar + 2.0}, {b, bar + 14.0}})}});
+  }
+  struct Flag {
+    double x;
+    std::string text;
+  };
+  std::vector<Flag> flags;
+  if (required) {
+    flags.push_back({at(*required), "required " + show.airflow(*required)});
+  }
+  if (speed.rated) {
+    flags.push_back(
+        {at(speed.rated->airflow_m3_s), "rated " + show.airflow(speed.rated->airflow_m3_s)});
+  }
+  std::sort(flags.begin(), flags.end(), [](const Flag& a, const Flag& b) { return a.x < b.x; });
+  double free_from = 0.0;
+  double row = 30.0;
+  for (std::size_t i = 0; i < flags.size(); ++i) {
+    const Flag& flag = flags[i];
+    const double half = text_width_px(flag.text, 12.0) * 1.12 / 2.0;
+    const double middle = std::clamp(flag.x, 2.0 + half, options.width_px - 2.0 - half);
+    row = i > 0 && middle - half < free_from + 8.0 ? 14.0 : 30.0;
+    free_from = middle + half;
+    svg.leaf("line",
+             {{"class", i == 0 && required ? "line second" : "line quiet dashed"},
+              {"x1", flag.x},
+              {"y1", row + 4.0},
+              {"x2", flag.x},
+              {"y2", axis}});
+    svg.text("text",
+             flag.text,
+             {{"class", "small halo"}, {"x", middle}, {"y", row}, {"text-anchor", "middle"}});
+  }
+  return svg.finish();
+}
+
+}  // namespace ductledger::picture

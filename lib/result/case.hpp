@@ -1,0 +1,45 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+
+#include "house/answers.hpp"
+#include "solve/airflow_band.hpp"
+#include "solve/ledger.hpp"
+
+/// A calculated layout: what findings, rules and studies look at.
+namespace ductledger::result {
+
+/// A value with its band.
+struct Band {
+  double low = 0.0;
+  double high = 0.0;
+};
+
+/// One speed, calculated.
+struct SpeedResult {
+  std::size_t index = 0;  ///< in layout.fan->speeds
+  std::string name;
+  bool locked_out = false;
+  solve::SpeedFan fan;
+  solve::OperatingPoint point;
+  std::optional<solve::OperatingPoint> other_shape;  ///< two points: the straight line's answer
+  std::optional<solve::RatedAirflow> rated;
+  std::optional<solve::Ledger> ledger;     ///< where an airflow is known (found, or a curve's end)
+  std::optional<solve::AirflowBand> band;  ///< status found
+  std::optional<Band> airflow_band_m3_s;   ///< its limits
+  std::optional<house::SpeedHouse> house;  ///< where the layout has a house
+};
+
+/// All that a finding may look at.
+struct Case {
+  const layout::Layout* layout = nullptr;
+  const fitting::Catalogue* catalogue = nullptr;
+  const solve::CompiledRun* run = nullptr;
+  const house::CompiledHouse* house = nullptr;  ///< null: the layout has none
+  std::span<const SpeedResult> speeds;
+  std::optional<std::size_t> headline;  ///< in `speeds`: the highest speed not locked out
+};
+
+}  // namespace ductledger::result

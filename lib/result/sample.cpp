@@ -1,0 +1,364 @@
+#include <Eigen/Core>
+#include <algorithm>
+#include <boost/random/normal_distribution.hpp>
+#include <cmath>
+#include <random>
+
+#include "base/expects.hpp"
+#include "duct/friction.hpp"
+#include "result/uncertainty.hpp"
+#include "solve/error_model_internal.hpp"
+
+namespace ductledger::result {
+namespace {
+
+using Array = Eigen::ArrayXd;
+using Factor = solve::ErrorModel::Factor;
+using Model = solve::ErrorModel;
+using solve::Status;
+
+/// Lanes solved together; their arrays stay in the cache.
+constexpr Eigen::Index kBlock = 512;
+constexpr int kStepsPerSegment = 12;
+/// Bracket narrower than this share of the curve's range.
+constexpr double kWidth = 1e-10;
+constexpr int kMostIterations = 100;
+
+/// Darcy friction factor of every lane; 0 at rest, where it multiplies no airflow.
+Array friction_factor(const Array& reynolds, const Array& relative_roughness) {
+  constexpr double kTurbulentFrom = 4000.0;
+  const double k = 2.0 / std::log(10.0);
+  const Array a = relative_roughness / 3.7;
+  const Array b = 2.51 / reynolds.max(kTurbulentFrom);
+  Array x = -k * (a + 7.0 * b).log();
+  for (int step = 0; step < 2; ++step) {
+    const Array sum = a + b * x;
+    const Array value = x + k * sum.log();
+    const Array ratio = b / sum;
+    const Array slope = 1.0 + k * ratio;
+    x -= 2.0 * value * slope / (2.0 * slope.square() + value * k * ratio.square());
+  }
+  Array f = x.square().inverse();
+  for (Eigen::Index i = 0; i < f.size(); ++i) {
+    if (reynolds[i] < kTurbulentFrom) {
+      f[i] = reynolds[i] > 0.0 ? duct::friction_factor({reynolds[i], relative_roughness[i]}) : 0.0;
+    }
+  }
+  return f;
+}
+
+/// All numbers of a run for a block of samples, shape [lanes] each.
+class Block {
+ public:
+  Block(const Model& model, std::vector<Eigen::Map<const Array>> z, Eigen::Index lanes)
+      : fan_(*model.fan()), z_(std::move(z)), lanes_(lanes) {
+    const Model::Arrays& arrays = model.arrays();
+    std::vector<solve::SectionScale<Array>> scales;
+    for (const Model::SectionError& section : arrays.sections) {
+      scales.push_back(scale(section));
+    }
+    const Array rho = factor(arrays.density);
+    for (std::size_t g = 0; g < arrays.groups.size(); ++g) {
+      const Array& de = scales[arrays.group_sections[g]].equivalent_diameter;
+      const solve::FrictionGroup& group = arrays.groups[g];
+      groups_.push_back({group.reynolds_s_m3 * rho / de,
+                         group.relative_roughness / de,
+                         Array::Zero(lanes_),
+                         group.dynamic_pa_s2_m6 * rho / de.square().square()});
+    }
+    square_ = Array::Zero(lanes_);
+    linear_ = Array::Zero(lanes_);
+    for (const Model::PieceErrors& piece : arrays.pieces) {
+      add(piece, arrays, scales, rho);
+    }
+    for (Group& group : groups_) {
+      group.square *= group.ratio;
+    }
+    airflow_ = factor(arrays.fan_airflow);
+    pressure_ = factor(arrays.fan_pressure) * rho;
+    dynamic_ = arrays.dynamic_pa_s2_m6 * rho;
+    if (arrays.outlet_section) {
+      dynamic_ /= scales[*arrays.outlet_section].area.square();
+    }
+    end_pa_ = rho * (arrays.wind_pa - arrays.stack_pa) - arrays.room_pa;
+    if (arrays.wind) {
+      end_pa_ += rho * arrays.wind_u_pa * z_[*arrays.wind];
+    }
+  }
+
+  void answer(Samples& samples) const {
+    const auto knots = fan_.curve.knots_m3_s();
+    Array low = knots.front() * airflow_;
+    const Array first = surplus(low);
+    Array high = knots.back() * airflow_;
+    const Array last = surplus(high);
+    Eigen::Array<bool, Eigen::Dynamic, 1> crosses = first > 0.0 && last <= 0.0;
+    Array g_low = first;
+    Array g_high = last;
+    const bool single =
+        fan_.falls_throughout && (square_ >= dynamic_).all() && (linear_ >= 0.0).all();
+    if (!single) {
+      walk(low, high, g_low, g_high, crosses);
+    }
+    const Array root = close_in(low, high, g_low, g_high, crosses);
+    for (Eigen::Index i = 0; i < lanes_; ++i) {
+      const bool starts_at_zero = knots.front() <= 0.0;
+      Status status = Status::found;
+      double q = root[i];
+      if (first[i] <= 0.0) {
+        status = starts_at_zero ? Status::no_flow : Status::below_curve;
+        q = knots.front() * airflow_[i];
+      } else if (!crosses[i]) {
+        status = Status::beyond_curve;
+        q = knots.back() * airflow_[i];
+      }
+      samples.airflow_m3_s.push_back(q);
+      samples.status.push_back(status);
+    }
+  }
+
+ private:
+  struct Group {
+    Array reynolds_s_m3;
+    Array relative_roughness;
+    Array ratio;
+    Array square;
+  };
+  struct ReynoldsTerm {
+    Array square;
+    Array reynolds_s_m3;
+    const fitting::ReynoldsFactor* factor;
+  };
+  struct Flap {
+    Array opening_pa;
+    Array square;
+  };
+
+  [[nodiscard]] Array factor(const Factor& f) const {
+    const Eigen::Map<const Array>& z = z_[f.source];
+    if (f.u >= solve::kLognormalFrom) {
+      return (std::sqrt(std::log1p(f.u * f.u)) * z).exp();
+    }
+    return z.unaryExpr([&](double value) { return f.at(value); });
+  }
+  [[nodiscard]] Array factor(const std::optional<Factor>& f) const {
+    return f ? factor(*f) : Array(Array::Ones(lanes_));
+  }
+  [[nodiscard]] Array product(const std::vector<Factor>& factors) const {
+    Array all = Array::Ones(lanes_);
+    for (const Factor& f : factors) {
+      all *= factor(f);
+    }
+    return all;
+  }
+  [[nodiscard]] solve::SectionScale<Array> scale(const Model::SectionError& of) const {
+    Array longer_m = Array::Zero(lanes_);
+    if (of.source) {
+      const double side_m = std::min(of.section.width_m(), of.section.height_m());
+      longer_m = side_m * (factor(Factor{*of.source, of.u_m / side_m}) - 1.0);
+    }
+    return solve::section_scale(of.section, longer_m);
+  }
+
+  void add(const Model::PieceErrors& piece,
+           const Model::Arrays& arrays,
+           const std::vector<solve::SectionScale<Array>>& scales,
+           const Array& rho) {
+    const solve::PieceLoss& loss = piece.loss;
+    const Array coefficient = product(piece.coefficient);
+    Array dynamic = coefficient * rho;
+    Array reynolds = rho;
+    if (piece.reference >= 0) {
+      const auto& of = scales[static_cast<std::size_t>(piece.reference)];
+      dynamic /= of.area.square();
+      reynolds *= of.hydraulic_diameter / of.area;
+    }
+    if (loss.opening_pressure_pa > 0.0) {
+      flaps_.push_back(
+          {loss.opening_pressure_pa * factor(piece.opening), loss.square_pa_s2_m6 * dynamic});
+    } else {
+      square_ += loss.square_pa_s2_m6 * dynamic;
+    }
+    linear_ += loss.linear_pa_s_m3 * coefficient;
+    if (loss.reynolds_square_pa_s2_m6 != 0.0) {
+      reynolds_.push_back(
+          {loss.reynolds_square_pa_s2_m6 * dynamic, loss.reynolds_s_m3 * reynolds, &loss.reynolds});
+    }
+    if (loss.friction_group >= 0) {
+      const auto g = static_cast<std::size_t>(loss.friction_group);
+      groups_[g].ratio += loss.friction_ratio * product(piece.friction) /
+                          scales[arrays.group_sections[g]].equivalent_diameter;
+    }
+  }
+
+  [[nodiscard]] Array surplus(const Array& q) const {
+    const Array q2 = q.square();
+    Array g = dynamic_ * q2 - square_ * q2 - linear_ * q - end_pa_;
+    for (const Flap& flap : flaps_) {
+      g -= (flap.opening_pa.square() + (flap.square * q2).square()).sqrt();
+    }
+    for (const Group& group : groups_) {
+      g -= group.square * q2 * friction_factor(group.reynolds_s_m3 * q, group.relative_roughness);
+    }
+    for (const ReynoldsTerm& term : reynolds_) {
+      const Array re = term.reynolds_s_m3 * q;
+      g -= term.square * q2 * re.unaryExpr([&](double value) { return term.factor->at(value); });
+    }
+    const auto knots = fan_.curve.knots_m3_s();
+    for (Eigen::Index i = 0; i < lanes_; ++i) {
+      const double at = q[i] / airflow_[i];
+      std::size_t segment = 0;
+      while (segment + 2 < knots.size() && at >= knots[segment + 1]) {
+        ++segment;
+      }
+      g[i] += pressure_[i] * fan_.curve.cubic(segment).value(at - knots[segment]);
+    }
+    return g;
+  }
+
+  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
+
+  /// From rest on, the first place where the surplus turns negative.
+  void walk(Array& low, Array& high, Array& g_low, Array& g_high, Flags& crosses) const {
+    const auto knots = fan_.curve.knots_m3_s();
+    crosses = Flags::Constant(lanes_, false);
+    Array q_before = low;
+    Array g_before = g_low;
+    for (std::size_t segment = 0; segment + 1 < knots.size(); ++segment) {
+      const double step = (knots[segment + 1] - knots[segment]) / kStepsPerSegment;
+      for (int i = 1; i <= kStepsPerSegment; ++i) {
+        const Array q = (knots[segment] + step * i) * airflow_;
+        const Array g = surplus(q);
+        const Flags here = !crosses && g_before > 0.0 && g <= 0.0;
+        low = here.select(q_before, low);
+        high = here.select(q, high);
+        g_low = here.select(g_before, g_low);
+        g_high = here.select(g, g_high);
+        crosses = crosses || here;
+        q_before = q;
+        g_before = g;
+      }
+    }
+  }
+
+  /// Chandrupatla's method on all lanes: inverse quadratic steps where they are safe, else halving.
+  [[nodiscard]] Array close_in(const Array& low,
+                               const Array& high,
+                               const Array& g_low,
+                               const Array& g_high,
+                               const Flags& crosses) const {
+    const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
+    Array a = high;
+    Array fa = g_high;
+    Array b = low;
+    Array fb = g_low;
+    Array c = b;
+    Array fc = fb;
+    Array t = Array::Constant(lanes_, 0.5);
+    Array best = 0.5 * (a + b);
+    for (int iteration = 0; iteration < kMostIterations; ++iteration) {
+      const Array x = a + t * (b - a);
+      const Array fx = surplus(x);
+      bool open = false;
+      for (Eigen::Index i = 0; i < lanes_; ++i) {
+        if (!crosses[i] || fa[i] == 0.0) {
+          continue;
+        }
+        if ((fx[i] > 0.0) == (fa[i] > 0.0)) {
+          c[i] = a[i];
+          fc[i] = fa[i];
+        } else {
+          c[i] = b[i];
+          fc[i] = fb[i];
+          b[i] = a[i];
+          fb[i] = fa[i];
+        }
+        a[i] = x[i];
+        fa[i] = fx[i];
+        best[i] = std::abs(fa[i]) < std::abs(fb[i]) ? a[i] : b[i];
+        const double span = std::abs(b[i] - a[i]);
+        if (span <= width_m3_s || fa[i] == 0.0) {
+          fa[i] = 0.0;  // settled
+          continue;
+        }
+        open = true;
+        const double xi = (a[i] - b[i]) / (c[i] - b[i]);
+        const double phi = (fa[i] - fb[i]) / (fc[i] - fb[i]);
+        const bool quadratic = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
+        double next = 0.5;
+        if (quadratic) {
+          next = fa[i] / (fb[i] - fa[i]) * fc[i] / (fb[i] - fc[i]) +
+                 (c[i] - a[i]) / (b[i] - a[i]) * fa[i] / (fc[i] - fa[i]) * fb[i] / (fc[i] - fb[i]);
+        }
+        const double least = 0.5 * width_m3_s / span;
+        t[i] = std::clamp(next, least, 1.0 - least);
+      }
+      if (!open) {
+        break;
+      }
+    }
+    return best;
+  }
+
+  const solve::FanAtSpeed& fan_;
+  std::vector<Eigen::Map<const Array>> z_;
+  Eigen::Index lanes_;
+  Array square_;
+  Array linear_;
+  std::vector<Group> groups_;
+  std::vector<ReynoldsTerm> reynolds_;
+  std::vector<Flap> flaps_;
+  Array airflow_;
+  Array pressure_;
+  Array dynamic_;
+  Array end_pa_;
+};
+
+/// FNV-1a, 64 bits.
+std::uint64_t hash_of(std::string_view text) noexcept {
+  std::uint64_t hash = 14695981039346656037U;
+  for (const char c : text) {
+    hash ^= static_cast<unsigned char>(c);
+    hash *= 1099511628211U;
+  }
+  return hash;
+}
+
+}  // namespace
+
+std::vector<double> draw(std::string_view identity, const SampleOptions& options) {
+  std::mt19937_64 engine(hash_of(identity) ^ (options.seed * 0x9e3779b97f4a7c15U));
+  boost::random::normal_distribution<double> normal;  // the same digits on every platform
+  std::vector<double> z(options.count);
+  for (double& value : z) {
+    value = normal(engine);
+  }
+  return z;
+}
+
+std::vector<double> draw(const solve::ErrorSource& source, const SampleOptions& options) {
+  return draw(options.by == SampleOptions::By::key ? source.key : source.identity, options);
+}
+
+Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
+  DUCTLEDGER_EXPECTS(model.fan() != nullptr && options.count > 0);
+  std::vector<std::vector<double>> drawn;
+  for (const solve::ErrorSource& source : model.sources()) {
+    drawn.push_back(draw(source, options));
+  }
+  Samples samples;
+  samples.airflow_m3_s.reserve(options.count);
+  samples.status.reserve(options.count);
+  const auto all = static_cast<Eigen::Index>(options.count);
+  for (Eigen::Index start = 0; start < all; start += kBlock) {
+    const Eigen::Index lanes = std::min(kBlock, all - start);
+    std::vector<Eigen::Map<const Array>> z;
+    for (const std::vector<double>& of_source : drawn) {
+      z.emplace_back(of_source.data() + start, lanes);
+    }
+    Block(model, std::move(z), lanes).answer(samples);
+  }
+  return samples;
+}
+
+}  // namespace ductledger::result

@@ -1,0 +1,195 @@
+#include "result/uncertainty.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/expects.hpp"
+
+namespace ductledger::result {
+namespace {
+
+using solve::Status;
+
+constexpr double kLowQuantile = 0.023;
+/// First order holds where the half-widths of a second solve are within this of its own.
+constexpr double kFirstOrderTolerance = 0.15;
+constexpr double kSensitivityStep = 0.1;
+
+std::vector<std::vector<double>> draw_all(std::span<const solve::ErrorSource> sources,
+                                          const SampleOptions& options) {
+  std::vector<std::vector<double>> all;
+  all.reserve(sources.size());
+  for (const solve::ErrorSource& source : sources) {
+    all.push_back(draw(source, options));
+  }
+  return all;
+}
+
+solve::AirflowLimits quantiles(std::vector<double> values) {
+  DUCTLEDGER_EXPECTS(!values.empty());
+  const auto at = [&](double share) {
+    const double place = share * static_cast<double>(values.size() - 1);
+    const auto below = static_cast<std::ptrdiff_t>(place);
+    const auto nth = values.begin() + below;
+    std::nth_element(values.begin(), nth, values.end());
+    const double low = *nth;
+    const double high = nth + 1 == values.end() ? low : *std::min_element(nth + 1, values.end());
+    return low + (place - static_cast<double>(below)) * (high - low);
+  };
+  return {at(kLowQuantile), at(1.0 - kLowQuantile)};
+}
+
+/// One shape of the fan with its first order and, where that does not hold, why.
+struct Shape {
+  solve::ErrorModel model;
+  solve::FirstOrder first_order;
+  std::string why_not;
+};
+
+/// Solved again two standard uncertainties up and down the steepest direction.
+std::string why_first_order_fails(const solve::ErrorModel& model,
+                                  const solve::FirstOrder& first,
+                                  const solve::OperatingPoint& point) {
+  if (point.crossing_count > 1) {
+    return "the fan curve crosses the run more than once";
+  }
+  if (first.standard_m3_s <= 0.0) {
+    return {};
+  }
+  std::vector<double> z(model.sources().size(), 0.0);
+  const double half_m3_s = solve::kCoverage * first.standard_m3_s;
+  for (const double side : {1.0, -1.0}) {
+    for (const solve::SourceEffect& effect : first.effects) {
+      z[effect.source] = side * solve::kCoverage * effect.airflow_m3_s / first.standard_m3_s;
+    }
+    const solve::PerturbedRun run = model.at(z);
+    const solve::OperatingPoint moved = solve::operating_point(run.loss, *run.fan, run.ends);
+    if (moved.status != Status::found) {
+      return std::string("within the band the status turns ") + solve::word(moved.status);
+    }
+    if (moved.crossing_count > 1) {
+      return "within the band the fan curve crosses the run more than once";
+    }
+    const double moved_m3_s = std::abs(moved.airflow_m3_s - first.airflow_m3_s);
+    if (std::abs(moved_m3_s - half_m3_s) > kFirstOrderTolerance * half_m3_s) {
+      return "the airflow does not follow its errors in a straight line";
+    }
+  }
+  return {};
+}
+
+Shape shape_of(const BandOf& of, const solve::FanAtSpeed& fan, const solve::OperatingPoint& point) {
+  solve::ErrorModel model(of.layout, of.run, {&fan, of.fan.origin, of.room_pa});
+  solve::FirstOrder first = solve::first_order(model, point.airflow_m3_s);
+  std::string why_not = why_first_order_fails(model, first, point);
+  return {std::move(model), std::move(first), std::move(why_not)};
+}
+
+solve::AirflowLimits limits_of(const solve::FirstOrder& first) {
+  const double half_m3_s = solve::kCoverage * first.standard_m3_s;
+  return {first.airflow_m3_s - half_m3_s, first.airflow_m3_s + half_m3_s};
+}
+
+}  // namespace
+
+Samples sample(std::span<const solve::ErrorSource> sources,
+               const Airflow& airflow,
+               const SampleOptions& options) {
+  const auto drawn = draw_all(sources, options);
+  Samples samples;
+  std::vector<double> z(sources.size());
+  for (std::size_t i = 0; i < options.count; ++i) {
+    for (std::size_t j = 0; j < z.size(); ++j) {
+      z[j] = drawn[j][i];
+    }
+    const Answer answer = airflow(z);
+    samples.airflow_m3_s.push_back(answer.airflow_m3_s);
+    samples.status.push_back(answer.status);
+  }
+  return samples;
+}
+
+std::optional<std::vector<double>> sensitivities(std::span<const solve::ErrorSource> sources,
+                                                 const Airflow& airflow) {
+  std::vector<double> z(sources.size(), 0.0);
+  std::vector<double> changes(sources.size());
+  for (std::size_t j = 0; j < z.size(); ++j) {
+    z[j] = kSensitivityStep;
+    const Answer high = airflow(z);
+    z[j] = -kSensitivityStep;
+    const Answer low = airflow(z);
+    z[j] = 0.0;
+    if (high.status != Status::found || low.status != Status::found) {
+      return std::nullopt;
+    }
+    changes[j] = (high.airflow_m3_s - low.airflow_m3_s) / (2.0 * kSensitivityStep);
+  }
+  return changes;
+}
+
+solve::AirflowLimits band(const Samples& samples) { return quantiles(samples.airflow_m3_s); }
+
+solve::AirflowLimits difference_band(const SamplePair& pair) {
+  DUCTLEDGER_EXPECTS(pair.a.airflow_m3_s.size() == pair.b.airflow_m3_s.size());
+  std::vector<double> differences = pair.a.airflow_m3_s;
+  for (std::size_t i = 0; i < differences.size(); ++i) {
+    differences[i] -= pair.b.airflow_m3_s[i];
+  }
+  return quantiles(std::move(differences));
+}
+
+solve::SampleCount count(const Samples& samples, const SampleOptions& options) {
+  solve::SampleCount result;
+  result.count = samples.status.size();
+  result.seed = options.seed;
+  for (const Status status : samples.status) {
+    result.found += status == Status::found ? 1 : 0;
+    result.beyond_curve += status == Status::beyond_curve ? 1 : 0;
+    result.below_curve += status == Status::below_curve ? 1 : 0;
+    result.no_flow += status == Status::no_flow ? 1 : 0;
+  }
+  result.quantiles = band(samples);
+  return result;
+}
+
+solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
+  DUCTLEDGER_EXPECTS(of.fan.fan.has_value() && of.point.status == Status::found);
+  SampleOptions draws{.by = SampleOptions::By::key};
+  if (options.samples > 0) {
+    draws.count = options.samples;
+  }
+  const Shape main = shape_of(of, *of.fan.fan, of.point);
+  solve::AirflowBand result;
+  result.first_order = main.first_order;
+  result.sources.assign(main.model.sources().begin(), main.model.sources().end());
+  result.why_sampled = main.why_not;
+  result.method =
+      main.why_not.empty() ? solve::BandMethod::first_order : solve::BandMethod::sampled;
+  if (options.samples > 0 || !main.why_not.empty()) {
+    result.samples = count(sample(main.model, draws), draws);
+  }
+  result.limits = main.why_not.empty() ? limits_of(main.first_order) : result.samples->quantiles;
+  if (!of.fan.other_shape) {
+    return result;
+  }
+  const solve::PerturbedRun still =
+      main.model.at(std::vector<double>(main.model.sources().size(), 0.0));
+  const solve::OperatingPoint other =
+      solve::operating_point(of.run.loss, *of.fan.other_shape, still.ends);
+  if (other.status != Status::found) {
+    return result;
+  }
+  const Shape second = shape_of(of, *of.fan.other_shape, other);
+  solve::AirflowLimits limits = limits_of(second.first_order);
+  if (!second.why_not.empty()) {
+    limits = band(sample(second.model, draws));
+    result.method = solve::BandMethod::sampled;
+    result.why_sampled = result.why_sampled.empty() ? second.why_not : result.why_sampled;
+  }
+  result.limits.low_m3_s = std::min(result.limits.low_m3_s, limits.low_m3_s);
+  result.limits.high_m3_s = std::max(result.limits.high_m3_s, limits.high_m3_s);
+  result.over_two_shapes = true;
+  return result;
+}
+
+}  // namespace ductledger::result

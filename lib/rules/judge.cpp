@@ -1,0 +1,349 @@
+#include "rules/judge.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/text.hpp"
+#include "findings/finding_internal.hpp"
+#include "rules/judge_internal.hpp"
+
+namespace ductledger::rules {
+namespace {
+
+/// Figures as printed in one unit and read in another are equal within this.
+constexpr double kRelativeRounding = 1e-6;
+
+Truth in_bound(const Limit& limit, double value_si) {
+  const double slack = kRelativeRounding * std::abs(limit.value_si) + 1e-12;
+  bool holds = false;
+  switch (limit.op) {
+    case Op::min:
+      holds = value_si >= limit.value_si - slack;
+      break;
+    case Op::max:
+      holds = value_si <= limit.value_si + slack;
+      break;
+    case Op::above:
+      holds = value_si > limit.value_si + slack;
+      break;
+    case Op::below:
+      holds = value_si < limit.value_si - slack;
+      break;
+    default:
+      holds = std::abs(value_si - limit.value_si) <= slack;
+      break;
+  }
+  return holds ? Truth::yes : Truth::no;
+}
+
+Truth truth(const Limit& limit, const FactValue& value, bool& within_band) {
+  const Fact& fact = facts()[limit.fact];
+  if (fact.kind == FactKind::yes_no) {
+    return value.yes == (limit.op == Op::required) ? Truth::yes : Truth::no;
+  }
+  if (fact.kind == FactKind::word) {
+    const bool listed_word =
+        std::find(limit.words.begin(), limit.words.end(), value.word) != limit.words.end();
+    return listed_word != (limit.op == Op::forbidden) ? Truth::yes : Truth::no;
+  }
+  const Truth middle = in_bound(limit, value.si);
+  if (!value.band || limit.op == Op::equals) {
+    return middle;
+  }
+  // A value is shown to meet a limit only where its whole band does.
+  if (in_bound(limit, value.band->low) == middle && in_bound(limit, value.band->high) == middle) {
+    return middle;
+  }
+  within_band = true;
+  return Truth::unknown;
+}
+
+std::vector<Test> tests(const std::vector<Limit>& limits, const result::Case& subject) {
+  std::vector<Test> all;
+  all.reserve(limits.size());
+  for (const Limit& limit : limits) {
+    all.push_back(test(limit, subject));
+  }
+  return all;
+}
+
+bool any(const std::vector<Test>& all, Truth truth) {
+  return std::any_of(all.begin(), all.end(), [&](const Test& one) { return one.truth == truth; });
+}
+
+const Test* first(const std::vector<Test>& all, Truth truth) {
+  const auto found =
+      std::find_if(all.begin(), all.end(), [&](const Test& one) { return one.truth == truth; });
+  return found == all.end() ? nullptr : &*found;
+}
+
+void add_missing(const std::vector<Test>& all, Judgement& judgement) {
+  for (const Test& one : all) {
+    if (one.truth == Truth::unknown && !one.within_band) {
+      ask_for(facts()[one.limit.fact].name, judgement);
+    }
+  }
+}
+
+units::Message::Value shown(const Limit& limit, double si) {
+  return {si, facts()[limit.fact].dimension};
+}
+
+units::Message value_words(const Test& test) {
+  const Fact& fact = facts()[test.limit.fact];
+  if (!test.value) {
+    return {"not stated", {}};
+  }
+  if (fact.kind == FactKind::yes_no) {
+    return {test.value->yes ? "yes" : "no", {}};
+  }
+  if (fact.kind == FactKind::word) {
+    return {findings::literal(test.value->word), {}};
+  }
+  units::Message words{"{}", {shown(test.limit, test.value->si)}};
+  if (test.value->band && std::isinf(test.value->band->high)) {
+    return {"at least {}", words.values};
+  }
+  if (test.value->band) {
+    findings::append(
+        words,
+        {" ({} to {})",
+         {shown(test.limit, test.value->band->low), shown(test.limit, test.value->band->high)}});
+  }
+  return words;
+}
+
+units::Message bound_words(const Limit& limit) {
+  const std::string or_words = findings::literal(base::joined(limit.words));
+  switch (limit.op) {
+    case Op::min:
+      return {"at least {}", {shown(limit, limit.value_si)}};
+    case Op::max:
+      return {"at most {}", {shown(limit, limit.value_si)}};
+    case Op::above:
+      return {"more than {}", {shown(limit, limit.value_si)}};
+    case Op::below:
+      return {"less than {}", {shown(limit, limit.value_si)}};
+    case Op::equals:
+      return limit.words.empty() ? units::Message{"{}", {shown(limit, limit.value_si)}}
+                                 : units::Message{or_words, {}};
+    case Op::one_of:
+      return {or_words, {}};
+    case Op::required:
+      return {"yes", {}};
+    case Op::forbidden:
+      break;
+  }
+  return limit.words.empty() ? units::Message{"no", {}} : units::Message{"not " + or_words, {}};
+}
+
+units::Message sentence(const Test& test) {
+  units::Message words{findings::literal(facts()[test.limit.fact].noun) + ": ", {}};
+  findings::append(words, value_words(test));
+  findings::append(words, {"; asked for: ", {}});
+  findings::append(words, bound_words(test.limit));
+  if (test.within_band) {
+    findings::append(words, {", which lies inside the band", {}});
+  }
+  return words;
+}
+
+void place(const std::vector<Test>& all, Judgement& judgement) {
+  for (const Test& one : all) {
+    if (one.value && one.value->span.line > 0) {
+      judgement.span = one.value->span;
+      return;
+    }
+  }
+}
+
+void say_all(const std::vector<Test>& all, Judgement& judgement) {
+  for (const Test& one : all) {
+    findings::append(judgement.said, {judgement.said.empty() ? "" : ". ", {}});
+    findings::append(judgement.said, sentence(one));
+  }
+}
+
+void say_missing(Judgement& judgement) {
+  std::vector<std::string> nouns;
+  for (const std::size_t fact : judgement.missing) {
+    nouns.emplace_back(facts()[fact].noun);
+  }
+  findings::append(judgement.said,
+                   {std::string(judgement.said.empty() ? "" : ". ") +
+                        "not stated: " + findings::literal(findings::listed(nouns)),
+                    {}});
+}
+
+void say(const Test& one, Judgement& judgement) {
+  findings::append(judgement.said, {judgement.said.empty() ? "" : ". ", {}});
+  findings::append(judgement.said, sentence(one));
+  if (one.value && one.value->span.line > 0) {
+    judgement.span = one.value->span;
+  }
+}
+
+void judge_limits(const std::vector<Test>& when,
+                  const std::vector<Test>& limits,
+                  const std::vector<Test>& unless,
+                  Judgement& judgement) {
+  if (limits.empty()) {
+    judgement.verdict = Verdict::authority;
+    return;
+  }
+  place(limits, judgement);
+  const Test* lifted = first(unless, Truth::yes);
+  if (!any(limits, Truth::no) && !any(limits, Truth::unknown)) {
+    judgement.verdict = Verdict::met;
+    say_all(limits, judgement);
+    return;
+  }
+  if (lifted != nullptr) {
+    judgement.verdict = Verdict::met;
+    say(*lifted, judgement);
+    findings::append(judgement.said, {", which lifts the limit", {}});
+    return;
+  }
+  judgement.verdict = Verdict::not_shown;
+  if (const Test* broken = first(limits, Truth::no)) {
+    say(*broken, judgement);
+    add_missing(unless, judgement);
+    add_missing(when, judgement);
+    if (judgement.missing.empty()) {
+      judgement.verdict = Verdict::not_met;
+    } else {
+      findings::append(judgement.said, {". Whether that counts is ", {}});
+      std::vector<std::string> nouns;
+      for (const std::size_t fact : judgement.missing) {
+        nouns.emplace_back(facts()[fact].noun);
+      }
+      findings::append(judgement.said,
+                       {"not shown without: " + findings::literal(findings::listed(nouns)), {}});
+    }
+    return;
+  }
+  for (const Test& one : limits) {
+    if (one.within_band) {
+      say(one, judgement);
+    }
+  }
+  add_missing(limits, judgement);
+  add_missing(when, judgement);
+  if (!judgement.missing.empty()) {
+    say_missing(judgement);
+  }
+}
+
+}  // namespace
+
+const char* word(Verdict verdict) noexcept {
+  switch (verdict) {
+    case Verdict::not_met:
+      return "not met";
+    case Verdict::not_shown:
+      return "not shown";
+    case Verdict::authority:
+      return "for the authority";
+    case Verdict::met:
+      return "met";
+    case Verdict::not_applicable:
+      break;
+  }
+  return "not applicable";
+}
+
+findings::Level level(const Judgement& judgement) noexcept {
+  if (judgement.set != nullptr && judgement.set->advice) {
+    return findings::Level::note;
+  }
+  switch (judgement.verdict) {
+    case Verdict::not_met:
+      return findings::Level::fail;
+    case Verdict::not_shown:
+      return findings::Level::warn;
+    default:
+      break;
+  }
+  return findings::Level::note;
+}
+
+void ask_for(std::string_view fact, Judgement& judgement) {
+  const std::optional<std::size_t> index = find_fact(fact);
+  if (index && std::find(judgement.missing.begin(), judgement.missing.end(), *index) ==
+                   judgement.missing.end()) {
+    judgement.missing.push_back(*index);
+  }
+}
+
+Test test(const Limit& limit, const result::Case& subject) {
+  Test result{.limit = limit, .truth = Truth::unknown, .within_band = false, .value = {}};
+  const std::vector<FactValue> values = fact_values(limit.fact, subject);
+  if (values.empty()) {
+    return result;
+  }
+  // Over all pieces the worst value decides, among several names the best.
+  const bool best = facts()[limit.fact].over == Over::any && limit.op != Op::forbidden;
+  bool first_one = true;
+  for (const FactValue& value : values) {
+    bool within_band = false;
+    const Truth one = truth(limit, value, within_band);
+    if (first_one || (best ? one > result.truth : one < result.truth)) {
+      result.truth = one;
+      result.value = value;
+      result.within_band = within_band;
+    }
+    first_one = false;
+  }
+  return result;
+}
+
+Judgement judge(const RuleSet& set, const Rule& rule, const result::Case& subject) {
+  Judgement judgement;
+  judgement.set = &set;
+  judgement.rule = &rule;
+  const layout::ApplianceKind kind = subject.layout->appliance.kind;
+  if (!rule.applies_to.empty() &&
+      std::find(rule.applies_to.begin(), rule.applies_to.end(), kind) == rule.applies_to.end()) {
+    judgement.verdict = Verdict::not_applicable;
+    judgement.said = {std::string("not for appliance kind ") + layout::word(kind), {}};
+    return judgement;
+  }
+  const std::vector<Test> when = tests(rule.when, subject);
+  judgement.tests = when;
+  if (const Test* other = first(when, Truth::no)) {
+    judgement.verdict = Verdict::not_applicable;
+    say(*other, judgement);
+    return judgement;
+  }
+  if (const RuleCheck* check = find_rule_check(rule.check)) {
+    check->judge(subject, judgement);
+    if (any(when, Truth::unknown) && judgement.verdict != Verdict::met &&
+        judgement.verdict != Verdict::not_applicable) {
+      judgement.verdict = Verdict::not_shown;
+      add_missing(when, judgement);
+    }
+  } else {
+    const std::vector<Test> limits = tests(rule.limits, subject);
+    const std::vector<Test> unless = tests(rule.unless, subject);
+    judgement.tests.insert(judgement.tests.end(), limits.begin(), limits.end());
+    judgement.tests.insert(judgement.tests.end(), unless.begin(), unless.end());
+    judge_limits(when, limits, unless, judgement);
+  }
+  if (judgement.verdict == Verdict::authority && judgement.said.empty()) {
+    judgement.said = {findings::literal(base::joined(rule.authority, "and")), {}};
+  }
+  return judgement;
+}
+
+std::vector<Judgement> judge(std::span<const RuleSet> sets, const result::Case& subject) {
+  std::vector<Judgement> all;
+  for (const RuleSet& set : sets) {
+    for (const Rule& rule : set.rules) {
+      all.push_back(judge(set, rule, subject));
+    }
+  }
+  return all;
+}
+
+}  // namespace ductledger::rules

@@ -1,0 +1,110 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/checked.hpp"
+#include "findings/finding.hpp"
+#include "layout/layout.hpp"
+
+/// Published requirements as data: one YAML file a rule in `rules/`, with a row for each code and
+/// edition that holds it. docs/rules-format.md explains the files.
+namespace ductledger::rules {
+
+enum class Op { min, max, above, below, equals, one_of, required, forbidden };
+[[nodiscard]] const char* word(Op op) noexcept;
+
+/// A bound on one fact.
+struct Limit {
+  std::size_t fact = 0;  ///< in `facts()`
+  Op op = Op::min;
+  double value_si = 0.0;           ///< min, max, above, below, equals of a quantity
+  std::vector<std::string> words;  ///< one_of, equals, forbidden of a word
+  base::Span span;                 ///< in the rule's file
+};
+
+/// How a source was read; `memory` is always told in a result.
+enum class SourceStatus { seen, memory, stated, common_practice };
+[[nodiscard]] const char* word(SourceStatus status) noexcept;
+
+/// A requirement as one edition has it.
+struct Rule {
+  std::string id;
+  std::string title;
+  std::string topic;
+  std::string requirement;
+  std::vector<layout::ApplianceKind> applies_to;  ///< empty: every appliance
+  std::vector<Limit> when;                        ///< all must hold, or the rule does not apply
+  std::vector<Limit> limits;                      ///< all must hold
+  std::vector<Limit> unless;                      ///< any one lifts the limits
+  std::string check;                              ///< a check in code, by name; may be empty
+  std::map<std::string, double, std::less<>> numbers;     ///< what the check is given, SI
+  std::map<std::string, std::string, std::less<>> words;  ///< the same, words
+  std::vector<std::string> exceptions;                    ///< that no fact shows, in words
+  std::vector<std::string> authority;                     ///< what only the authority can decide
+  std::string mend;
+  std::string on_site;     ///< what to look at on site; may be empty
+  std::string code_title;  ///< of the set it was taken over from; empty: the set's own
+  std::string section;
+  SourceStatus status = SourceStatus::seen;
+  std::string source;  ///< key of a source, or empty
+  std::string note;
+  base::SourcePtr file;
+  base::Span span;
+};
+
+/// Rules that are judged together, under one name.
+struct RuleSet {
+  std::string id;     ///< `irc-2021`
+  std::string code;   ///< `International Residential Code`
+  std::string title;  ///< `International Residential Code 2021`
+  std::string note;
+  bool advice = false;  ///< trade practice: what is not met is a note, never more
+  std::vector<std::string> extends;
+  std::vector<Rule> rules;
+};
+
+struct RuleSource {
+  std::string key;
+  std::string title;
+  std::string page;
+};
+
+/// `International Residential Code 2021, M1504.3`.
+[[nodiscard]] std::string citation(const RuleSet& set, const Rule& rule);
+
+/// The sets compiled into the program, read once.
+[[nodiscard]] const std::vector<RuleSet>& built_in_rule_sets();
+[[nodiscard]] const std::vector<RuleSource>& rule_sources();
+[[nodiscard]] const RuleSet* find_built_in(std::string_view id);
+
+/// Hands out the text of a user's rule file, by the name that the layout, the command line or
+/// another rule file gives it. @param from the file that names it; empty: the command line
+struct RuleFileAsked {
+  std::string name;
+  std::string from;
+};
+using RuleFileLoader = std::function<base::Checked<base::SourcePtr>(const RuleFileAsked&)>;
+
+/// A name of a rule set and where it was written.
+struct RuleSetName {
+  std::string name;
+  base::SourcePtr source;  ///< null: the command line
+  base::Span span;
+};
+
+/// The sets by these names: built-in ids, or files that end in `.yaml` or `.yml`. A file that
+/// extends a set of the list takes that set's place. All independent faults in one pass.
+[[nodiscard]] base::Checked<std::vector<RuleSet>> select_rule_sets(
+    std::span<const RuleSetName> names, const RuleFileLoader& load);
+
+/// One user's file, with what it extends.
+[[nodiscard]] base::Checked<RuleSet> read_rule_set(const base::SourcePtr& text,
+                                                   const RuleFileLoader& load);
+
+}  // namespace ductledger::rules

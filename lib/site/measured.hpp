@@ -1,0 +1,96 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "site/traverse.hpp"
+#include "study/check.hpp"
+
+/// What readings on site mean: the airflow behind them, and what may have changed.
+namespace ductledger::site {
+
+/// A gauge good to 1 % of the reading or 0.2 Pa, the larger; taken as one standard uncertainty.
+/// @source ca-ra3-7 (seen)
+[[nodiscard]] double gauge_uncertainty_pa(double reading_pa) noexcept;
+
+/// Static pressure at the collar against the room, as calculated, with its band by first order.
+struct ExpectedStatic {
+  double pressure_pa = 0.0;
+  std::optional<result::Band> band_pa;  ///< k = 2
+};
+/// Nothing where no operating point was found, or the fan stands elsewhere.
+[[nodiscard]] std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
+                                                            std::size_t speed);
+
+/// An airflow with the range that the reading leaves open, k = 2.
+struct AirflowRead {
+  double airflow_m3_s = 0.0;
+  result::Band band;
+  bool open_low = false;   ///< the range runs into the first point of the fan curve
+  bool open_high = false;  ///< ... into its last
+};
+
+enum class Verdict {
+  as_calculated,     ///< inside the doubt of fan, fittings and gauge: no fault is named
+  more_resistance,   ///< behind the tap, or the fan runs faster than stated
+  less_pressure,     ///< a blockage before the tap, a slow fan, or a run freer than stated
+  more_airflow,      ///< the run is freer or the fan faster than stated
+  tells_little,      ///< the curve is flat there
+  several_airflows,  ///< the curve has this pressure at more than one airflow
+  above_the_curve,   ///< more pressure than the fan makes anywhere on its curve
+  below_the_curve,   ///< less than at the end of its curve
+  not_comparable     ///< nothing was calculated to hold it against
+};
+[[nodiscard]] const char* word(Verdict verdict) noexcept;
+
+/// A fault that would explain an extra coefficient, and how far it would have to go.
+struct Fault {
+  std::string what;  ///< `damper-closed`, `flex-compressed`, `cap-blocked`
+  units::Message text;
+  double amount = 0.0;  ///< angle [rad], compression [1], free share of the opening [1]
+  std::string unit;     ///< `rad` or `1`
+  std::optional<std::size_t> piece;  ///< in layout.run.pieces
+};
+
+/// Loss that the run does not account for.
+struct Extra {
+  double pressure_pa = 0.0;   ///< at the airflow read; negative: the run costs less than calculated
+  double coefficient = 0.0;   ///< on the collar's velocity pressure; never negative
+  double doubt_pa = 0.0;      ///< k = 2, of run, fan and reading together
+  std::vector<Fault> faults;  ///< empty where the loss lies inside the doubt
+};
+
+/// How a stated requirement stands by this reading.
+enum class ByMeasurement { none, met, not_met, not_shown };
+[[nodiscard]] const char* word(ByMeasurement state) noexcept;
+
+/// One reading, judged.
+struct Judged {
+  layout::Measurement reading;
+  std::size_t speed = 0;              ///< in check.speeds
+  std::vector<AirflowRead> airflows;  ///< ascending; by a gauge several may fit
+  std::optional<TraverseAirflow> traverse;
+  std::optional<ExpectedStatic> expected;
+  bool above_expected = false;  ///< the static pressure read lies above the band of `expected`
+  /// With airflow and static pressure both read: the fan's static pressure over its curve's there.
+  std::optional<double> fan_share_of_curve;
+  std::optional<Extra> extra;
+  Verdict verdict = Verdict::not_comparable;
+  ByMeasurement requirement = ByMeasurement::none;
+};
+
+struct MeasuredResult {
+  study::CheckResult check;
+  std::vector<Judged> readings;
+};
+
+/// Judges readings against a calculated layout. Fails (one diagnostic a reading) on a negative
+/// static pressure behind a fan at the collar, on a static reading with the fan elsewhere or of an
+/// unknown curve, and on a speed that has no fan.
+[[nodiscard]] base::Checked<MeasuredResult> measured(
+    study::CheckResult check,
+    const fitting::Catalogue& catalogue,
+    const std::vector<layout::Measurement>& readings);
+
+}  // namespace ductledger::site

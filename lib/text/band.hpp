@@ -1,0 +1,21 @@
+#pragma once
+
+#include <string>
+
+#include "findings/finding.hpp"
+#include "text/table.hpp"
+#include "units/message.hpp"
+
+/// How a band is told: what makes it, and how it was found.
+namespace ductledger::text {
+
+/// `Of the doubt, cap conical-rain-cap makes 71 % and fan pressure 20 %.`
+[[nodiscard]] std::string doubt_sentence(const solve::AirflowBand& band);
+
+/// How the band was found, and how the samples ended where some were drawn.
+[[nodiscard]] std::string method_sentence(const solve::AirflowBand& band, units::System system);
+
+/// Every error with its standard uncertainty and its share of the variance, the greatest first.
+[[nodiscard]] Table doubt_table(const solve::AirflowBand& band, units::System system);
+
+}  // namespace ductledger::text

@@ -1,0 +1,422 @@
+#include "text/check.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "base/text.hpp"
+#include "document/figures.hpp"
+#include "duct/section.hpp"
+#include "text/advice.hpp"
+#include "text/band.hpp"
+#include "text/house.hpp"
+#include "text/page.hpp"
+#include "text/profile.hpp"
+#include "units/message.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::text {
+namespace {
+
+using units::Dimension;
+
+constexpr std::size_t kNoteLength = 22;
+
+class Writer : private Page {
+ public:
+  Writer(const study::CheckResult& result, const TextOptions& options)
+      : Page(options), result_(result) {}
+
+  std::string text() {
+    title({.title = result_.layout.title, .file = result_.layout.file});
+    answer();
+    if (options().detail != Detail::brief) {
+      ledger();
+    }
+    write_profile(*this, result_);
+    if (options().detail != Detail::brief) {
+      speeds();
+      house_block(*this, result_);
+      resistance();
+      write_advice(*this, result_);
+      if (options().detail == Detail::verbose) {
+        details();
+      }
+    }
+    findings(result_.findings);
+    cautions(result_.cautions);
+    return take();
+  }
+
+ private:
+  // --- the parts, in the order they are read
+
+  [[nodiscard]] std::string required_text() const {
+    const document::Requirement state = document::requirement(result_);
+    if (state == document::Requirement::none || !result_.layout.fan) {
+      return {};
+    }
+    const std::string airflow =
+        show(*result_.layout.appliance.required_airflow_m3_s, Dimension::airflow);
+    switch (state) {
+      case document::Requirement::met:
+        return fmt::format(" {} required: met.", airflow);
+      case document::Requirement::not_met:
+        return fmt::format(" {} required: not met.", airflow);
+      default:
+        return fmt::format(" {} required: not shown.", airflow);
+    }
+  }
+
+  void answer() {
+    std::string first;
+    if (result_.headline) {
+      first = words::answer(result_.speeds[*result_.headline], options().system);
+    } else if (result_.speeds.empty()) {
+      first = "No fan is stated: below stands what the run asks of one.";
+    } else {
+      first = "Every speed is locked out: the appliance does not run as the layout has it.";
+    }
+    const std::string required = required_text();
+    if (kIndent + base::character_count(first) + base::character_count(required) <= kWidth) {
+      first += required;
+      strong_paragraph(first);
+    } else {
+      strong_paragraph(first);
+      strong_paragraph(required);
+    }
+    for (const study::ResistancePoint& point : result_.resistance) {
+      if (point.at_required) {
+        paragraph(fmt::format("At {} the fan has to make {} static, {} total.",
+                              show(point.airflow_m3_s, Dimension::airflow),
+                              show(point.static_pressure_pa, Dimension::pressure),
+                              show(point.total_pressure_pa, Dimension::pressure)));
+      }
+    }
+    if (const solve::Ledger* shown = shown_ledger(); shown != nullptr) {
+      if (const solve::LedgerRow* most = document::costliest(*shown); most != nullptr) {
+        paragraph(fmt::format(
+            "{} costs most: {} of the loss.", spoken(*most), show(most->share, Dimension::ratio)));
+      }
+    }
+    doubt();
+    if (options().detail != Detail::brief) {
+      write_comparisons(*this, result_);
+    }
+  }
+
+  /// What makes the headline's band, and how samples ended where they speak.
+  void doubt() {
+    if (!result_.headline || !result_.speeds[*result_.headline].band) {
+      return;
+    }
+    const solve::AirflowBand& band = *result_.speeds[*result_.headline].band;
+    const std::string sentence = doubt_sentence(band);
+    if (!sentence.empty()) {
+      paragraph(sentence);
+    }
+    const bool told = band.samples && band.samples->found < band.samples->count;
+    if (result_.samples_asked || told) {
+      paragraph(method_sentence(band, options().system) + '.');
+    }
+  }
+
+  [[nodiscard]] std::string spoken(const solve::LedgerRow& row) const {
+    const std::string what = row.piece + (row.type.empty() ? "" : " " + row.type);
+    return row.number > 0 ? fmt::format("Piece {}, {},", row.number, what) : "The " + what;
+  }
+
+  [[nodiscard]] const solve::Ledger* shown_ledger() const {
+    if (!result_.ledger_speed) {
+      return nullptr;
+    }
+    const auto& ledger = result_.speeds[*result_.ledger_speed].ledger;
+    return ledger ? &*ledger : nullptr;
+  }
+
+  /// The section in which a piece begins; empty for what is no piece.
+  [[nodiscard]] std::string section_before(const solve::LedgerRow& row) const {
+    const auto style = options().system == units::System::ip ? duct::LengthStyle::inches
+                                                             : duct::LengthStyle::millimetres;
+    if (const layout::Piece* piece = piece_of(row); piece != nullptr) {
+      return duct::to_text(piece->upstream, style);
+    }
+    for (const solve::CompiledPiece& piece : result_.run.pieces) {
+      if (row.number >= 0 && !piece.piece && piece.word == row.piece) {
+        return duct::to_text(piece.upstream, style);
+      }
+    }
+    return {};
+  }
+
+  [[nodiscard]] const layout::Piece* piece_of(const solve::LedgerRow& row) const {
+    const std::vector<layout::Piece>& pieces = result_.layout.run.pieces;
+    const auto index = static_cast<std::size_t>(row.piece_index);
+    return row.piece_index >= 0 && index < pieces.size() ? &pieces[index] : nullptr;
+  }
+
+  [[nodiscard]] std::string label(const solve::LedgerRow& row) const {
+    if (!row.type.empty()) {
+      return row.piece + " " + row.type;
+    }
+    const layout::Piece* piece = piece_of(row);
+    if (piece == nullptr || piece->note.empty()) {
+      return row.piece;
+    }
+    return fmt::format("{} ({})", row.piece, shortened(base::escaped(piece->note), kNoteLength));
+  }
+
+  /// Footnote marks: what a reader has to know about where a figure comes from.
+  struct Marks {
+    bool stated = false;
+    bool defaulted = false;
+    bool assumed = false;
+    bool close = false;
+  };
+  static std::string marks(const solve::LedgerRow& row, Marks& seen) {
+    std::string out;
+    if (row.entry == "stated") {
+      out += " *";
+      seen.stated = true;
+    }
+    if (row.type_defaulted) {
+      out += " +";
+      seen.defaulted = true;
+    }
+    if (row.status == "assumed") {
+      out += " ?";
+      seen.assumed = true;
+    }
+    if (row.interaction != 1.0) {
+      out += " ~";
+      seen.close = true;
+    }
+    return out;
+  }
+
+  void ledger() {
+    const solve::Ledger* shown = shown_ledger();
+    if (shown == nullptr) {
+      return;
+    }
+    heading(fmt::format("Ledger of {} at {}",
+                        base::escaped(result_.speeds[*result_.ledger_speed].name),
+                        show(shown->airflow_m3_s, Dimension::airflow)));
+    const std::string pressure = unit(Dimension::pressure);
+    Table table({{"#", "", Align::right},
+                 {"piece", "", Align::left},
+                 {"length", "", Align::right},
+                 {unit(Dimension::velocity), "", Align::right},
+                 {"C or", "fL/D", Align::right, 1},
+                 {"loss", pressure, Align::right},
+                 {"share", "", Align::right},
+                 {"total", pressure, Align::right, 2},
+                 {"static", pressure, Align::right}});
+    Marks seen;
+    std::string section;
+    for (const solve::LedgerRow& row : shown->rows) {
+      const std::string before = section_before(row);
+      if (!before.empty() && before != section) {
+        table.heading(before);
+        section = before;
+      }
+      const bool is_piece = row.number >= 0;
+      table.row({is_piece ? fmt::format("{}", row.number) : "",
+                 label(row) + marks(row, seen),
+                 row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
+                 is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
+                 is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
+                 bare(row.loss_pa, Dimension::pressure),
+                 is_piece ? show(row.share, Dimension::ratio) : "",
+                 bare(row.total_pressure_after_pa, Dimension::pressure),
+                 bare(row.static_pressure_after_pa, Dimension::pressure)});
+    }
+    Page::table(table);
+    footnotes(seen);
+  }
+
+  void footnotes(const Marks& seen) {
+    if (seen.stated) {
+      paragraph("* stated in the layout, not from the catalogue");
+    }
+    if (seen.defaulted) {
+      paragraph("+ no type stated: the usual one was taken");
+    }
+    if (seen.assumed) {
+      paragraph("? assumed: no published figure for this piece, so its uncertainty is wide");
+    }
+    if (seen.close) {
+      paragraph("~ close to another elbow: charged as the published pair, not as single ones");
+    }
+  }
+
+  void speeds() {
+    if (result_.speeds.empty()) {
+      return;
+    }
+    blank();
+    Table table({{"speed", "", Align::left},
+                 {"delivers", "", Align::left},
+                 {"static at", "the collar", Align::left},
+                 {"share of the", "rated airflow", Align::left}});
+    bool any_locked = false;
+    for (const result::SpeedResult& speed : result_.speeds) {
+      any_locked = any_locked || speed.locked_out;
+      table.row(
+          {base::escaped(speed.name) + (speed.locked_out ? " x" : ""),
+           words::delivers(speed, options().system),
+           speed.ledger ? show(speed.ledger->collar_static_pressure_pa, Dimension::pressure) : "-",
+           words::share_of_rating(speed, options().system)});
+    }
+    Page::table(table);
+    if (any_locked) {
+      paragraph("x locked out: shown for comparison, it cannot run");
+    }
+  }
+
+  void resistance() {
+    if (result_.resistance.empty()) {
+      return;
+    }
+    heading("What the run asks of the fan");
+    const std::string pressure = unit(Dimension::pressure);
+    Table table({{"airflow", unit(Dimension::airflow), Align::right},
+                 {"static", pressure, Align::right},
+                 {"total", pressure, Align::right},
+                 {"", "", Align::left}});
+    for (const study::ResistancePoint& point : result_.resistance) {
+      table.row({bare(point.airflow_m3_s, Dimension::airflow),
+                 bare(point.static_pressure_pa, Dimension::pressure),
+                 bare(point.total_pressure_pa, Dimension::pressure),
+                 point.at_required          ? "required"
+                 : point.at_rating_pressure ? "usual rating pressure"
+                                            : ""});
+    }
+    Page::table(table);
+  }
+
+  // --- verbose
+
+  void details() {
+    details_of_pieces();
+    details_of_searches();
+    details_of_bands();
+    const solve::SiteAir& air = result_.run.air;
+    heading("Air and files");
+    paragraph(fmt::format("air in the duct {}, {:.4g} Pa s; outdoors {}; indoors {}",
+                          show(air.density_kg_m3, Dimension::density),
+                          air.viscosity_pa_s,
+                          show(air.outdoor_density_kg_m3, Dimension::density),
+                          show(air.indoor_density_kg_m3, Dimension::density)));
+    paragraph("layout sha256 " + result_.layout.sha256);
+    paragraph("catalogue " + result_.catalogue_hash);
+    if (!result_.layout.defaults.empty()) {
+      heading("Defaults taken");
+      for (const layout::DefaultTaken& taken : result_.layout.defaults) {
+        paragraph(fmt::format("{}: {}", taken.what, taken.value));
+      }
+    }
+  }
+
+  void details_of_pieces() {
+    const solve::Ledger* shown = shown_ledger();
+    if (shown == nullptr) {
+      return;
+    }
+    heading("How each figure came about");
+    const std::string pressure = unit(Dimension::pressure);
+    Table table({{"#", "", Align::right},
+                 {"piece", "", Align::left},
+                 {"C or", "fL/D", Align::right},
+                 {"VP", pressure, Align::right},
+                 {"total", pressure, Align::right},
+                 {"of the", "doubt", Align::right},
+                 {"De", "", Align::right},
+                 {"Re", "", Align::right},
+                 {"f", "", Align::right}});
+    for (const solve::LedgerRow& row : shown->rows) {
+      if (row.number < 0) {
+        continue;
+      }
+      table.row({fmt::format("{}", row.number),
+                 row.piece,
+                 fmt::format("{:.3f}", row.coefficient),
+                 bare(row.velocity_pressure_pa, Dimension::pressure),
+                 bare(row.total_pressure_after_pa, Dimension::pressure),
+                 show(row.variance_share, Dimension::ratio),
+                 row.equivalent_diameter_m > 0.0
+                     ? show(row.equivalent_diameter_m, Dimension::length)
+                     : "-",
+                 row.reynolds > 0.0 ? fmt::format("{:.0f}", row.reynolds) : "-",
+                 row.friction_factor > 0.0 ? fmt::format("{:.5f}", row.friction_factor) : "-"});
+    }
+    Page::table(table);
+    for (const solve::LedgerRow& row : shown->rows) {
+      if (row.number >= 0 && !row.entry.empty()) {
+        const std::string from = row.source.empty() ? "" : ": " + row.source;
+        const std::string status = row.status.empty() ? "" : " (" + row.status + ")";
+        const std::string number = fmt::format("{:>2}  ", row.number);
+        line(std::string(kIndent, ' ') + number +
+             wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth}));
+      }
+    }
+  }
+
+  // Below this a residual is rounding, and its digits say nothing.
+  static std::string residual(double residual_pa) {
+    return std::abs(residual_pa) < 1e-6 ? "under 1e-6 Pa" : fmt::format("{:.1e} Pa", residual_pa);
+  }
+
+  void details_of_searches() {
+    bool any = false;
+    for (const result::SpeedResult& speed : result_.speeds) {
+      const solve::OperatingPoint& point = speed.point;
+      if (document::airflow(speed).bound == document::Bound::none) {
+        continue;
+      }
+      if (!any) {
+        heading("How each search ended");
+        any = true;
+      }
+      std::string text = fmt::format("{}: {}, residual {} after {} iterations",
+                                     base::escaped(speed.name),
+                                     solve::word(point.status),
+                                     residual(point.residual_pa),
+                                     point.iterations);
+      if (point.crossing_count > 1) {
+        std::vector<std::string> all;
+        for (std::size_t i = 0; i < point.crossing_count; ++i) {
+          const solve::Crossing& crossing = point.crossings[i];
+          all.push_back(fmt::format("{} {}",
+                                    show(crossing.airflow_m3_s, Dimension::airflow),
+                                    crossing.stable ? "stable" : "unstable"));
+        }
+        text += "; crossings " + base::joined(all, "and");
+      }
+      paragraph(text);
+    }
+  }
+
+  void details_of_bands() {
+    if (!result_.ledger_speed || !result_.speeds[*result_.ledger_speed].band) {
+      return;
+    }
+    const result::SpeedResult& speed = result_.speeds[*result_.ledger_speed];
+    heading(fmt::format("What the band of {} is made of", base::escaped(speed.name)));
+    table(doubt_table(*speed.band, options().system));
+    paragraph(method_sentence(*speed.band, options().system));
+  }
+
+  const study::CheckResult& result_;
+};
+
+}  // namespace
+
+std::string check_text(const study::CheckResult& result, const TextOptions& options) {
+  return Writer(result, options).text();
+}
+
+}  // namespace ductledger::text

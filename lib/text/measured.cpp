@@ -1,0 +1,193 @@
+#include "text/measured.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "base/text.hpp"
+#include "text/page.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::text {
+namespace {
+
+using site::Judged;
+using site::Verdict;
+using units::Dimension;
+
+class Writer : private Page {
+ public:
+  Writer(const site::MeasuredResult& result, const TextOptions& options)
+      : Page(options), result_(result) {}
+
+  std::string text() {
+    const layout::Layout& layout = result_.check.layout;
+    title({.title = layout.title, .file = layout.file});
+    bool first = true;
+    for (const Judged& judged : result_.readings) {
+      if (!first) {
+        blank();
+      }
+      first = false;
+      one(judged);
+    }
+    cautions(result_.check.cautions);
+    return take();
+  }
+
+ private:
+  [[nodiscard]] std::string range(const result::Band& band, Dimension dimension) const {
+    return fmt::format("{} to {}", bare(band.low, dimension), bare(band.high, dimension));
+  }
+
+  [[nodiscard]] std::string read_what(const Judged& judged) const {
+    std::vector<std::string> parts;
+    const layout::Measurement& reading = judged.reading;
+    if (reading.static_pressure_pa) {
+      parts.push_back(show(*reading.static_pressure_pa, Dimension::pressure) +
+                      " static at the collar");
+    }
+    if (reading.airflow_m3_s) {
+      const char* by = reading.instrument == layout::Instrument::powered_flow_hood
+                           ? "powered flow hood"
+                           : "flow hood";
+      parts.push_back(
+          fmt::format("{} by a {}", show(*reading.airflow_m3_s, Dimension::airflow), by));
+    }
+    if (judged.traverse) {
+      parts.push_back(fmt::format("{} by a traverse in a {} plane",
+                                  show(judged.traverse->airflow_m3_s, Dimension::airflow),
+                                  judged.traverse->plane == site::Plane::good ? "good" : "poor"));
+    }
+    return base::joined(parts, "and");
+  }
+
+  void one(const Judged& judged) {
+    const result::SpeedResult& speed = result_.check.speeds[judged.speed];
+    strong_paragraph(fmt::format("{}: read {}.", base::escaped(speed.name), read_what(judged)));
+    airflows(judged);
+    if (judged.expected) {
+      const std::string band =
+          judged.expected->band_pa
+              ? fmt::format(" ({})", range(*judged.expected->band_pa, Dimension::pressure))
+              : "";
+      paragraph(fmt::format("Calculated: {}, {}{} static at the collar.",
+                            words::delivers(speed, options().system),
+                            show(judged.expected->pressure_pa, Dimension::pressure),
+                            band));
+    } else {
+      paragraph(fmt::format("Calculated: {}.", words::delivers(speed, options().system)));
+    }
+    verdict(judged);
+    requirement(judged);
+  }
+
+  void airflows(const Judged& judged) {
+    if (!judged.reading.static_pressure_pa || judged.reading.airflow_m3_s || judged.traverse) {
+      return;
+    }
+    for (const site::AirflowRead& read : judged.airflows) {
+      std::string open;
+      if (read.open_low || read.open_high) {
+        open = ", as far as the fan curve goes";
+      }
+      paragraph(fmt::format("On the fan curve that is {} ({}{}).",
+                            show(read.airflow_m3_s, Dimension::airflow),
+                            range(read.band, Dimension::airflow),
+                            open));
+    }
+  }
+
+  void verdict(const Judged& judged) {
+    switch (judged.verdict) {
+      case Verdict::as_calculated:
+        paragraph(
+            "The reading lies inside the doubt of fan, fittings and instrument: it is as "
+            "calculated, and no fault can be named from it.");
+        break;
+      case Verdict::more_resistance:
+        more_resistance(judged);
+        break;
+      case Verdict::less_pressure:
+        paragraph(
+            "Less pressure than calculated. A blocked filter or hood before the tap, a fan that "
+            "turns slower than its curve, or a run that costs less than its figures: the reading "
+            "alone cannot tell them apart. Clean the filter, check the voltage and the speed "
+            "setting, then read again, or read the airflow.");
+        break;
+      case Verdict::more_airflow:
+        paragraph(
+            "More air than calculated: the run costs less than its figures, or the fan turns "
+            "faster than its curve.");
+        break;
+      case Verdict::tells_little:
+        paragraph(
+            "The fan curve is flat there: many airflows have nearly this pressure, so the reading "
+            "tells little of how much air moves.");
+        if (judged.above_expected) {
+          paragraph(
+              "It lies above what was calculated all the same: something behind the tap holds the "
+              "air back, or the fan turns faster than its curve.");
+        }
+        paragraph("Read the airflow by a flow hood or a traverse.");
+        break;
+      case Verdict::several_airflows:
+        paragraph(
+            "The fan curve has this pressure at more than one airflow, so the reading alone does "
+            "not tell which one runs. Read the airflow by a flow hood or a traverse.");
+        break;
+      case Verdict::above_the_curve:
+        paragraph(
+            "More pressure than the fan makes anywhere on its curve: another fan or speed than "
+            "stated, or a wrong reading.");
+        break;
+      case Verdict::below_the_curve:
+        paragraph(
+            "Less pressure than at the end of the fan curve: the fan moves more air than its "
+            "curve tells, is blocked before the tap, or turns slowly.");
+        break;
+      case Verdict::not_comparable:
+        paragraph("Nothing was calculated that this reading could be held against.");
+        break;
+    }
+    if (judged.fan_share_of_curve) {
+      paragraph(fmt::format("At the airflow read the fan makes {} of its curve's static pressure.",
+                            show(*judged.fan_share_of_curve, Dimension::ratio)));
+    }
+  }
+
+  void more_resistance(const Judged& judged) {
+    const site::Extra& extra = *judged.extra;
+    paragraph(
+        fmt::format("More resistance behind the tap than calculated: {} (doubt {}), an extra "
+                    "coefficient of {:.2f} on the collar's velocity pressure. What would explain "
+                    "it, each alone:",
+                    show(extra.pressure_pa, Dimension::pressure),
+                    show(extra.doubt_pa, Dimension::pressure),
+                    extra.coefficient));
+    for (const site::Fault& fault : extra.faults) {
+      bullet(fault.text.text(options().system));
+    }
+    bullet("a fan that turns faster than its curve: check the speed setting first");
+  }
+
+  void requirement(const Judged& judged) {
+    if (judged.requirement == site::ByMeasurement::none) {
+      return;
+    }
+    const double required = *result_.check.layout.appliance.required_airflow_m3_s;
+    paragraph(fmt::format("{} required: {} by this reading.",
+                          show(required, Dimension::airflow),
+                          word(judged.requirement)));
+  }
+
+  const site::MeasuredResult& result_;
+};
+
+}  // namespace
+
+std::string measured_text(const site::MeasuredResult& result, const TextOptions& options) {
+  return Writer(result, options).text();
+}
+
+}  // namespace ductledger::text

@@ -1,0 +1,150 @@
+#include "text/page.hpp"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+#include "base/text.hpp"
+
+namespace ductledger::text {
+namespace {
+
+Ink ink_of(findings::Level level) {
+  switch (level) {
+    case findings::Level::fail:
+      return Ink::red;
+    case findings::Level::warn:
+      return Ink::yellow;
+    case findings::Level::note:
+      break;
+  }
+  return Ink::cyan;
+}
+
+}  // namespace
+
+std::string Page::ink(std::string_view text, Ink ink) const {
+  if (options_.paint == base::Paint::plain) {
+    return std::string(text);
+  }
+  const char* code = "";
+  switch (ink) {
+    case Ink::bold:
+      code = "1";
+      break;
+    case Ink::dim:
+      code = "2";
+      break;
+    case Ink::red:
+      code = "1;31";
+      break;
+    case Ink::yellow:
+      code = "1;33";
+      break;
+    case Ink::cyan:
+      code = "1;36";
+      break;
+    case Ink::green:
+      code = "1;32";
+      break;
+  }
+  return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
+}
+
+void Page::title(const Title& title) {
+  const std::string what = base::escaped(title.title);
+  const std::string file = base::escaped(title.file);
+  const std::size_t used = base::character_count(what) + base::character_count(file);
+  if (what.empty() || what == file) {
+    out_ += ink(file, Ink::bold) + "\n\n";
+  } else if (used + 2 <= kWidth) {
+    out_ += ink(what, Ink::bold) + std::string(kWidth - used, ' ') + file + "\n\n";
+  } else {
+    out_ += ink(wrapped(what, {0, 0, kWidth}), Ink::bold) + '\n' + file + "\n\n";
+  }
+}
+
+void Page::paragraph(std::string_view text) {
+  out_ += std::string(kIndent, ' ') + wrapped(text, {kIndent, kIndent, kWidth}) + '\n';
+}
+
+void Page::strong_paragraph(std::string_view text) {
+  if (!text.empty()) {
+    out_ += std::string(kIndent, ' ') + ink(wrapped(text, {kIndent, kIndent, kWidth}), Ink::bold) +
+            '\n';
+  }
+}
+
+void Page::heading(std::string_view text) {
+  out_ += '\n' + std::string(kIndent, ' ') + ink(text, Ink::bold) + '\n';
+}
+
+void Page::bullet(std::string_view text) {
+  out_ +=
+      std::string(kIndent, ' ') + "- " + wrapped(text, {kIndent + 2, kIndent + 2, kWidth}) + '\n';
+}
+
+void Page::line(std::string_view text) {
+  out_ += text;
+  out_ += '\n';
+}
+
+void Page::marked(const Marked& mark, std::string_view text) {
+  const std::size_t column = mark.text_column;
+  const std::size_t room = column > kIndent + 2 ? column - kIndent - 2 : 0;
+  const std::string word = fmt::format("{:<{}}", mark.word, room);
+  out_ += std::string(kIndent, ' ') + ink(word, mark.ink) + "  " +
+          wrapped(text, {column, column, kWidth}) + '\n';
+}
+
+void Page::under(std::string_view text, std::string_view lead) {
+  const std::size_t used = kUnder + base::character_count(lead);
+  out_ +=
+      std::string(kUnder, ' ') + std::string(lead) + wrapped(text, {used, kUnder, kWidth}) + '\n';
+}
+
+void Page::under_dim(std::string_view text) {
+  out_ += std::string(kUnder, ' ') + ink(wrapped(text, {kUnder, kUnder, kWidth}), Ink::dim) + '\n';
+}
+
+void Page::findings(const std::vector<findings::Finding>& findings) {
+  if (!findings.empty()) {
+    blank();
+  }
+  bool first = true;
+  for (const findings::Finding& finding : findings) {
+    if (!first && options_.detail != Detail::brief) {
+      blank();
+    }
+    first = false;
+    marked({.word = word(finding.level), .ink = ink_of(finding.level)},
+           finding.message.text(options_.system));
+    if (options_.detail == Detail::brief) {
+      continue;
+    }
+    if (!finding.why.empty()) {
+      under(finding.why.text(options_.system));
+    }
+    if (!finding.remedy.empty()) {
+      under(finding.remedy.text(options_.system), "Remedy: ");
+    }
+    std::string where = finding.span.line > 0 ? fmt::format("line {}, ", finding.span.line) : "";
+    where += finding.code;
+    if (!finding.source.empty()) {
+      where += "; " + finding.source;
+    }
+    under_dim("[" + where + "]");
+  }
+}
+
+void Page::cautions(const std::vector<std::string>& cautions) {
+  if (cautions.empty()) {
+    return;
+  }
+  heading("Before and after work");
+  for (const std::string& caution : cautions) {
+    bullet(caution);
+  }
+}
+
+}  // namespace ductledger::text

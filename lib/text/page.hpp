@@ -1,0 +1,73 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+#include "findings/finding.hpp"
+#include "text/check.hpp"
+#include "text/table.hpp"
+#include "units/message.hpp"
+
+namespace ductledger::text {
+
+enum class Ink { bold, dim, red, yellow, cyan, green };
+
+/// A page of text, 80 columns wide, written from top to bottom: what every text view shares.
+class Page {
+ public:
+  static constexpr std::size_t kWidth = 80;
+  static constexpr std::size_t kIndent = 2;
+
+  explicit Page(const TextOptions& options) : options_(options) {}
+
+  [[nodiscard]] std::string ink(std::string_view text, Ink ink) const;
+  /// A quantity with its unit, in the page's system.
+  [[nodiscard]] std::string show(double si, units::Dimension dimension) const {
+    return units::display(si, dimension, options_.system);
+  }
+  /// Its number alone, for a cell under a unit heading.
+  [[nodiscard]] std::string bare(double si, units::Dimension dimension) const {
+    return units::display_number(si, dimension, options_.system);
+  }
+  [[nodiscard]] std::string unit(units::Dimension dimension) const {
+    return std::string(units::display_unit(dimension, options_.system));
+  }
+  [[nodiscard]] const TextOptions& options() const noexcept { return options_; }
+
+  /// What the page is of, and its file at the right margin; both are a user's text.
+  struct Title {
+    std::string_view title;
+    std::string_view file;
+  };
+  void title(const Title& title);
+  void blank() { out_ += '\n'; }
+  void paragraph(std::string_view text);
+  void strong_paragraph(std::string_view text);
+  void heading(std::string_view text);
+  void bullet(std::string_view text);
+  void table(const Table& table) { out_ += table.text({0, kIndent, kWidth}); }
+  /// A line as it stands.
+  void line(std::string_view text);
+  /// A word at the left margin, the text hanging beside it: `note  ...`. @param ink of the word
+  struct Marked {
+    std::string_view word;
+    Ink ink = Ink::bold;
+    std::size_t text_column = 8;
+  };
+  void marked(const Marked& mark, std::string_view text);
+  /// A line that belongs to what `marked` wrote.
+  void under(std::string_view text, std::string_view lead = {});
+  void under_dim(std::string_view text);
+  void findings(const std::vector<findings::Finding>& findings);
+  void cautions(const std::vector<std::string>& cautions);
+
+  [[nodiscard]] std::string take() { return std::move(out_); }
+
+ private:
+  static constexpr std::size_t kUnder = 8;
+  TextOptions options_;
+  std::string out_;
+};
+
+}  // namespace ductledger::text

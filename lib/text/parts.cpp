@@ -1,0 +1,242 @@
+#include "text/parts.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <utility>
+
+#include "base/text.hpp"
+#include "text/page.hpp"
+#include "words/parts.hpp"
+
+namespace ductledger::text {
+namespace {
+
+using units::Dimension;
+
+constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
+constexpr std::size_t kStepColumn = 8;
+
+class Writer {
+ public:
+  Writer(const build::PartsResult& result, const TextOptions& options)
+      : result_(result), page_(options) {}
+
+  std::string text() {
+    page_.title({result_.layout.title, result_.layout.file});
+    summary();
+    bill();
+    if (page_.options().detail != Detail::brief) {
+      cuts();
+      joints();
+      holes();
+      steps();
+      assumed();
+    }
+    page_.cautions(result_.cautions);
+    return page_.take();
+  }
+
+ private:
+  [[nodiscard]] units::System system() const { return page_.options().system; }
+  [[nodiscard]] std::string length(double length_m) const {
+    return page_.show(length_m, Dimension::length);
+  }
+  [[nodiscard]] std::string area(double area_m2) const {
+    return system() == units::System::ip
+               ? fmt::format("{:.1f} ft2", area_m2 / kSquareMetresPerSquareFoot)
+               : fmt::format("{:.2f} m2", area_m2);
+  }
+
+  void summary() {
+    std::string text =
+        fmt::format("{} parts, {} joints", result_.part_count, result_.joints.size());
+    if (result_.longest_stick_m > 0.0) {
+      text += ", longest stick " + length(result_.longest_stick_m);
+    }
+    if (result_.mass_kg > 0.0) {
+      text += ", about " + words::mass_text(result_.mass_kg, system());
+    }
+    page_.strong_paragraph(text + ".");
+    double bought_m = 0.0;
+    double offcut_m = 0.0;
+    for (const build::DuctCuts& cuts : result_.cuts) {
+      bought_m += cuts.list.bought_m;
+      offcut_m += cuts.list.offcut_m;
+    }
+    if (bought_m > 0.0) {
+      page_.paragraph(fmt::format("{} of duct bought, {} left over; {} of sheet in the run.",
+                                  length(bought_m),
+                                  length(offcut_m),
+                                  area(result_.duct_surface_m2)));
+    }
+  }
+
+  void bill() {
+    page_.heading("To buy");
+    Table table({{"quantity", "", Align::right},
+                 {"item", "", Align::left},
+                 {"section", "", Align::left},
+                 {"mass", "", Align::right, 2},
+                 {"pieces", "", Align::left, 1}});
+    std::vector<std::string> notes;
+    for (const build::PartLine& line : result_.bill) {
+      std::string item = words::item_text(line, system());
+      if (line.group == "duct" && !line.material.empty()) {
+        item += " " + line.material;
+      }
+      if (!line.note.empty()) {
+        notes.push_back(fmt::format("{}: {}", line.item, line.note.text(system())));
+        item += fmt::format(" [{}]", notes.size());
+      }
+      table.row({words::quantity_text(line, system()),
+                 item,
+                 words::section_text(line, system()),
+                 line.mass_kg ? words::mass_text(*line.mass_kg, system()) : "",
+                 words::pieces_text(line.pieces)});
+    }
+    page_.table(table);
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+      page_.marked({.word = fmt::format("[{}]", i + 1), .ink = Ink::dim, .text_column = 7},
+                   notes[i]);
+    }
+  }
+
+  void cuts() {
+    for (const build::DuctCuts& cuts : result_.cuts) {
+      page_.heading(fmt::format(
+          "Cut list, {} {}", words::section_text(cuts.section, system()), cuts.material));
+      Table table({{"stick", "", Align::right},
+                   {"cuts, ends included (piece)", "", Align::left},
+                   {"offcut", "", Align::right}});
+      for (const build::Stick& stick : cuts.list.sticks) {
+        std::vector<std::string> words;
+        for (const build::Cut& cut : stick.cuts) {
+          words.push_back(fmt::format(
+              "{} ({})", length(cut.cut_m), words::pieces_text(cuts.straights[cut.demand].pieces)));
+        }
+        table.row({length(stick.stock_m),
+                   base::joined(words, "+"),
+                   stick.offcut_m > 0.0 ? length(stick.offcut_m) : "none"});
+      }
+      page_.table(table);
+      page_.paragraph(cuts.list.proven
+                          ? "No cut list takes fewer sticks, nor as many of less length."
+                          : "The search was ended early: a better cut list may exist.");
+    }
+  }
+
+  void joints() {
+    if (result_.joints.empty()) {
+      return;
+    }
+    page_.heading("Joints");
+    page_.paragraph(fmt::format(
+        "Inserted ends point {}. Each laps {}.", result_.male_end, length(result_.overlap_m)));
+    Table table({{"#", "", Align::right},
+                 {"from", "", Align::left},
+                 {"into", "", Align::left},
+                 {"section", "", Align::left},
+                 {"screws", "", Align::right},
+                 {"", "", Align::left, 1}});
+    for (const build::Joint& joint : result_.joints) {
+      table.row({fmt::format("{}", joint.number),
+                 joint.before,
+                 joint.after,
+                 words::section_text(joint.section, system()),
+                 fmt::format("{}", joint.fasteners),
+                 joint.rising ? "rises" : ""});
+    }
+    page_.table(table);
+  }
+
+  void holes() {
+    if (result_.holes.empty()) {
+      return;
+    }
+    page_.heading("Rough-in holes");
+    for (const build::Hole& hole : result_.holes) {
+      std::string text =
+          fmt::format("piece {}: {}", hole.piece, words::section_text(hole.size, system()));
+      if (hole.stretched_m) {
+        text += fmt::format(", {} along the slant", length(*hole.stretched_m));
+      }
+      if (hole.centre) {
+        text += "; centre " + words::hole_place(*hole.centre, [&](const char*, double si) {
+                  return length(std::abs(si));
+                });
+      }
+      page_.marked({.word = hole.through, .text_column = 11}, text);
+      for (const units::Message& note : hole.notes) {
+        page_.marked({.word = "", .text_column = 11}, note.text(system()));
+      }
+    }
+  }
+
+  void steps() {
+    page_.heading("Order of work");
+    int number = 0;
+    for (const build::Step& step : result_.steps) {
+      page_.marked({.word = fmt::format("{:>2}", ++number), .text_column = 6},
+                   step.what.text(system()));
+      for (const units::Message& caution : step.cautions) {
+        page_.marked({.word = "   !", .ink = Ink::yellow, .text_column = kStepColumn},
+                     caution.text(system()));
+      }
+    }
+  }
+
+  void assumed() {
+    if (result_.assumed.empty()) {
+      return;
+    }
+    page_.heading("Taken for it");
+    for (const units::Message& one : result_.assumed) {
+      page_.bullet(one.text(system()));
+    }
+  }
+
+  const build::PartsResult& result_;
+  Page page_;
+};
+
+std::string quoted(const std::string& cell) {
+  if (cell.find_first_of(",\"\n\r") == std::string::npos) {
+    return cell;
+  }
+  std::string out = "\"";
+  for (const char letter : cell) {
+    out += letter == '"' ? "\"\"" : std::string(1, letter);
+  }
+  return out + "\"";
+}
+
+}  // namespace
+
+std::string parts_text(const build::PartsResult& result, const TextOptions& options) {
+  return Writer(result, options).text();
+}
+
+std::string parts_csv(const build::PartsResult& result, units::System system) {
+  std::string out = "group,quantity,item,section,material,mass,pieces,note\r\n";
+  for (const build::PartLine& line : result.bill) {
+    const std::string mass = line.mass_kg ? words::mass_text(*line.mass_kg, system) : "";
+    const std::string cells[] = {line.group,
+                                 words::quantity_text(line, system),
+                                 words::item_text(line, system),
+                                 words::section_text(line, system),
+                                 line.material,
+                                 mass,
+                                 words::pieces_text(line.pieces),
+                                 line.note.text(system)};
+    std::string row;
+    for (const std::string& cell : cells) {
+      row += row.empty() ? "" : ",";
+      row += quoted(cell);
+    }
+    out += row + "\r\n";
+  }
+  return out;
+}
+
+}  // namespace ductledger::text

@@ -1,0 +1,425 @@
+#include "text/review.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "base/text.hpp"
+#include "text/page.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::text {
+namespace {
+
+using rules::Agreement;
+using rules::Judgement;
+using rules::Verdict;
+using units::Dimension;
+
+constexpr const char* kWords =
+    "A rule is met as far as this file shows it, and no further. The authority having "
+    "jurisdiction decides; this is no certificate.";
+
+Ink ink_of(const Judgement& judgement) {
+  switch (rules::level(judgement)) {
+    case findings::Level::fail:
+      return Ink::red;
+    case findings::Level::warn:
+      return Ink::yellow;
+    case findings::Level::note:
+      break;
+  }
+  return Ink::cyan;
+}
+
+std::string place(const base::Span& span) {
+  return span.line > 0 ? fmt::format(", line {}", span.line) : std::string();
+}
+
+std::string cited(const Judgement& judgement) {
+  std::string text = rules::citation(*judgement.set, *judgement.rule);
+  if (judgement.rule->status == rules::SourceStatus::memory) {
+    text += " (recalled)";
+  }
+  return text;
+}
+
+std::string counts(const study::ReviewResult& result) {
+  const auto number = [&](Verdict verdict) { return study::count(result, verdict); };
+  return fmt::format("{} not met, {} not shown, {} for the authority, {} met, {} not applicable.",
+                     number(Verdict::not_met),
+                     number(Verdict::not_shown),
+                     number(Verdict::authority),
+                     number(Verdict::met),
+                     number(Verdict::not_applicable));
+}
+
+std::string set_names(const study::ReviewResult& result) {
+  std::vector<std::string> names;
+  for (const rules::RuleSet& set : *result.sets) {
+    names.push_back(set.id);
+  }
+  return base::escaped(base::joined(names, "and"));
+}
+
+/// `delivered 412 cfm, nameplate 600 cfm`.
+std::string figure(const rules::Refigured& one, const Page& page) {
+  std::string text = fmt::format("{} {}: ", one.what, page.show(one.submitted, one.dimension));
+  if (!one.ours) {
+    return text + fmt::format("not reproducible, {}", one.why_not);
+  }
+  text +=
+      fmt::format("{}; calculated {}", word(one.agreement), page.show(*one.ours, one.dimension));
+  if (one.band) {
+    text += fmt::format(" ({} to {})",
+                        page.show(one.band->low, one.dimension),
+                        page.show(one.band->high, one.dimension));
+  } else if (one.agreement == Agreement::differs) {
+    text += ", no band known";
+  }
+  return text;
+}
+
+class Writer : public Page {
+ public:
+  Writer(const study::ReviewResult& result, const TextOptions& options)
+      : Page(options), result_(result) {}
+
+  std::string text() {
+    title({result_.check.layout.title, result_.check.layout.file});
+    strong_paragraph(counts(result_));
+    paragraph(fmt::format(
+        "Judged by {}{}.",
+        set_names(result_),
+        result_.sets_by_default ? ", as neither the file nor the call names a set" : ""));
+    if (result_.check.headline) {
+      paragraph(words::answer(result_.check.speeds[*result_.check.headline], options().system));
+    }
+    verdict(Verdict::not_met, "Not met");
+    arithmetic();
+    if (options().detail != Detail::brief) {
+      verdict(Verdict::not_shown, "Not shown by the file");
+      short_ones();
+      verdict(Verdict::authority, "For the authority");
+      met();
+    }
+    if (options().detail == Detail::verbose) {
+      verdict(Verdict::not_applicable, "Not applicable");
+    }
+    blank();
+    paragraph(kWords);
+    if (study::count(result_, Verdict::not_shown) > 0 && options().detail != Detail::brief) {
+      paragraph("`--request` lists what to ask the applicant for, `--sheet` what to look at.");
+    }
+    if (options().detail != Detail::brief) {
+      cautions(result_.check.cautions);
+    }
+    return take();
+  }
+
+ private:
+  void one(const Judgement& judgement) {
+    const bool advice = judgement.set->advice && judgement.verdict == Verdict::not_met;
+    marked({.word = advice ? "note" : word(rules::level(judgement)), .ink = ink_of(judgement)},
+           base::escaped(judgement.rule->title));
+    under(judgement.said.text(options().system));
+    if (options().detail == Detail::brief) {
+      return;
+    }
+    for (const units::Message& remark : judgement.remarks) {
+      under(remark.text(options().system));
+    }
+    if (judgement.verdict == Verdict::not_met && !judgement.rule->mend.empty()) {
+      under(base::escaped(judgement.rule->mend), "Remedy: ");
+    }
+    if (options().detail == Detail::verbose) {
+      for (const std::string& open : judgement.rule->authority) {
+        under(base::escaped(open), "For the authority: ");
+      }
+      if (!judgement.rule->note.empty()) {
+        under(base::escaped(judgement.rule->note), "Source: ");
+      }
+    }
+    under_dim("[" + base::escaped(judgement.rule->id) + "; " + base::escaped(cited(judgement)) +
+              place(judgement.span) + "]");
+  }
+
+  /// Nothing but facts that the file leaves out: a line is enough.
+  [[nodiscard]] bool is_short(const Judgement& judgement) const {
+    return judgement.verdict == Verdict::not_shown && judgement.remarks.empty() &&
+           judgement.observed.empty() && !judgement.missing.empty() && judgement.span.line == 0 &&
+           options().detail != Detail::verbose;
+  }
+
+  void short_ones() {
+    bool first = true;
+    for (const Judgement& judgement : result_.judgements) {
+      if (!is_short(judgement)) {
+        continue;
+      }
+      if (first) {
+        blank();
+        paragraph("The file leaves out what these ask for:");
+      }
+      first = false;
+      const std::string& section = judgement.rule->section;
+      bullet(fmt::format("{}: {} [{}]",
+                         base::escaped(judgement.rule->title),
+                         judgement.said.text(options().system),
+                         base::escaped(section.empty() ? judgement.set->id : section)));
+    }
+  }
+
+  void verdict(Verdict wanted, std::string_view heading_text) {
+    bool first = true;
+    for (const Judgement& judgement : result_.judgements) {
+      if (judgement.verdict != wanted || is_short(judgement)) {
+        continue;
+      }
+      if (first) {
+        heading(heading_text);
+      } else if (options().detail != Detail::brief) {
+        blank();
+      }
+      first = false;
+      one(judgement);
+    }
+  }
+
+  void met() {
+    bool first = true;
+    for (const Judgement& judgement : result_.judgements) {
+      if (judgement.verdict != Verdict::met) {
+        continue;
+      }
+      if (first) {
+        heading("Met, as far as the file shows");
+      }
+      first = false;
+      bullet(fmt::format("{}: {} [{}{}]",
+                         base::escaped(judgement.rule->title),
+                         judgement.said.text(options().system),
+                         base::escaped(judgement.rule->section.empty() ? judgement.set->id
+                                                                       : judgement.rule->section),
+                         place(judgement.span)));
+      if (!judgement.remarks.empty() && judgement.rule->check == "prescriptive-length") {
+        for (const units::Message& remark : judgement.remarks) {
+          line("    " + wrapped(remark.text(options().system), {4, 4, kWidth}));
+        }
+      }
+    }
+  }
+
+  void arithmetic() {
+    if (result_.arithmetic.empty()) {
+      return;
+    }
+    heading("The arithmetic handed in");
+    for (const rules::Record& record : result_.arithmetic) {
+      for (const rules::Refigured& handed_in : record.figures) {
+        bullet(base::escaped(record.speed) + ", " + figure(handed_in, *this) + place(record.span));
+      }
+      if (!record.first_step.empty()) {
+        line("    " +
+             wrapped("First parts in " + record.first_step.text(options().system), {4, 4, kWidth}));
+      }
+    }
+  }
+
+  const study::ReviewResult& result_;
+};
+
+/// A tree of keys, for the request.
+struct Keys {
+  std::string example;
+  std::string comment;
+  std::vector<std::pair<std::string, Keys>> below;
+
+  Keys& at(const std::string& key) {
+    for (auto& [name, keys] : below) {
+      if (name == key) {
+        return keys;
+      }
+    }
+    below.emplace_back(key, Keys{});
+    return below.back().second;
+  }
+};
+
+void write_keys(const Keys& keys, std::size_t indent, std::string& out) {
+  for (const auto& [name, one] : keys.below) {
+    const std::string lead(indent, ' ');
+    if (!one.comment.empty()) {
+      out += lead + "# " + wrapped(one.comment, {indent + 2, 0, 78});
+      // A comment that runs on stays a comment.
+      for (std::size_t at = out.rfind('#'); (at = out.find('\n', at)) != std::string::npos; ++at) {
+        out.insert(at + 1, lead + "# ");
+      }
+      out += '\n';
+    }
+    out += lead + name + ':';
+    out += one.example.empty() ? "\n" : " " + one.example + "\n";
+    write_keys(one, indent + 2, out);
+  }
+}
+
+std::vector<std::string> split(const std::string& path) {
+  std::vector<std::string> parts;
+  std::size_t at = 0;
+  while (at <= path.size()) {
+    const std::size_t dot = std::min(path.find('.', at), path.size());
+    parts.push_back(path.substr(at, dot - at));
+    at = dot + 1;
+  }
+  return parts;
+}
+
+/// A missing fact and the rules that ask for it.
+struct Wanted {
+  std::size_t fact = 0;
+  std::vector<std::string> rules;
+};
+
+std::vector<Wanted> wanted_facts(const study::ReviewResult& result) {
+  std::vector<Wanted> all;
+  for (const Judgement& judgement : result.judgements) {
+    for (const std::size_t fact : judgement.missing) {
+      auto found =
+          std::find_if(all.begin(), all.end(), [&](const Wanted& one) { return one.fact == fact; });
+      if (found == all.end()) {
+        all.push_back({fact, {}});
+        found = all.end() - 1;
+      }
+      if (std::find(found->rules.begin(), found->rules.end(), judgement.rule->id) ==
+          found->rules.end()) {
+        found->rules.push_back(judgement.rule->id);
+      }
+    }
+  }
+  return all;
+}
+
+}  // namespace
+
+std::string review_text(const study::ReviewResult& result, const TextOptions& options) {
+  return Writer(result, options).text();
+}
+
+std::string review_request(const study::ReviewResult& result, const TextOptions& options) {
+  (void)options;
+  const std::vector<Wanted> wanted = wanted_facts(result);
+  std::string out = fmt::format(
+      "# {}: facts to ask for.\n"
+      "# What is written here are examples: replace each by what is true, and leave\n"
+      "# out what is not known.\n",
+      base::escaped(result.check.layout.file));
+  if (wanted.empty()) {
+    return out + "# Nothing is missing for the rules asked.\n";
+  }
+  Keys root;
+  std::string elsewhere;
+  for (const Wanted& one : wanted) {
+    const rules::Fact& fact = rules::facts()[one.fact];
+    const std::string comment =
+        fmt::format("{}; asked by {}", fact.meaning, base::joined(one.rules, "and"));
+    const bool in_pieces = fact.key.empty() || fact.key.find(':') != std::string::npos ||
+                           fact.key.rfind("run.pieces", 0) == 0;
+    if (in_pieces) {
+      elsewhere += fmt::format("# {}: {}\n", fact.key.empty() ? fact.name : fact.key, comment);
+      continue;
+    }
+    Keys* at = &root;
+    for (const std::string& part : split(fact.key)) {
+      at = &at->at(part);
+    }
+    at->example = fact.example;
+    at->comment = comment;
+  }
+  write_keys(root, 0, out);
+  return out + elsewhere;
+}
+
+std::string review_sheet(const study::ReviewResult& result, const TextOptions& options) {
+  TextOptions plain = options;
+  plain.paint = base::Paint::plain;
+  Page page(plain);
+  page.title({result.check.layout.title, result.check.layout.file});
+  page.paragraph(counts(result));
+  page.paragraph(fmt::format("Judged by {}.", set_names(result)));
+  if (result.check.headline) {
+    page.paragraph(words::answer(result.check.speeds[*result.check.headline], options.system));
+  }
+  static constexpr std::array<std::pair<Verdict, const char*>, 4> kParts{{
+      {Verdict::not_met, "Not met by the file"},
+      {Verdict::not_shown, "Not shown by the file"},
+      {Verdict::authority, "For the authority to decide"},
+      {Verdict::met, "Shown by the file, to be seen on site"},
+  }};
+  for (const auto& [verdict, words] : kParts) {
+    bool first = true;
+    for (const Judgement& judgement : result.judgements) {
+      const rules::Rule& rule = *judgement.rule;
+      if (judgement.verdict != verdict || (verdict == Verdict::met && rule.on_site.empty())) {
+        continue;
+      }
+      if (first) {
+        page.heading(words);
+      }
+      first = false;
+      page.line(std::string("  [ ] ") + wrapped(base::escaped(rule.title), {6, 6, Page::kWidth}));
+      const auto below = [&](const std::string& text) {
+        page.line("      " + wrapped(text, {6, 6, Page::kWidth}));
+      };
+      below(judgement.said.text(options.system));
+      if (!rule.on_site.empty()) {
+        below("On site: " + base::escaped(rule.on_site));
+      }
+      below("(" + base::escaped(cited(judgement)) + ")");
+      page.line("      seen: ____________________________________________________________________");
+    }
+  }
+  page.heading("Before any cover is opened");
+  for (const std::string& caution : result.check.cautions) {
+    page.bullet(caution);
+  }
+  page.blank();
+  page.paragraph(kWords);
+  return page.take();
+}
+
+std::string review_summary(std::span<const ReviewRow> rows, const TextOptions& options) {
+  Page page(options);
+  Table table({{"file", "", Align::left},
+               {"not met", "", Align::right},
+               {"not shown", "", Align::right},
+               {"authority", "", Align::right},
+               {"met", "", Align::right},
+               {"figures", "that differ", Align::right, 1}});
+  for (const ReviewRow& row : rows) {
+    if (row.result == nullptr) {
+      table.row({base::escaped(row.file), "could not be calculated", "", "", "", ""});
+      continue;
+    }
+    std::size_t differ = 0;
+    for (const rules::Record& record : row.result->arithmetic) {
+      differ += static_cast<std::size_t>(std::count_if(
+          record.figures.begin(), record.figures.end(), [](const rules::Refigured& one) {
+            return one.agreement != Agreement::agrees;
+          }));
+    }
+    const auto number = [&](Verdict verdict) {
+      return fmt::format("{}", study::count(*row.result, verdict));
+    };
+    table.row({base::escaped(row.file),
+               number(Verdict::not_met),
+               number(Verdict::not_shown),
+               number(Verdict::authority),
+               number(Verdict::met),
+               fmt::format("{}", differ)});
+  }
+  page.table(table);
+  return page.take();
+}
+
+}  // namespace ductledger::text

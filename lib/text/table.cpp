@@ -1,0 +1,151 @@
+#include "text/table.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "base/expects.hpp"
+#include "base/text.hpp"
+
+namespace ductledger::text {
+namespace {
+
+constexpr std::size_t kWideGap = 2;
+constexpr std::size_t kNarrowGap = 1;
+constexpr std::size_t kNarrowestText = 6;
+
+std::string padded(const std::string& text, const Column& column, std::size_t width) {
+  const std::size_t count = base::character_count(text);
+  const std::string space(width > count ? width - count : 0, ' ');
+  return column.align == Align::left ? text + space : space + text;
+}
+
+void end_line(std::string& out, std::string line) {
+  line.erase(line.find_last_not_of(' ') + 1);
+  out += line + '\n';
+}
+
+}  // namespace
+
+std::string wrapped(std::string_view text, const Hanging& hanging) {
+  std::string out;
+  std::size_t used = hanging.first;
+  bool line_empty = true;
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const std::size_t begin = text.find_first_not_of(' ', at);
+    if (begin == std::string_view::npos) {
+      break;
+    }
+    const std::size_t end = std::min(text.find(' ', begin), text.size());
+    const std::string_view word = text.substr(begin, end - begin);
+    const std::size_t length = base::character_count(word);
+    if (!line_empty && used + 1 + length > hanging.width) {
+      out += '\n' + std::string(hanging.others, ' ');
+      used = hanging.others;
+      line_empty = true;
+    }
+    if (!line_empty) {
+      out += ' ';
+      ++used;
+    }
+    out += word;
+    used += length;
+    line_empty = false;
+    at = end;
+  }
+  return out;
+}
+
+std::string shortened(std::string_view text, std::size_t characters) {
+  if (base::character_count(text) <= characters) {
+    return std::string(text);
+  }
+  const std::size_t keep = characters > 3 ? characters - 3 : 0;
+  std::size_t count = 0;
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const bool begins = (static_cast<unsigned char>(text[at]) & 0xC0U) != 0x80U;
+    if (begins && count++ == keep) {
+      break;
+    }
+    ++at;
+  }
+  return std::string(text.substr(0, at)) + "...";
+}
+
+void Table::row(std::vector<std::string> cells) {
+  DUCTLEDGER_EXPECTS(cells.size() == columns_.size());
+  lines_.push_back({{}, std::move(cells)});
+}
+
+void Table::heading(std::string text) { lines_.push_back({std::move(text), {}}); }
+
+std::string Table::text(const Hanging& place) const {
+  std::vector<std::size_t> widths(columns_.size());
+  for (std::size_t c = 0; c < columns_.size(); ++c) {
+    widths[c] = std::max(base::character_count(columns_[c].heading),
+                         base::character_count(columns_[c].unit));
+    for (const Line& line : lines_) {
+      if (!line.cells.empty()) {
+        widths[c] = std::max(widths[c], base::character_count(line.cells[c]));
+      }
+    }
+  }
+  std::vector<std::size_t> shown(columns_.size());
+  std::iota(shown.begin(), shown.end(), std::size_t{0});
+  std::size_t gap = kWideGap;
+  const auto total = [&] {
+    std::size_t sum = place.others;
+    for (const std::size_t c : shown) {
+      sum += widths[c] + gap;
+    }
+    return sum - gap;
+  };
+  if (total() > place.width) {
+    gap = kNarrowGap;
+  }
+  while (total() > place.width) {
+    const auto least = std::max_element(shown.begin(), shown.end(), [&](auto a, auto b) {
+      return columns_[a].dispensable < columns_[b].dispensable;
+    });
+    if (columns_[*least].dispensable == 0) {
+      break;
+    }
+    shown.erase(least);
+  }
+  if (total() > place.width) {
+    const auto text = std::find_if(
+        shown.begin(), shown.end(), [&](auto c) { return columns_[c].align == Align::left; });
+    if (text != shown.end()) {
+      const std::size_t excess = total() - place.width;
+      widths[*text] = std::max(kNarrowestText, widths[*text] - std::min(widths[*text], excess));
+    }
+  }
+
+  std::string out;
+  const auto print = [&](auto&& cell) {
+    std::string line(place.others, ' ');
+    for (std::size_t i = 0; i < shown.size(); ++i) {
+      if (i > 0) {
+        line += std::string(gap, ' ');
+      }
+      const std::size_t c = shown[i];
+      line += padded(shortened(cell(c), widths[c]), columns_[c], widths[c]);
+    }
+    end_line(out, line);
+  };
+  print([&](std::size_t c) { return columns_[c].heading; });
+  if (std::any_of(shown.begin(), shown.end(), [&](auto c) { return !columns_[c].unit.empty(); })) {
+    print([&](std::size_t c) { return columns_[c].unit; });
+  }
+  for (const Line& line : lines_) {
+    if (line.cells.empty()) {
+      end_line(out, std::string(place.others + widths[shown.front()] + gap, ' ') + line.heading);
+    } else {
+      print([&](std::size_t c) { return line.cells[c]; });
+    }
+  }
+  return out;
+}
+
+}  // namespace ductledger::text

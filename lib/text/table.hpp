@@ -1,0 +1,55 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// Views of result documents: text and JSON. Nothing here solves anything.
+namespace ductledger::text {
+
+/// Where a paragraph stands: the first line's beginning is written by the caller.
+struct Hanging {
+  std::size_t first = 0;   ///< characters already on the first line
+  std::size_t others = 0;  ///< indent of the lines that follow
+  std::size_t width = 80;
+};
+/// The text broken at spaces, widths counted in characters; a word longer than a line stands alone.
+[[nodiscard]] std::string wrapped(std::string_view text, const Hanging& hanging);
+
+/// At most so many characters, the cut shown by `...`.
+[[nodiscard]] std::string shortened(std::string_view text, std::size_t characters);
+
+enum class Align { left, right };
+
+struct Column {
+  std::string heading;
+  std::string unit;  ///< second heading line; may be empty
+  Align align = Align::left;
+  int dispensable = 0;  ///< 0: always shown; of the others the highest is dropped first
+};
+
+/// A table in characters: columns as wide as what they hold.
+class Table {
+ public:
+  explicit Table(std::vector<Column> columns) : columns_(std::move(columns)) {}
+
+  /// @param cells one for each column
+  void row(std::vector<std::string> cells);
+  /// A line of its own that begins under the second column.
+  void heading(std::string text);
+
+  /// Where the table is too wide: first one space between columns, then dispensable columns are
+  /// dropped, last the first text column is cut.
+  [[nodiscard]] std::string text(const Hanging& place) const;
+
+ private:
+  struct Line {
+    std::string heading;
+    std::vector<std::string> cells;  ///< empty: a heading
+  };
+  std::vector<Column> columns_;
+  std::vector<Line> lines_;
+};
+
+}  // namespace ductledger::text

@@ -1,0 +1,108 @@
+#include "words/parts.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "base/text.hpp"
+
+namespace ductledger::words {
+namespace {
+
+using units::Dimension;
+using units::System;
+
+constexpr double kKilogramsPerPound = 0.45359237;  // exact
+constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
+constexpr double kNothingM = 0.5e-3;
+
+}  // namespace
+
+std::string section_text(const duct::Section& section, System system) {
+  return duct::to_text(
+      section, system == System::ip ? duct::LengthStyle::inches : duct::LengthStyle::millimetres);
+}
+
+std::string section_text(const build::PartLine& line, System system) {
+  if (!line.section) {
+    return {};
+  }
+  const std::string from = section_text(*line.section, system);
+  return line.to ? from + " to " + section_text(*line.to, system) : from;
+}
+
+std::string item_text(const build::PartLine& line, System system) {
+  std::string text = line.item;
+  if (line.angle_rad) {
+    text += " " + units::display(*line.angle_rad, Dimension::angle, system);
+  }
+  if (line.radius_ratio) {
+    text += fmt::format(" r/D {}", units::display(*line.radius_ratio, Dimension::number, system));
+  }
+  if (line.each_m) {
+    text += ", " + units::display(*line.each_m, Dimension::length, system);
+  }
+  return text;
+}
+
+std::string quantity_text(const build::PartLine& line, System system) {
+  switch (line.measure) {
+    case build::Measure::count:
+      return fmt::format("{:.0f}", line.quantity);
+    case build::Measure::length:
+      return units::display(line.quantity, Dimension::length, system);
+    case build::Measure::area:
+      break;
+  }
+  return system == System::ip
+             ? fmt::format("{:.1f} ft2", line.quantity / kSquareMetresPerSquareFoot)
+             : fmt::format("{:.2f} m2", line.quantity);
+}
+
+std::string mass_text(double mass_kg, System system) {
+  return system == System::ip ? fmt::format("{:.1f} lb", mass_kg / kKilogramsPerPound)
+                              : fmt::format("{:.1f} kg", mass_kg);
+}
+
+std::string pieces_text(const std::vector<int>& pieces) {
+  std::vector<std::string> words;
+  words.reserve(pieces.size());
+  for (const int piece : pieces) {
+    words.push_back(piece == 0 ? "collar" : fmt::format("{}", piece));
+  }
+  return base::joined(words, "and");
+}
+
+std::string hole_place(const build::HoleCentre& centre, const LengthWords& length) {
+  std::vector<std::string> words;
+  const double side_m = centre.at_m[0];
+  const double back_m = centre.at_m[1];
+  const double up_m = centre.at_m[2];
+  if (centre.across != 0) {
+    words.push_back(std::abs(side_m) < kNothingM
+                        ? "on the appliance's centre line"
+                        : fmt::format("{} {} of the appliance's centre line",
+                                      length("x_m", side_m),
+                                      side_m > 0.0 ? "right" : "left"));
+  }
+  if (centre.across != 1) {
+    words.push_back(
+        centre.from_wall_m             ? fmt::format("{} {} the wall behind",
+                                         length("from_wall_m", *centre.from_wall_m),
+                                         *centre.from_wall_m < -kNothingM ? "beyond" : "from")
+        : std::abs(back_m) < kNothingM ? "as far back as the collar"
+                                       : fmt::format("{} {} the collar",
+                                                     length("y_m", back_m),
+                                                     back_m > 0.0 ? "behind" : "in front of"));
+  }
+  if (centre.across != 2) {
+    words.push_back(
+        centre.above_floor_m ? length("above_floor_m", *centre.above_floor_m) + " above the floor"
+        : std::abs(up_m) < kNothingM
+            ? "as high as the collar"
+            : fmt::format("{} {} the collar", length("z_m", up_m), up_m > 0.0 ? "above" : "below"));
+  }
+  return base::joined(words, "and");
+}
+
+}  // namespace ductledger::words

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <string>
+
+#include "findings/finding.hpp"
+#include "units/message.hpp"
+
+/// Short phrases about a speed that several views say alike.
+namespace ductledger::words {
+
+/// `412 cfm (352 cfm to 466 cfm)`, `at least 412 cfm`, `no airflow`, `not determined`.
+[[nodiscard]] std::string delivers(const result::SpeedResult& speed, units::System system);
+
+/// `61 % of 680 cfm (free air)`; empty where nothing is rated.
+[[nodiscard]] std::string share_of_rating(const result::SpeedResult& speed, units::System system);
+
+/// The answer in one sentence: `high delivers 412 cfm (352 to 466).`
+[[nodiscard]] std::string answer(const result::SpeedResult& speed, units::System system);
+
+/// A finding by its title and code: `airflow below what is required (delivered-below-required)`.
+[[nodiscard]] std::string finding_title(const std::string& code);
+
+}  // namespace ductledger::words

@@ -1,0 +1,156 @@
+#include "build/parts.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "support/example_layout.hpp"
+
+namespace ductledger::build {
+namespace {
+
+constexpr double kIn = 0.0254;
+constexpr double kPi = 3.14159265358979323846;
+
+build::PartsResult parts_of(layout::Layout layout, const build::PartsOptions& options = {}) {
+  auto result = build::parts(std::move(layout), fitting::Catalogue::built_in(), options);
+  EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
+  return *std::move(result);
+}
+
+const build::PartLine* line(const build::PartsResult& result, const std::string& item) {
+  for (const build::PartLine& one : result.bill) {
+    if (one.item == item) {
+      return &one;
+    }
+  }
+  ADD_FAILURE() << "no " << item;
+  return &result.bill.front();
+}
+
+// Counted by hand: straights of 30, 36 and 78 in (60 and 18 are one length of pipe) with 1-1/2 in
+// of lap at each section; 78 in takes two sections of a 60 in stick, which covers 58-1/2 in. 31.5
+// + 37.5
+// + 81 = 150 in of cuts: more than two sticks of 60 in and one of 24 in, so three of 60 in.
+TEST(Parts, bill_of_the_gable_kitchen_as_counted_by_hand) {
+  const build::PartsResult result =
+      parts_of(test::example_layout("gable-kitchen-up-through-roof.yaml"));
+  EXPECT_EQ(line(result, "duct")->quantity, 3.0);
+  EXPECT_NEAR(*line(result, "duct")->each_m, 60 * kIn, 1e-12);
+  EXPECT_EQ(line(result, "duct")->pieces, (std::vector<int>{1, 3, 5, 6}));
+  EXPECT_EQ(line(result, "elbow adjustable")->quantity, 2.0);
+  EXPECT_NEAR(*line(result, "elbow adjustable")->angle_rad, kPi / 4, 1e-9);
+  EXPECT_EQ(line(result, "cap conical-rain-cap")->quantity, 1.0);
+  EXPECT_EQ(result.part_count, 6);
+  // Collar, straight, elbow, straight, elbow, two sections, cap: seven joints.
+  ASSERT_EQ(result.joints.size(), 7U);
+  EXPECT_NEAR(line(result, "foil tape")->quantity, 7 * kPi * 8 * kIn, 1e-9);
+  EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 21.0);
+  EXPECT_EQ(line(result, "hangers or straps")->quantity, 3.0);
+  EXPECT_NEAR(line(result, "duct wrap")->quantity, kPi * 8 * (36 + 60) * kIn * kIn, 1e-9);
+  // Sheet 0.013 in thick: three sticks, two elbows of radius 6 in turning 45 degrees.
+  const double sheet_in2 = kPi * 8 * (3 * 60 + 2 * 6 * kPi / 4);
+  EXPECT_NEAR(result.mass_kg, sheet_in2 * 0.013 * kIn * kIn * kIn * 7850, 1e-6);
+  ASSERT_EQ(result.cuts.size(), 1U);
+  EXPECT_NEAR(result.cuts.front().list.offcut_m, (180 - 150) * kIn, 1e-6);
+  for (const build::Joint& joint : result.joints) {
+    EXPECT_TRUE(joint.rising) << joint.number;
+  }
+}
+
+// The ceiling is crossed straight above the collar, 7 in from the wall. Two 45 degree elbows of
+// 8 in x 0.75 have legs of 6 tan(22.5 deg) = 2.485 in; between their corners lie 36 in and two legs
+// at 45 degrees: 40.97 / sqrt 2 = 28.97 in to the left.
+TEST(Parts, holes_of_the_gable_kitchen_as_measured_by_hand) {
+  const build::PartsResult result =
+      parts_of(test::example_layout("gable-kitchen-up-through-roof.yaml"));
+  ASSERT_EQ(result.holes.size(), 2U);
+  const build::Hole& ceiling = result.holes[0];
+  EXPECT_EQ(ceiling.through, "ceiling");
+  EXPECT_EQ(ceiling.size, duct::Section::round(units::inches(9.0)));
+  ASSERT_TRUE(ceiling.centre);
+  EXPECT_NEAR(ceiling.centre->at_m[0], 0.0, 1e-12);
+  EXPECT_NEAR(*ceiling.centre->from_wall_m, 7 * kIn, 1e-12);
+  EXPECT_FALSE(ceiling.centre->nominal);
+  const build::Hole& roof = result.holes[1];
+  ASSERT_TRUE(roof.centre);
+  const double leg_in = 6.0 * std::tan(kPi / 8);
+  EXPECT_NEAR(roof.centre->at_m[0], -(36 + 2 * leg_in) / std::sqrt(2.0) * kIn, 1e-9);
+  EXPECT_TRUE(roof.centre->nominal);
+}
+
+// 4, 72 and 150 in with laps: 5.5 in; 72 in is two sections, 75 in; 150 in is three, 154.5 in. Sum
+// 235 in: four sticks of 60 in hold 240, four with one of 24 in only 204.
+TEST(Parts, bill_of_the_dryer_as_counted_by_hand) {
+  const build::PartsResult result = parts_of(test::example_layout("basement-dryer-run.yaml"));
+  EXPECT_EQ(line(result, "duct")->quantity, 4.0);
+  EXPECT_NEAR(result.cuts.front().list.offcut_m, 5 * kIn, 1e-6);
+  EXPECT_EQ(line(result, "elbow smooth-radius")->quantity, 2.0);
+  EXPECT_EQ(result.joints.size(), 9U);
+  EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 0.0) << "none reach into a dryer duct";
+  EXPECT_NE(result.male_end.find("M1502.4"), std::string::npos);
+  EXPECT_EQ(line(result, "hangers or straps")->quantity, 3.0)
+      << "12 ft apart: 1 of 6 ft, 2 of 12.5";
+  EXPECT_NEAR(line(result, "foil tape")->quantity, 9 * kPi * 4 * kIn, 1e-9);
+}
+
+// A rectangular collar, a transition, a damper, 550 mm with one lap of 38.1 mm from a 2 ft stick.
+TEST(Parts, bill_of_the_cottage_as_counted_by_hand) {
+  const build::PartsResult result =
+      parts_of(test::example_layout("cottage-straight-back-transition.yaml"));
+  EXPECT_EQ(line(result, "duct")->quantity, 1.0);
+  EXPECT_NEAR(*line(result, "duct")->each_m, 24 * kIn, 1e-12);
+  EXPECT_NEAR(result.cuts.front().list.offcut_m, 24 * kIn - 0.55 - 0.0381, 2e-5);
+  EXPECT_EQ(result.joints.size(), 4U);
+  EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 4.0 + 3 * 3.0);
+  EXPECT_NEAR(line(result, "foil tape")->quantity, 2 * 13.25 * kIn + 3 * kPi * 0.15, 1e-9);
+  const build::PartLine* transition = line(result, "transition gradual");
+  EXPECT_EQ(transition->section,
+            duct::Section::rectangular(units::inches(10), units::inches(3.25)));
+  EXPECT_EQ(transition->to, duct::Section::round(units::metres(0.15)));
+  EXPECT_NEAR(result.longest_stick_m, 24 * kIn, 1e-12);
+}
+
+constexpr const char* kNoHeadings = R"(layout: 1
+appliance: {kind: bath-fan}
+fan: {speeds: [{name: run, curve: {airflow: 0 60 100 cfm, pressure: 1 0.6 0 inH2O}}]}
+run:
+  section: 4 in round
+  pieces:
+    - straight: {length: 3 ft, through: wall}
+    - flex: 5 ft
+    - fan: inline
+    - straight: 1 ft
+)";
+
+TEST(Parts, says_what_the_file_does_not_state) {
+  const build::PartsResult result = parts_of(test::layout_of_text(kNoHeadings));
+  std::string told;
+  for (const units::Message& one : result.assumed) {
+    told += one.text(units::System::ip) + "\n";
+  }
+  EXPECT_NE(told.find("no headings"), std::string::npos) << told;
+  EXPECT_NE(told.find("without a cap"), std::string::npos) << told;
+  ASSERT_EQ(result.holes.size(), 1U);
+  EXPECT_FALSE(result.holes.front().centre);
+  ASSERT_EQ(result.joints.size(), 4U);
+  EXPECT_EQ(result.joints[2].after, "fan");
+  EXPECT_EQ(result.joints[3].after, "straight 3") << "a fan takes no number";
+  EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 6.0) << "flexible duct is clamped";
+  EXPECT_EQ(line(result, "clamps for flexible duct")->quantity, 2.0);
+}
+
+TEST(Parts, refuses_stock_that_the_overlap_eats) {
+  build::PartsOptions options;
+  options.stock_m = {0.12, 40.0};
+  options.overlap_m = 0.05;
+  auto result =
+      build::parts(test::layout_of_text(kNoHeadings), fitting::Catalogue::built_in(), options);
+  ASSERT_FALSE(result);
+  EXPECT_EQ(result.error().size(), 2U);
+}
+
+}  // namespace
+}  // namespace ductledger::build

@@ -1,0 +1,227 @@
+#include "html/report.hpp"
+
+#include <gtest/gtest.h>
+
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <regex>
+#include <string>
+#include <vector>
+
+#include "document/check.hpp"
+#include "document/figures.hpp"
+#include "study/curves.hpp"
+#include "support/check_text.hpp"
+#include "support/well_formed.hpp"
+
+namespace ductledger::html {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const document::Record kRecord{"1.2.3", "fail"};
+
+std::string layout_text(const std::string& title) {
+  return "layout: 1\ntitle: " + title +
+         "\nappliance: {kind: range-hood, collar: 8 in round, required_airflow: 300 cfm}\n"
+         "fan: {speeds: [{name: high, curve: {airflow: 0 250 450 600 680 cfm, pressure: 0.95 0.88 "
+         "0.66 0.32 0 inH2O}}]}\n"
+         "run:\n  section: 8 in round\n  heading: up\n  pieces:\n    - straight: 4 ft\n"
+         "    - elbow: back\n    - straight: 2 ft\n    - cap: wall-hood-flap\n";
+}
+
+std::string page_of(const std::vector<std::string>& texts) {
+  std::vector<study::CheckResult> results;
+  for (const std::string& text : texts) {
+    results.push_back(support::check(text));
+  }
+  std::vector<Json> documents;
+  documents.reserve(results.size());
+  std::vector<html::ReportSubject> subjects;
+  for (const study::CheckResult& result : results) {
+    documents.push_back(document::check_document(result, kRecord));
+    subjects.push_back({&result, &documents.back()});
+  }
+  return html::report_html(subjects, {units::System::ip, kRecord});
+}
+
+Json embedded(const std::string& page) {
+  const std::string begins = "<script type=\"application/json\" id=\"result\">";
+  const std::size_t from = page.find(begins) + begins.size();
+  return Json::parse(page.substr(from, page.find("</script>", from) - from));
+}
+
+void expect_own_figures(const std::string& page, int least) {
+  const Json document = embedded(page);
+  static const std::regex kFigure("<data value=\"([^\"]*)\" data-at=\"([^\"]*)\">([^<]*)</data>");
+  int count = 0;
+  for (auto found = std::sregex_iterator(page.begin(), page.end(), kFigure);
+       found != std::sregex_iterator();
+       ++found) {
+    ++count;
+    EXPECT_EQ(document.at(Json::json_pointer((*found)[2].str())).dump(), (*found)[1].str());
+    EXPECT_FALSE((*found)[3].str().empty());
+  }
+  EXPECT_GT(count, least);
+}
+
+TEST(ReportHtml, holds_the_document_it_shows) {
+  const std::string text = layout_text("A kitchen");
+  const study::CheckResult result = support::check(text);
+  const Json document = embedded(page_of({text}));
+  EXPECT_EQ(document["format"], "ductledger.report/1");
+  EXPECT_EQ(document["results"][0], document::check_document(result, kRecord));
+}
+
+TEST(ReportHtml, every_figure_is_the_documents_own) {
+  expect_own_figures(page_of({layout_text("One"), layout_text("Two")}), 80);
+}
+
+TEST(ReportHtml, a_hostile_title_stays_text) {
+  const std::string title =
+      R"("</script><script>alert('x')</script> & \u2028 \"quoted\" <b>bold</b> --> ]]>")";
+  const std::string page = page_of({layout_text(title)});
+  EXPECT_EQ(page.find("<script>alert"), std::string::npos);
+  EXPECT_EQ(page.find("<b>bold"), std::string::npos);
+  const std::size_t scripts = page.find("<script type=");
+  EXPECT_EQ(page.find("\xE2\x80\xA8", scripts), std::string::npos);
+  EXPECT_NE(embedded(page)["results"][0]["layout"]["title"].get<std::string>().find("</script>"),
+            std::string::npos);
+}
+
+TEST(ReportHtml, asks_the_network_for_nothing) {
+  const std::string page = page_of({layout_text("A kitchen")});
+  static const std::regex kAsks(R"re((src|srcset|@import|url\(|<link|fetch\(|XMLHttp))re");
+  EXPECT_FALSE(std::regex_search(page, kAsks));
+  static const std::regex kAddress("https?://[^\"]*");
+  for (auto found = std::sregex_iterator(page.begin(), page.end(), kAddress);
+       found != std::sregex_iterator();
+       ++found) {
+    EXPECT_EQ((*found).str(), "http://www.w3.org/2000/svg");
+  }
+}
+
+TEST(ReportHtml, ids_are_unique) {
+  const std::string page = page_of({layout_text("One"), layout_text("Two")});
+  static const std::regex kId(" id=\"([^\"]*)\"");
+  std::vector<std::string> ids;
+  for (auto found = std::sregex_iterator(page.begin(), page.end(), kId);
+       found != std::sregex_iterator();
+       ++found) {
+    ids.push_back((*found)[1]);
+  }
+  std::sort(ids.begin(), ids.end());
+  EXPECT_EQ(std::adjacent_find(ids.begin(), ids.end()), ids.end());
+  EXPECT_GT(ids.size(), 40U);
+}
+
+/// A page with everything that a subject may bring.
+struct Full {
+  explicit Full(const std::string& text)
+      : check(
+            *study::check(*support::read(text), fitting::Catalogue::built_in(), {.advise = true})),
+        parts(*build::parts(*support::read(text), fitting::Catalogue::built_in())),
+        review(*study::review(*support::read(text),
+                              fitting::Catalogue::built_in(),
+                              {.sets = std::make_shared<const std::vector<rules::RuleSet>>(
+                                   1, *rules::find_built_in("irc-2021"))})),
+        document(document::check_document(check, kRecord)),
+        page(html::report_html(
+            std::vector<html::ReportSubject>{
+                {.result = &check, .document = &document, .parts = &parts, .review = &review}},
+            {units::System::ip, kRecord})) {}
+  study::CheckResult check;
+  build::PartsResult parts;
+  study::ReviewResult review;
+  Json document;
+  std::string page;
+};
+
+const std::string kHouse =
+    "house: {leakage: {airflow: 1100 cfm, at: 50 Pa}, other_exhaust: [{name: dryer, airflow: 90 "
+    "cfm}]}\n";
+
+TEST(ReportHtml, house_doubt_advice_parts_and_rules_have_a_heading_each) {
+  const Full full(layout_text("A kitchen") + kHouse);
+  for (const std::string heading : {"What makes the doubt",
+                                    "House and makeup air",
+                                    "What would help most",
+                                    "Nominal route and equivalent length",
+                                    "Parts",
+                                    "Inspection sheet"}) {
+    const std::size_t first = full.page.find('>' + heading + "</h2>");
+    EXPECT_NE(first, std::string::npos) << heading;
+    EXPECT_EQ(full.page.find('>' + heading + "</h2>", first + 1), std::string::npos) << heading;
+  }
+  EXPECT_NE(full.page.find("this is no certificate"), std::string::npos);
+  const Json document = embedded(full.page);
+  EXPECT_EQ(document["parts"][0]["format"], "ductledger.parts/1");
+  EXPECT_EQ(document["reviews"][0]["format"], "ductledger.review/1");
+  EXPECT_TRUE(document["comparison"].is_null());
+  for (const char* from : {"/house/depressurisation_pa",
+                           "/uncertainty/sources/0/variance_share",
+                           "/advice/0/speeds/0/gain_m3_s",
+                           "/parts/0/bill/0/quantity",
+                           "/reviews/0/counts/met"}) {
+    EXPECT_NE(full.page.find(from), std::string::npos) << from;
+  }
+  expect_own_figures(full.page, 120);
+}
+
+layout::Layout named(const std::string& text, const std::string& file) {
+  return *layout::read(std::make_shared<const base::SourceText>(file, text),
+                       fitting::Catalogue::built_in());
+}
+
+TEST(ReportHtml, a_comparison_comes_first) {
+  const std::vector<std::string> texts{
+      layout_text("One"),
+      std::regex_replace(layout_text("Two"), std::regex("straight: 4 ft"), "straight: 24 ft")};
+  const auto comparison =
+      study::compare({{named(texts[0], "one.yaml"), &fitting::Catalogue::built_in()},
+                      {named(texts[1], "two.yaml"), &fitting::Catalogue::built_in()}});
+  ASSERT_TRUE(comparison);
+  std::vector<study::CheckResult> results;
+  std::vector<Json> documents;
+  results.reserve(2);
+  documents.reserve(2);
+  for (const std::string& text : texts) {
+    results.push_back(support::check(text));
+    documents.push_back(document::check_document(results.back(), kRecord));
+  }
+  const std::string page = html::report_html(
+      std::vector<html::ReportSubject>{{&results[0], &documents[0]}, {&results[1], &documents[1]}},
+      {.system = units::System::ip, .record = kRecord, .comparison = &*comparison});
+  const std::string first = comparison->answer.front().text(units::System::ip);
+  EXPECT_LT(page.find("<p class=\"answer\">" + first), page.find("<article"));
+  EXPECT_EQ(embedded(page)["comparison"]["runs"].size(), 2U);
+  expect_own_figures(page, 150);
+}
+
+TEST(ReportPictures, run_and_house_meet_the_fan_at_the_operating_point) {
+  const study::CheckResult result = support::check(layout_text("A kitchen") + kHouse);
+  ASSERT_NE(result.house.coupled(), nullptr);
+  const solve::OperatingPoint& point = result.speeds[0].point;
+  const double wanted_pa = document::fan_static_pressure_pa(result, point);
+  const std::vector<study::CurvePoint> run = study::curves(result).run;
+  for (std::size_t i = 1; i < run.size(); ++i) {
+    if (run[i - 1].airflow_m3_s <= point.airflow_m3_s && point.airflow_m3_s < run[i].airflow_m3_s) {
+      EXPECT_LE(run[i - 1].static_pressure_pa, wanted_pa);
+      EXPECT_GE(run[i].static_pressure_pa, wanted_pa);
+      return;
+    }
+  }
+  FAIL() << "the run's curve ends before the operating point";
+}
+
+TEST(ReportPictures, each_is_a_well_formed_file) {
+  const study::CheckResult result = support::check(layout_text("A kitchen"));
+  for (const std::string& name : html::picture_names()) {
+    for (const auto system : {units::System::ip, units::System::si}) {
+      EXPECT_EQ(test::xml_fault(html::picture_svg(result, {name, system})), "") << name;
+    }
+  }
+}
+
+}  // namespace
+}  // namespace ductledger::html

@@ -1,0 +1,153 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <memory>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "study/review.hpp"
+#include "support/check_text.hpp"
+
+// Rules that look at the house as a whole. Invented layouts.
+namespace ductledger {
+namespace {
+
+const std::string kHood =
+    "layout: 1\nappliance: {kind: range-hood, collar: 8 in round}\n"
+    "fan: {speeds: [{name: high, curve: {airflow: 0 250 450 600 cfm, pressure: 0.9 0.8 0.5 0 "
+    "inH2O}}]}\n"
+    "run: {section: 8 in round, pieces: [{straight: 12 ft}, {cap: wall-hood-flap}]}\n";
+const std::string kHeater =
+    "combustion: [{kind: natural-draft-water-heater, inside_air_barrier: yes}]";
+
+study::ReviewResult reviewed(const std::string& text, const std::string& set) {
+  auto layout = support::read(text);
+  if (!layout) {
+    throw std::runtime_error(base::render(layout.error()) + text);
+  }
+  const rules::RuleSetName name{set, nullptr, {}};
+  auto sets = rules::select_rule_sets({&name, 1}, {});
+  if (!sets) {
+    throw std::runtime_error(base::render(sets.error()));
+  }
+  auto result = study::review(
+      *std::move(layout),
+      fitting::Catalogue::built_in(),
+      {.sets = std::make_shared<const std::vector<rules::RuleSet>>(*std::move(sets))});
+  if (!result) {
+    throw std::runtime_error(base::render(result.error()));
+  }
+  return *std::move(result);
+}
+
+rules::Judgement judged(const study::ReviewResult& result, const std::string& rule) {
+  const auto& all = result.judgements;
+  const auto found = std::find_if(
+      all.begin(), all.end(), [&](const rules::Judgement& one) { return one.rule->id == rule; });
+  if (found == all.end()) {
+    throw std::runtime_error("no rule " + rule);
+  }
+  return *found;
+}
+
+bool asks_for(const rules::Judgement& judgement, const std::string& fact) {
+  return std::any_of(judgement.missing.begin(), judgement.missing.end(), [&](std::size_t one) {
+    return rules::facts()[one].name == fact;
+  });
+}
+
+struct Expected {
+  std::string house;
+  rules::Verdict verdict;
+  std::string asks_for;
+};
+
+TEST(DepressurisationRule, FollowsTheHouseWithItsBand) {
+  const std::vector<Expected> all{
+      {"", rules::Verdict::not_shown, "fuel-burning-inside"},
+      {"house: {leakage: {airflow: 900 cfm, at: 50 Pa}}\n",
+       rules::Verdict::not_shown,
+       "fuel-burning-inside"},
+      {"house: {" + kHeater + "}\n", rules::Verdict::not_shown, "depressurisation"},
+      {"house: {leakage: {airflow: 900 cfm, at: 50 Pa}, " + kHeater + "}\n",
+       rules::Verdict::not_met,
+       ""},
+      {"house: {leakage: {airflow: 9000 cfm, at: 50 Pa}, " + kHeater + "}\n",
+       rules::Verdict::met,
+       ""},
+      {"house: {leakage: {airflow: 900 cfm, at: 50 Pa}, combustion: []}\n",
+       rules::Verdict::not_applicable,
+       ""},
+  };
+  for (const Expected& one : all) {
+    const auto result = reviewed(kHood + one.house, "combustion-safety");
+    const auto found = judged(result, "house-depressurisation-limit");
+    EXPECT_EQ(found.verdict, one.verdict) << one.house;
+    EXPECT_TRUE(one.asks_for.empty() || asks_for(found, one.asks_for)) << one.house;
+    if (found.verdict == rules::Verdict::not_applicable) {
+      continue;
+    }
+    ASSERT_FALSE(found.remarks.empty()) << one.house;
+    EXPECT_NE(found.remarks.front().pattern.find("found by a test"), std::string::npos);
+  }
+}
+
+/// The airtightness at which the limit is just met is inside the band by construction.
+TEST(DepressurisationRule, IsNotShownWhereTheLimitLiesInsideTheBand) {
+  const auto open = support::check(kHood + "house: {" + kHeater + "}\n");
+  const double at_50_pa_m3_s = *open.speeds.front().house->at_limit->airtightness_m3_s;
+  const auto result =
+      reviewed(kHood + "house: {leakage: {airflow: " + std::to_string(at_50_pa_m3_s) +
+                   " m3/s, at: 50 Pa}, " + kHeater + "}\n",
+               "combustion-safety");
+  const auto found = judged(result, "house-depressurisation-limit");
+  EXPECT_EQ(found.verdict, rules::Verdict::not_shown);
+  EXPECT_NEAR(found.observed.front().value, 2.0, 0.01);
+}
+
+TEST(MakeupAirRate, CountsWhatTheHouseDrawsIn) {
+  const std::string opening = "makeup: {kind: passive-opening, section: 8 in round}";
+  const auto result = reviewed(
+      kHood + "house: {leakage: {airflow: 900 cfm, at: 50 Pa}, " + kHeater + ", " + opening + "}\n",
+      "irc-2021");
+  const auto found = judged(result, "hood-makeup-air-rate");
+  EXPECT_EQ(found.verdict, rules::Verdict::authority);
+  ASSERT_EQ(found.observed.size(), 3U);
+  const auto& balance = result.check.speeds.front().house->balance;
+  EXPECT_GT(balance.makeup_airflow_m3_s, 0.0);
+  EXPECT_DOUBLE_EQ(found.observed[1].value, balance.makeup_airflow_m3_s);
+  EXPECT_DOUBLE_EQ(found.observed[2].value, balance.depressurisation_pa);
+  const auto unknown =
+      judged(reviewed(kHood + "house: {" + opening + "}\n", "irc-2021"), "hood-makeup-air-rate");
+  EXPECT_EQ(unknown.verdict, rules::Verdict::not_shown);
+  EXPECT_TRUE(asks_for(unknown, "depressurisation"));
+}
+
+std::string bath_fan(const std::string& airflow, const std::string& dwelling) {
+  return "layout: 1\nappliance: {kind: bath-fan, collar: 6 in round, operation: continuous, "
+         "serves: whole-dwelling}\n"
+         "fan: {speeds: [{name: on, curve: {airflow: 0 " +
+         airflow +
+         " cfm, pressure: 0.8 0 inH2O}}]}\n"
+         "run: {section: 6 in round, pieces: [{straight: 6 ft}, {cap: wall-hood-flap}]}\n" +
+         dwelling;
+}
+
+// 3 cfm for each 100 ft2 of 2000 ft2 and 7.5 cfm for each of four: 60 + 30 = 90 cfm.
+TEST(WholeDwellingRate, IsOfFloorAreaAndBedrooms) {
+  const std::string dwelling = "dwelling: {floor_area: 2000 ft2, bedrooms: 3}\n";
+  const auto rate = [](const std::string& text) {
+    return judged(reviewed(text, "ashrae-62-2-2019"), "whole-dwelling-rate");
+  };
+  const auto enough = rate(bath_fan("300", dwelling));
+  EXPECT_EQ(enough.verdict, rules::Verdict::met);
+  EXPECT_NEAR(enough.limit.front().value, 90 * 0.3048 * 0.3048 * 0.3048 / 60, 1e-9);
+  EXPECT_EQ(rate(bath_fan("60", dwelling)).verdict, rules::Verdict::authority);
+  const auto unknown = rate(bath_fan("300", "dwelling: {floor_area: 2000 ft2}\n"));
+  EXPECT_EQ(unknown.verdict, rules::Verdict::not_shown);
+  EXPECT_TRUE(asks_for(unknown, "dwelling.bedrooms"));
+}
+
+}  // namespace
+}  // namespace ductledger

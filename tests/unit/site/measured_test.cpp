@@ -1,0 +1,214 @@
+#include "site/measured.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <memory>
+#include <string>
+
+namespace ductledger::site {
+namespace {
+
+// Invented fan and run; every figure below is solved from them.
+constexpr const char* kLayout = R"(layout: 1
+title: Test bench
+appliance: {kind: exhaust, collar: 6 in round, required_airflow: 200 cfm}
+fan:
+  speeds:
+    - {name: high, curve: {airflow: 0 100 200 300 400 cfm, pressure: 0.80 0.72 0.55 0.30 0 inH2O}}
+    - {name: humped, curve: {airflow: 0 60 120 200 260 320 380 cfm, pressure: 110 95 100 108 95 60 0 Pa}}
+    - {name: flat, curve: {airflow: 0 100 200 300 400 cfm, pressure: 0.400 0.399 0.397 0.394 0.390 inH2O}}
+run:
+  section: 6 in round
+  heading: up
+  pieces:
+    - straight: 4 ft
+    - flex: {length: 3 ft, stretched: 96 %}
+    @EXTRA@
+    - elbow: {type: smooth-radius, turn: back, radius_ratio: 1.5}
+    - straight: 6 ft
+    - cap: wall-hood-flap
+)";
+
+study::CheckResult checked(const std::string& extra = "", const std::string& stretched = "96 %") {
+  std::string text = kLayout;
+  const std::string mark = "    @EXTRA@\n";
+  text.replace(text.find(mark), mark.size(), extra.empty() ? "" : "    - " + extra + "\n");
+  text.replace(text.find("96 %"), 4, stretched);
+  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
+  auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text), catalogue);
+  EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));
+  auto result = study::check(*std::move(layout), catalogue);
+  EXPECT_TRUE(result);
+  return *std::move(result);
+}
+
+layout::Measurement gauge(double static_pa, const std::string& speed = "high") {
+  layout::Measurement reading;
+  reading.speed = speed;
+  reading.static_pressure_pa = static_pa;
+  return reading;
+}
+
+base::Checked<site::MeasuredResult> judged(const layout::Measurement& reading) {
+  return site::measured(checked(), fitting::Catalogue::built_in(), {reading});
+}
+
+site::Judged one(const layout::Measurement& reading) {
+  auto result = judged(reading);
+  EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
+  return result->readings.front();
+}
+
+double collar_static(const study::CheckResult& check) {
+  return check.speeds.front().ledger->collar_static_pressure_pa;
+}
+
+TEST(Measured, recovers_a_hidden_coefficient_from_the_static_pressure_it_makes) {
+  for (const double hidden : {1.0, 2.5, 6.0, 20.0}) {
+    const study::CheckResult built = checked("loss: " + std::to_string(hidden));
+    const site::Judged read = one(gauge(collar_static(built)));
+    ASSERT_TRUE(read.extra) << hidden;
+    EXPECT_NEAR(read.extra->coefficient, hidden, 1e-6 * hidden);
+    EXPECT_NEAR(read.airflows.front().airflow_m3_s, built.speeds.front().point.airflow_m3_s, 1e-9);
+  }
+}
+
+TEST(Measured, names_no_fault_where_the_reading_is_as_calculated) {
+  const site::Judged read = one(gauge(collar_static(checked())));
+  EXPECT_EQ(read.verdict, site::Verdict::as_calculated);
+  ASSERT_TRUE(read.extra);
+  EXPECT_NEAR(read.extra->pressure_pa, 0.0, 1e-6);
+  EXPECT_TRUE(read.extra->faults.empty());
+  EXPECT_GT(read.extra->doubt_pa, 0.0);
+}
+
+TEST(Measured, a_small_difference_lies_inside_the_doubt) {
+  const site::Judged read = one(gauge(collar_static(checked("loss: 0.1"))));
+  EXPECT_EQ(read.verdict, site::Verdict::as_calculated);
+  EXPECT_TRUE(read.extra->faults.empty());
+}
+
+TEST(Measured, less_pressure_is_never_a_negative_coefficient) {
+  const site::Judged read = one(gauge(0.25 * collar_static(checked())));
+  EXPECT_EQ(read.verdict, site::Verdict::less_pressure);
+  EXPECT_LT(read.extra->pressure_pa, 0.0);
+  EXPECT_EQ(read.extra->coefficient, 0.0);
+  EXPECT_TRUE(read.extra->faults.empty());
+}
+
+TEST(Measured, a_flat_curve_tells_little) {
+  const site::Judged read = one(gauge(0.396 * units::kPascalPerInchWater - 1.0, "flat"));
+  EXPECT_TRUE(read.verdict == site::Verdict::tells_little || read.airflows.empty());
+  const study::CheckResult check = checked();
+  const double there = check.speeds[2].ledger->collar_static_pressure_pa;
+  EXPECT_EQ(one(gauge(there, "flat")).verdict, site::Verdict::tells_little);
+  EXPECT_EQ(one(gauge(there, "flat")).above_expected, false);
+}
+
+TEST(Measured, on_a_flat_stretch_a_high_reading_still_says_that_something_is_wrong) {
+  const site::Judged read = one(gauge(0.65 * units::kPascalPerInchWater));
+  EXPECT_EQ(read.verdict, site::Verdict::tells_little);
+  EXPECT_TRUE(read.above_expected);
+  EXPECT_TRUE(read.extra->faults.empty());
+}
+
+TEST(Measured, a_hump_has_one_pressure_at_several_airflows) {
+  const site::Judged read = one(gauge(100.0, "humped"));
+  EXPECT_EQ(read.verdict, site::Verdict::several_airflows);
+  EXPECT_GE(read.airflows.size(), 2U);
+  EXPECT_FALSE(read.extra);
+}
+
+TEST(Measured, beyond_the_curve_nothing_is_invented) {
+  EXPECT_EQ(one(gauge(1000.0)).verdict, site::Verdict::above_the_curve);
+  EXPECT_TRUE(one(gauge(1000.0)).airflows.empty());
+  layout::Measurement hood;
+  hood.speed = "high";
+  hood.airflow_m3_s = 0.5;
+  EXPECT_EQ(one(hood).verdict, site::Verdict::more_airflow);
+  EXPECT_FALSE(one(hood).extra);
+}
+
+TEST(Measured, a_negative_static_pressure_is_refused_with_a_reason) {
+  const auto result = judged(gauge(-40.0));
+  ASSERT_FALSE(result);
+  ASSERT_EQ(result.error().size(), 1U);
+  EXPECT_EQ(result.error().front().rule, "negative-static-pressure");
+}
+
+TEST(Measured, an_unknown_speed_is_refused_with_the_nearest) {
+  const auto result = judged(gauge(40.0, "hgih"));
+  ASSERT_FALSE(result);
+  EXPECT_EQ(result.error().front().rule, "unknown-speed");
+  EXPECT_NE(result.error().front().help.find("high"), std::string::npos);
+}
+
+TEST(Measured, a_slow_fan_shows_where_airflow_and_pressure_are_both_read) {
+  const study::CheckResult check = checked();
+  const double q = check.speeds.front().point.airflow_m3_s;
+  // The same run at 0.9 of the speed: airflow 0.9, pressure 0.81, but for friction's exponent.
+  layout::Measurement reading = gauge(0.81 * collar_static(check));
+  reading.airflow_m3_s = 0.9 * q;
+  reading.instrument = layout::Instrument::powered_flow_hood;
+  const site::Judged read = one(reading);
+  EXPECT_EQ(read.verdict, site::Verdict::as_calculated);  // of the run
+  ASSERT_TRUE(read.fan_share_of_curve);
+  EXPECT_LT(*read.fan_share_of_curve, 0.75);
+}
+
+TEST(Measured, each_fault_named_would_make_the_reading) {
+  const double hidden = 3.0;
+  const study::CheckResult built = checked("loss: " + std::to_string(hidden));
+  const site::Judged read = one(gauge(collar_static(built)));
+  ASSERT_EQ(read.verdict, site::Verdict::more_resistance);
+  bool flex = false;
+  bool cap = false;
+  bool blade = false;
+  for (const site::Fault& fault : read.extra->faults) {
+    if (fault.what == "flex-compressed") {
+      flex = true;
+      const study::CheckResult crushed =
+          checked("", std::to_string(100.0 * (1.0 - fault.amount)) + " %");
+      EXPECT_NEAR(collar_static(crushed), collar_static(built), 0.01);
+    } else if (fault.what == "cap-blocked") {
+      cap = true;
+      const auto& row = built.speeds.front().ledger->rows;
+      double cap_pa = 0.0;
+      double hidden_pa = 0.0;
+      for (const solve::LedgerRow& entry : row) {
+        cap_pa = entry.piece == "cap" ? entry.loss_pa : cap_pa;
+        hidden_pa = entry.piece == "loss" ? entry.loss_pa : hidden_pa;
+      }
+      EXPECT_NEAR(cap_pa / (fault.amount * fault.amount), cap_pa + hidden_pa, 1e-6);
+    } else if (fault.what == "damper-closed") {
+      blade = true;
+      fitting::Piece piece{.kind = fitting::Kind::damper,
+                           .type = "butterfly",
+                           .upstream = built.run.collar,
+                           .downstream = built.run.collar};
+      piece.parameters["blade_angle"] = fault.amount;
+      const auto found = fitting::Catalogue::built_in().coefficient(piece);
+      EXPECT_NEAR(std::get<fitting::Coefficient>(found).value, hidden, 1e-6);
+    }
+  }
+  EXPECT_TRUE(flex);
+  EXPECT_TRUE(cap);
+  EXPECT_TRUE(blade);
+}
+
+TEST(Measured, the_requirement_is_met_only_beyond_the_doubt) {
+  layout::Measurement hood;
+  hood.speed = "high";
+  hood.instrument = layout::Instrument::powered_flow_hood;
+  const double required = 200.0 * units::kM3SPerCfm;
+  hood.airflow_m3_s = required / (1.0 - 0.12) * 1.001;  // the band's low end just over it
+  EXPECT_EQ(one(hood).requirement, site::ByMeasurement::met);
+  hood.airflow_m3_s = required;
+  EXPECT_EQ(one(hood).requirement, site::ByMeasurement::not_shown);
+  hood.airflow_m3_s = required / (1.0 + 0.12) * 0.999;
+  EXPECT_EQ(one(hood).requirement, site::ByMeasurement::not_met);
+}
+
+}  // namespace
+}  // namespace ductledger::site

@@ -1,0 +1,135 @@
+#include "text/check.hpp"
+
+#include <gtest/gtest.h>
+
+#include <sstream>
+
+#include "base/text.hpp"
+#include "support/invented_result.hpp"
+
+namespace ductledger::text {
+namespace {
+
+using test::finding;
+using test::invented_result;
+
+std::string text_of(const study::CheckResult& result) { return text::check_text(result); }
+
+bool holds(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+TEST(CheckText, begins_with_the_answer) {
+  EXPECT_EQ(
+      "Invented run                                                       invented.yaml\n"
+      "\n"
+      "  high delivers 424 cfm (381 to 466). 318 cfm required: met.\n"
+      "  Piece 3, cap conical-rain-cap, costs most: 60 % of the loss.\n",
+      text_of(invented_result()).substr(0, 206));
+}
+
+TEST(CheckText, takes_the_verdict_from_the_finding) {
+  study::CheckResult result = invented_result();
+  result.findings = {finding(findings::Level::fail, "delivered-below-required")};
+  EXPECT_TRUE(holds(text_of(result), "318 cfm required: not met."));
+  result.findings.front().level = findings::Level::warn;
+  EXPECT_TRUE(holds(text_of(result), "318 cfm required: not shown."));
+}
+
+TEST(CheckText, names_a_bound_as_a_bound) {
+  study::CheckResult result = invented_result();
+  result.speeds.front().airflow_band_m3_s.reset();
+  result.speeds.front().point.status = solve::Status::beyond_curve;
+  EXPECT_TRUE(holds(text_of(result), "high delivers at least 424 cfm: the fan curve ends"));
+  result.speeds.front().point.status = solve::Status::below_curve;
+  EXPECT_TRUE(holds(text_of(result), "high delivers at most 424 cfm: the run asks for more"));
+  result.speeds.front().point.status = solve::Status::no_flow;
+  EXPECT_TRUE(holds(text_of(result), "high moves no air"));
+}
+
+TEST(CheckText, says_why_a_speed_is_not_determined_and_shows_the_resistance) {
+  study::CheckResult result = invented_result();
+  result::SpeedResult& high = result.speeds.front();
+  high.point.status = solve::Status::not_determined;
+  high.fan.why_not = "one rating tells no curve";
+  high.ledger.reset();
+  result.resistance = {{0.1, 30.0, 25.0, false}, {0.15, 60.0, 50.0, true}};
+  const std::string text = text_of(result);
+  EXPECT_TRUE(holds(text, "What high delivers is not determined: one rating tells no curve."));
+  EXPECT_TRUE(holds(text, "318 cfm required: not shown."));
+  EXPECT_TRUE(holds(text, "At 318 cfm the fan has to make 0.201 inH2O static, 0.241 inH2O total."));
+  EXPECT_TRUE(holds(text, "What the run asks of the fan"));
+}
+
+TEST(CheckText, marks_stated_and_defaulted_pieces) {
+  const std::string text = text_of(invented_result());
+  EXPECT_TRUE(holds(text, "cap conical-rain-cap *"));
+  EXPECT_TRUE(holds(text, "elbow gored-5 +"));
+  EXPECT_TRUE(holds(text, "* stated in the layout"));
+  EXPECT_TRUE(holds(text, "+ no type stated"));
+  EXPECT_FALSE(holds(text, "? assumed"));
+}
+
+TEST(CheckText, marks_a_speed_that_is_locked_out) {
+  study::CheckResult result = invented_result();
+  result.speeds.push_back(result.speeds.front());
+  result.speeds.back().name = "boost";
+  result.speeds.back().locked_out = true;
+  const std::string text = text_of(result);
+  EXPECT_TRUE(holds(text, "boost x"));
+  EXPECT_TRUE(holds(text, "x locked out"));
+}
+
+TEST(CheckText, stays_within_eighty_columns) {
+  study::CheckResult result = invented_result();
+  result.layout.title =
+      "A title that goes on and on about the house, the kitchen, the cook and the "
+      "cat, \u00e4\u00f6\u00fc";
+  result.speeds.front().name = "the highest speed there is on this hood";
+  result.findings = {finding(findings::Level::warn, "a-very-long-code-of-a-finding-for-this-test")};
+  result.findings.front().source =
+      "a citation long enough to be broken over more than one line, "
+      "which then hangs under its beginning";
+  for (const text::Detail detail :
+       {text::Detail::brief, text::Detail::usual, text::Detail::verbose}) {
+    for (const units::System system : {units::System::ip, units::System::si}) {
+      std::istringstream lines(text::check_text(result, {system, base::Paint::plain, detail}));
+      for (std::string line; std::getline(lines, line);) {
+        EXPECT_LE(base::character_count(line), 80U) << line;
+        EXPECT_TRUE(line.empty() || line.back() != ' ') << line;
+      }
+    }
+  }
+}
+
+TEST(CheckText, colour_adds_only_colour) {
+  study::CheckResult result = invented_result();
+  result.findings = {finding(findings::Level::fail, "x"), finding(findings::Level::note, "y")};
+  std::string coloured = text::check_text(result, {units::System::ip, base::Paint::colour});
+  EXPECT_TRUE(holds(coloured, "\x1b["));
+  for (std::size_t at = coloured.find('\x1b'); at != std::string::npos;
+       at = coloured.find('\x1b')) {
+    coloured.erase(at, coloured.find('m', at) + 1 - at);
+  }
+  EXPECT_EQ(text::check_text(result), coloured);
+}
+
+TEST(CheckText, brief_keeps_answer_findings_and_cautions) {
+  study::CheckResult result = invented_result();
+  result.findings = {finding(findings::Level::warn, "x")};
+  const std::string text =
+      text::check_text(result, {units::System::ip, base::Paint::plain, text::Detail::brief});
+  EXPECT_TRUE(holds(text, "high delivers"));
+  EXPECT_TRUE(holds(text, "warn  424 cfm is seen where 318 cfm is the bound"));
+  EXPECT_TRUE(holds(text, "Power off"));
+  EXPECT_FALSE(holds(text, "Ledger"));
+}
+
+TEST(CheckText, escapes_control_characters_of_the_file) {
+  study::CheckResult result = invented_result();
+  result.layout.title = "bell\x07";
+  EXPECT_FALSE(holds(text_of(result), "\x07"));
+}
+
+}  // namespace
+}  // namespace ductledger::text
