@@ -1,9 +1,8 @@
 #include <utility>
-#include <variant>
 
+#include "edit/edit.hpp"
 #include "findings/checks/list_internal.hpp"
 #include "fitting/stock.hpp"
-#include "layout/catalogue_query.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -32,89 +31,12 @@ constexpr double kWorthwhile = 0.10;
   return narrowest;
 }
 
-[[nodiscard]] layout::Piece transition(const duct::Section& from, const layout::Piece& before) {
-  layout::Piece piece;
-  piece.kind = layout::PieceKind::transition;
-  piece.upstream = from;
-  piece.downstream = before.upstream;
-  piece.material = before.material;
-  piece.roughness_m = before.roughness_m;
-  piece.heading_in = before.heading_in;
-  piece.heading_out = before.heading_in;
-  piece.span = before.span;
-  return piece;
-}
-
-/// What a rectangular piece states does not always fit a round one: then the kind's default type.
-void settle_type(const fitting::Catalogue& catalogue, layout::Piece& piece) {
-  if (piece.upstream.shape() == duct::Shape::round) {
-    piece.in_plane_m = piece.upstream.width_m();
-    piece.across_m = piece.upstream.width_m();
-  }
-  if (!layout::catalogue_kind(piece.kind)) {
-    return;
-  }
-  if (!std::holds_alternative<fitting::Coefficient>(
-          catalogue.coefficient(layout::catalogue_query(piece)))) {
-    piece.type.clear();
-    piece.source.clear();
-    piece.parameters.clear();
-  }
-}
-
 /// The layout with every section narrower than `wide` replaced by it.
-[[nodiscard]] layout::Layout widened(const result::Case& subject, const duct::Section& wide) {
-  layout::Layout edited = *subject.layout;
-  layout::Run& run = edited.run;
-  const auto mapped = [&](const duct::Section& section) {
-    return smaller_by_area(section, wide) ? wide : section;
-  };
-  std::vector<layout::Piece> pieces;
-  duct::Section current = subject.run->collar;
-  run.changes_at_collar = false;
-  run.first_section = current;
-  run.stated_section.reset();
-  for (layout::Piece piece : run.pieces) {
-    const bool same =
-        piece.upstream == mapped(piece.upstream) && piece.downstream == mapped(piece.downstream);
-    if (piece.kind == layout::PieceKind::transition) {
-      const duct::Section next = mapped(piece.downstream);
-      if (next == current) {
-        continue;
-      }
-      if (piece.upstream != current || piece.downstream != next) {
-        piece.coefficient.reset();
-      }
-      piece.upstream = current;
-      piece.downstream = next;
-      current = next;
-    } else {
-      const double widening = mapped(piece.upstream).area_m2() / piece.upstream.area_m2();
-      if (piece.kind == layout::PieceKind::loss && piece.coefficient) {
-        // What is in the way stays as it is; only fittings come in the new size.
-        piece.coefficient->value *= widening * widening;
-      }
-      piece.upstream = mapped(piece.upstream);
-      piece.downstream = piece.upstream;
-      if (piece.upstream != current) {
-        pieces.push_back(transition(current, piece));
-        settle_type(*subject.catalogue, pieces.back());
-        current = piece.upstream;
-      }
-    }
-    if (!same) {
-      settle_type(*subject.catalogue, piece);
-    }
-    pieces.push_back(std::move(piece));
-  }
-  run.pieces = std::move(pieces);
-  run.fan_piece.reset();
-  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
-    if (run.pieces[i].kind == layout::PieceKind::fan) {
-      run.fan_piece = i;
-    }
-  }
-  return edited;
+[[nodiscard]] edit::Edited widened(const result::Case& subject, const duct::Section& wide) {
+  return edit::with_sections(
+      *subject.layout, *subject.catalogue, {.to = [&](const duct::Section& section) {
+        return smaller_by_area(section, wide) ? wide : section;
+      }});
 }
 
 std::vector<Finding> check(const result::Case& subject) {
@@ -130,8 +52,11 @@ std::vector<Finding> check(const result::Case& subject) {
   if (!wide) {
     return {};
   }
-  const layout::Layout edited = widened(subject, *wide);
-  const std::optional<solve::OperatingPoint> point = resolved({.layout = edited,
+  const edit::Edited edited = widened(subject, *wide);
+  if (!edited) {
+    return {};
+  }
+  const std::optional<solve::OperatingPoint> point = resolved({.layout = *edited,
                                                                .catalogue = *subject.catalogue,
                                                                .speed = headline(subject)->index,
                                                                .options = {}});
