@@ -101,7 +101,7 @@ class Contradictions {
     const Piece* last = cap();
     const bool to_room = layout_.run.discharge == Discharge::room;
     // A condensing dryer has no duct to speak of; its run is not asked for.
-    if (ductless->yes && !to_room) {
+    if (ductless->yes && !to_room && facts_.find("run.termination.place") == nullptr) {
       if (last != nullptr) {
         say(ductless->span,
             last->span,

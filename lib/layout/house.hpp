@@ -63,7 +63,17 @@ struct Makeup {
   double discharge_coefficient = 0.6;    ///< [1] passive opening
   double airflow_m3_s = 0.0;             ///< powered
   bool interlocked = false;              ///< runs or opens with the appliance
+  bool interlock_stated = false;         ///< the file says so, or says that it does not
   std::vector<Run> duct;                 ///< kind `duct`: one run, from outdoors to the room
+  base::Span span;
+};
+
+/// What a test on site found with every exhaust running; where it stands, it is judged instead of
+/// the calculated depressurisation.
+struct HouseTest {
+  std::optional<double> suction_pa;  ///< room below outdoors
+  std::optional<bool> spillage;      ///< of flue gas
+  std::string date;                  ///< as stated
   base::Span span;
 };
 
@@ -76,6 +86,7 @@ struct House {
   bool combustion_stated = false;
   std::vector<CombustionAppliance> combustion;
   Makeup makeup;
+  std::optional<HouseTest> tested;
   base::Span span;
 };
 

@@ -434,6 +434,7 @@ class MakeupReader {
   void read_interlock() {
     if (const auto interlocked = map_.yes_no("interlocked")) {
       makeup_.interlocked = *interlocked;
+      makeup_.interlock_stated = true;
     } else if (node_.find("interlocked") == nullptr) {
       reading_.take_default("house.makeup.interlocked", "no");
     }
@@ -459,7 +460,9 @@ class MakeupReader {
     if (shuts) {
       read_interlock();
     } else {
-      makeup_.interlocked = map_.yes_no("interlocked").value_or(false);
+      const std::optional<bool> interlocked = map_.yes_no("interlocked");
+      makeup_.interlocked = interlocked.value_or(false);
+      makeup_.interlock_stated = interlocked.has_value();
     }
   }
 
@@ -533,6 +536,25 @@ class MakeupReader {
   Reading& reading_;
 };
 
+HouseTest read_tested(const yaml::Node& node, Reading& reading) {
+  HouseTest tested;
+  tested.span = node.span;
+  yaml::MapReader map(node, "tested", reading.problems);
+  if (!map.is_mapping()) {
+    return tested;
+  }
+  tested.suction_pa =
+      within(map, "suction", Dimension::pressure, {-100.0, 250.0, "-100 Pa to 250 Pa"}, reading);
+  tested.spillage = map.yes_no("spillage");
+  tested.date = map.text("date").value_or("");
+  map.finish();
+  if (!tested.suction_pa && !tested.spillage && !reading.problems.has_error()) {
+    reading.problems.error(node.span, "missing-key", "`tested` says nothing that was found").help =
+        "such as `tested: {suction: 3 Pa, spillage: no, date: 2026-03-14}`";
+  }
+  return tested;
+}
+
 }  // namespace
 
 void read_house(const yaml::Node* node, Reading& reading) {
@@ -566,6 +588,9 @@ void read_house(const yaml::Node* node, Reading& reading) {
     MakeupReader(*makeup, house.makeup, reading).read();
   } else {
     reading.take_default("house.makeup", "none");
+  }
+  if (const yaml::Node* tested = map.get("tested")) {
+    house.tested = read_tested(*tested, reading);
   }
   map.finish();
   reading.layout.house = std::move(house);

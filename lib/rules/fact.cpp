@@ -161,8 +161,8 @@ Values termination_place(const result::Case& subject) {
   if (findings::discharges_into_room(subject)) {
     return {word_of("inside", subject.layout->run.span)};
   }
-  if (cap == nullptr || subject.run->pieces.empty()) {
-    return {};
+  if (cap == nullptr || cap->type.empty() || subject.run->pieces.empty()) {
+    return {};  // a cap whose type was not stated shows no place
   }
   const std::string& type = type_of(subject.run->pieces.back(), *cap);
   for (const char* place : {"wall", "roof", "soffit"}) {
@@ -184,7 +184,7 @@ bool has_flap(const solve::CompiledPiece& piece, const layout::Piece& stated) {
 Values termination_damper(const result::Case& subject) {
   Values stated = stated_values("run.termination.damper", subject);
   const layout::Piece* cap = last_cap(subject);
-  if (cap != nullptr && has_flap(subject.run->pieces.back(), *cap)) {
+  if (cap != nullptr && !cap->type.empty() && has_flap(subject.run->pieces.back(), *cap)) {
     return {answer_of(Answer::yes, cap->span)};
   }
   return stated;
@@ -194,7 +194,7 @@ Values backdraft_damper(const result::Case& subject) {
   const layout::Appliance& appliance = subject.layout->appliance;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = findings::piece_of(subject, piece);
-    if (stated != nullptr && has_flap(piece, *stated)) {
+    if (stated != nullptr && !stated->type.empty() && has_flap(piece, *stated)) {
       return {answer_of(Answer::yes, stated->span)};
     }
   }
@@ -231,11 +231,11 @@ std::string metal_word(const std::string& material) {
 Values duct_material(const result::Case& subject) {
   const bool run_states_none = default_taken(subject, "run.material");
   const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
-  const bool dryer = subject.layout->appliance.kind == layout::ApplianceKind::clothes_dryer;
+  const layout::Piece* transition = transition_piece(subject);
   Values values;
   for (const layout::Piece& piece : pieces) {
-    if (piece.kind == PieceKind::flex && !(dryer && &piece == &pieces.front())) {
-      // A dryer's first flexible piece is its transition duct, which has rules of its own.
+    if (piece.kind == PieceKind::flex && &piece != transition) {
+      // A dryer's transition duct has rules of its own.
       values.push_back(word_of("flexible-nonmetallic", piece.span));
     }
     if (piece.kind != PieceKind::straight) {
@@ -251,18 +251,107 @@ Values duct_material(const result::Case& subject) {
   return values;
 }
 
-/// Only a hood may return its air by the codes' exception.
-Values ductless_hood(const result::Case& subject) {
-  if (subject.layout->appliance.kind != layout::ApplianceKind::range_hood) {
+/// Whether an appliance is one that returns its air: only where that is stated, and only for air
+/// that stays in the room. A duct that ends in an attic is none, whatever else is stated.
+Values returns_its_air(const result::Case& subject, layout::ApplianceKind kind) {
+  if (subject.layout->appliance.kind != kind) {
     return {answer_of(Answer::no)};
   }
-  return stated_values("appliance.ductless", subject);
+  const Values place = termination_place(subject);
+  if (!place.empty() && place.front().word != "inside") {
+    return {answer_of(Answer::no, place.front().span)};
+  }
+  Values stated = stated_values("appliance.ductless", subject);
+  const bool hood_to_room =
+      kind == layout::ApplianceKind::range_hood && findings::discharges_into_room(subject);
+  if (stated.empty() && !hood_to_room) {
+    return {answer_of(Answer::no)};
+  }
+  return stated;
+}
+Values ductless_hood(const result::Case& subject) {
+  return returns_its_air(subject, layout::ApplianceKind::range_hood);
+}
+Values ductless_dryer(const result::Case& subject) {
+  return returns_its_air(subject, layout::ApplianceKind::clothes_dryer);
+}
+
+bool stated_yes(const char* path, const result::Case& subject) {
+  const Values values = stated_values(path, subject);
+  return !values.empty() && values.front().yes;
+}
+
+/// A transition duct is short and in view; longer or hidden flexible duct is duct like any other.
+constexpr double kTransitionDuctM = 8.0 * units::kMetresPerFoot;
+
+/// The flexible piece at a dryer's collar that is its transition duct; null: there is none.
+/// @source irc-2024-new-york M1502.4.3: at most 8 ft, not concealed
+const layout::Piece* transition_piece(const result::Case& subject) {
+  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
+  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer || pieces.empty() ||
+      pieces.front().kind != PieceKind::flex) {
+    return nullptr;
+  }
+  const layout::Piece& flex = pieces.front();
+  const bool in_view =
+      flex.through.empty() || flex.through == "conditioned" || flex.through == "garage";
+  const bool stated = subject.layout->facts.find("run.transition_duct.length") != nullptr ||
+                      subject.layout->facts.find("run.transition_duct.listing") != nullptr ||
+                      subject.layout->facts.find("run.transition_duct.pieces") != nullptr;
+  const bool is_short = flex.length_m.value_or(0.0) <= kTransitionDuctM * (1.0 + 1e-9);
+  const bool hidden = !in_view || stated_yes("run.transition_duct.concealed", subject);
+  return stated || (is_short && !hidden) ? &flex : nullptr;
+}
+
+Values transition_duct(const result::Case& subject) {
+  if (const layout::Piece* piece = transition_piece(subject)) {
+    return {answer_of(Answer::yes, piece->span)};
+  }
+  for (const char* path : {"run.transition_duct.length",
+                           "run.transition_duct.pieces",
+                           "run.transition_duct.listing",
+                           "run.transition_duct.concealed"}) {
+    const Values values = stated_values(path, subject);
+    if (!values.empty()) {
+      return {answer_of(Answer::yes, values.front().span)};
+    }
+  }
+  return {answer_of(Answer::no)};
+}
+
+Values transition_duct_length(const result::Case& subject) {
+  Values stated = stated_values("run.transition_duct.length", subject);
+  const layout::Piece* piece = transition_piece(subject);
+  if (stated.empty() && piece != nullptr && piece->length_m) {
+    return {value_of(*piece->length_m, piece->span)};
+  }
+  return stated;
+}
+
+Values transition_duct_concealed(const result::Case& subject) {
+  const layout::Piece* piece = transition_piece(subject);
+  if (piece != nullptr && !piece->through.empty() && piece->through != "conditioned" &&
+      piece->through != "garage") {
+    return {answer_of(Answer::yes, piece->span)};
+  }
+  return stated_values("run.transition_duct.concealed", subject);
+}
+
+/// A screen where the duct ends: stated, or a piece of the run.
+Values termination_screen(const result::Case& subject) {
+  for (const layout::Piece& piece : subject.layout->run.pieces) {
+    if (piece.kind == PieceKind::screen) {
+      return {answer_of(Answer::yes, piece.span)};
+    }
+  }
+  return stated_values("run.termination.screen", subject);
 }
 
 Values flexible_duct(const result::Case& subject) {
+  const layout::Piece* transition = transition_piece(subject);
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = findings::piece_of(subject, piece);
-    if (stated != nullptr &&
+    if (stated != nullptr && stated != transition &&
         (stated->kind == PieceKind::flex || type_of(piece, *stated) == "flexible-bend")) {
       return {answer_of(Answer::yes, stated->span)};
     }
@@ -418,6 +507,12 @@ Values hood_height(const result::Case& subject) {
              : Values{value_of(*cook->hood_height_m, cook->span)};
 }
 
+Values hood_width(const result::Case& subject) {
+  const layout::Cooking* cook = cooking(subject);
+  return cook == nullptr || !cook->width_m ? Values{}
+                                           : Values{value_of(*cook->width_m, cook->span)};
+}
+
 Values floor_area(const result::Case& subject) {
   Values stated = stated_values("dwelling.floor_area", subject);
   const auto& house = subject.layout->house;
@@ -486,6 +581,19 @@ Values makeup_provided(const result::Case& subject) {
   const layout::Makeup& makeup = subject.layout->house->makeup;
   return {
       answer_of(makeup.kind == layout::MakeupKind::none ? Answer::no : Answer::yes, makeup.span)};
+}
+
+/// Stated as a fact, or by the makeup air's own key; a default shows nothing.
+Values makeup_opens_with_exhaust(const result::Case& subject) {
+  Values stated = stated_values("house.makeup.opens_with_exhaust", subject);
+  if (!makeup_stated(subject)) {
+    return stated;
+  }
+  const layout::Makeup& makeup = subject.layout->house->makeup;
+  if (makeup.interlock_stated && (!makeup.interlocked || stated.empty())) {
+    return {answer_of(makeup.interlocked ? Answer::yes : Answer::no, makeup.span)};
+  }
+  return stated;
 }
 
 std::vector<std::string> split(std::string_view text) {
@@ -590,6 +698,14 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "appliance.cooking.hood_height",
      "30 in",
      hood_height},
+    {"hood-width",
+     "hood width",
+     FactKind::quantity,
+     Dimension::length,
+     "",
+     "appliance.cooking.width",
+     "36 in",
+     hood_width},
     {"duct-material",
      "duct material",
      FactKind::word,
@@ -615,6 +731,46 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "appliance.ductless",
      "no",
      ductless_hood},
+    {"ductless-dryer",
+     "dryer made to return its air",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "appliance.ductless",
+     "no",
+     ductless_dryer},
+    {"transition-duct",
+     "transition duct at the dryer",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "run.transition_duct.length",
+     "4 ft",
+     transition_duct},
+    {"transition-duct-length",
+     "length of the transition duct",
+     FactKind::quantity,
+     Dimension::length,
+     "",
+     "run.transition_duct.length",
+     "4 ft",
+     transition_duct_length},
+    {"transition-duct-concealed",
+     "transition duct concealed",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "run.transition_duct.concealed",
+     "no",
+     transition_duct_concealed},
+    {"termination-screen",
+     "screen at the outlet",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "run.termination.screen",
+     "no",
+     termination_screen},
     {"flexible-duct",
      "flexible duct in the run",
      FactKind::yes_no,
@@ -759,6 +915,14 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "house.makeup",
      "{kind: passive-opening, section: 8 in round}",
      makeup_kind},
+    {"makeup-opens-with-exhaust",
+     "makeup air opens and starts with the exhaust",
+     FactKind::yes_no,
+     Dimension::number,
+     "",
+     "house.makeup.opens_with_exhaust",
+     "yes",
+     makeup_opens_with_exhaust},
     {"makeup-provided",
      "makeup air stated in the file",
      FactKind::yes_no,

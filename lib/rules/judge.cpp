@@ -81,7 +81,7 @@ const Test* first(const std::vector<Test>& all, Truth truth) {
 void add_missing(const std::vector<Test>& all, Judgement& judgement) {
   for (const Test& one : all) {
     if (one.truth == Truth::unknown && !one.within_band) {
-      ask_for(facts()[one.limit.fact].name, judgement);
+      ask_for(facts()[one.bound_missing ? *one.limit.bound_by : one.limit.fact].name, judgement);
     }
   }
 }
@@ -114,7 +114,7 @@ units::Message value_words(const Test& test) {
   return words;
 }
 
-units::Message bound_words(const Limit& limit) {
+units::Message plain_bound_words(const Limit& limit) {
   const std::string or_words = findings::literal(base::joined(limit.words));
   switch (limit.op) {
     case Op::min:
@@ -136,6 +136,14 @@ units::Message bound_words(const Limit& limit) {
       break;
   }
   return limit.words.empty() ? units::Message{"no", {}} : units::Message{"not " + or_words, {}};
+}
+
+units::Message bound_words(const Limit& limit) {
+  units::Message words = plain_bound_words(limit);
+  if (limit.bound_by) {
+    findings::append(words, {", the " + findings::literal(facts()[*limit.bound_by].noun), {}});
+  }
+  return words;
 }
 
 units::Message sentence(const Test& test) {
@@ -184,16 +192,41 @@ void say(const Test& one, Judgement& judgement) {
   }
 }
 
-void judge_limits(const std::vector<Test>& when,
-                  const std::vector<Test>& limits,
-                  const std::vector<Test>& unless,
-                  Judgement& judgement) {
-  if (limits.empty()) {
+/// Every broken limit: who mends the first alone would come back with the second.
+void say_broken(const std::vector<Test>& limits, Judgement& judgement) {
+  for (const Test& one : limits) {
+    if (one.truth == Truth::no) {
+      say(one, judgement);
+    }
+  }
+  if (const Test* worst = first(limits, Truth::no); worst->value && worst->value->span.line > 0) {
+    judgement.span = worst->value->span;
+  }
+}
+
+/// The tests of one rule.
+struct Tests {
+  std::vector<Test> when;
+  std::vector<Test> limits;
+  std::vector<Test> unless;
+  std::vector<Test> open_when;
+};
+
+void judge_limits(const Tests& tests, Judgement& judgement) {
+  const auto& [when, limits, unless, open_when] = tests;
+  const Test* open = first(open_when, Truth::yes);
+  if (limits.empty() && open == nullptr) {
     judgement.verdict = Verdict::authority;
     return;
   }
   place(limits, judgement);
   const Test* lifted = first(unless, Truth::yes);
+  if (open != nullptr && !any(limits, Truth::no)) {
+    judgement.verdict = Verdict::authority;
+    say(*open, judgement);
+    findings::append(judgement.said, {": the text leaves this open", {}});
+    return;
+  }
   if (!any(limits, Truth::no) && !any(limits, Truth::unknown)) {
     judgement.verdict = Verdict::met;
     say_all(limits, judgement);
@@ -206,20 +239,21 @@ void judge_limits(const std::vector<Test>& when,
     return;
   }
   judgement.verdict = Verdict::not_shown;
-  if (const Test* broken = first(limits, Truth::no)) {
-    say(*broken, judgement);
+  if (any(limits, Truth::no)) {
+    say_broken(limits, judgement);
     add_missing(unless, judgement);
     add_missing(when, judgement);
     if (judgement.missing.empty()) {
       judgement.verdict = Verdict::not_met;
     } else {
-      findings::append(judgement.said, {". Whether that counts is ", {}});
       std::vector<std::string> nouns;
       for (const std::size_t fact : judgement.missing) {
-        nouns.emplace_back(facts()[fact].noun);
+        nouns.emplace_back("`" + facts()[fact].key + "`");
       }
       findings::append(judgement.said,
-                       {"not shown without: " + findings::literal(findings::listed(nouns)), {}});
+                       {". Cannot judge until " + findings::literal(findings::listed(nouns)) +
+                            (nouns.size() == 1 ? " is stated" : " are stated"),
+                        {}});
     }
     return;
   }
@@ -276,8 +310,18 @@ void ask_for(std::string_view fact, Judgement& judgement) {
   }
 }
 
-Test test(const Limit& limit, const result::Case& subject) {
-  Test result{.limit = limit, .truth = Truth::unknown, .within_band = false, .value = {}};
+Test test(const Limit& asked, const result::Case& subject) {
+  Limit limit = asked;
+  Test result;
+  if (limit.bound_by) {
+    const std::vector<FactValue> bound = fact_values(*limit.bound_by, subject);
+    result.bound_missing = bound.empty();
+    limit.value_si = bound.empty() ? 0.0 : bound.front().si;
+  }
+  result.limit = limit;
+  if (result.bound_missing) {
+    return result;
+  }
   const std::vector<FactValue> values = fact_values(limit.fact, subject);
   if (values.empty()) {
     return result;
@@ -324,11 +368,14 @@ Judgement judge(const RuleSet& set, const Rule& rule, const result::Case& subjec
       add_missing(when, judgement);
     }
   } else {
-    const std::vector<Test> limits = tests(rule.limits, subject);
-    const std::vector<Test> unless = tests(rule.unless, subject);
-    judgement.tests.insert(judgement.tests.end(), limits.begin(), limits.end());
-    judgement.tests.insert(judgement.tests.end(), unless.begin(), unless.end());
-    judge_limits(when, limits, unless, judgement);
+    const Tests all{when,
+                    tests(rule.limits, subject),
+                    tests(rule.unless, subject),
+                    tests(rule.open_when, subject)};
+    for (const std::vector<Test>* list : {&all.limits, &all.unless, &all.open_when}) {
+      judgement.tests.insert(judgement.tests.end(), list->begin(), list->end());
+    }
+    judge_limits(all, judgement);
   }
   if (judgement.verdict == Verdict::authority && judgement.said.empty()) {
     judgement.said = {findings::literal(base::joined(rule.authority, "and")), {}};

@@ -22,6 +22,7 @@ struct Test {
   Limit limit;
   Truth truth = Truth::unknown;
   bool within_band = false;        ///< unknown because the limit lies inside the value's band
+  bool bound_missing = false;      ///< unknown because the fact that bounds it is not stated
   std::optional<FactValue> value;  ///< the one that decided; none: not stated
 };
 
@@ -52,12 +53,13 @@ struct RuleCheckParameter {
   const char* name;
   FactKind kind;
   units::Dimension dimension;
-  const char* words;  ///< kind word: those there are, blanks between
+  const char* words;      ///< kind word: those there are, blanks between
+  bool optional = false;  ///< the check says what holds without it
 };
 struct RuleCheck {
   const char* name;
   const char* what;
-  std::span<const RuleCheckParameter> parameters;  ///< all have to be given
+  std::span<const RuleCheckParameter> parameters;
   /// Sets verdict, said, remarks, observed, limit, missing and span; set and rule are there.
   void (*judge)(const result::Case& subject, Judgement& judgement);
 };

@@ -81,8 +81,35 @@ std::vector<std::string> read_words(const Node& node, const Fact& fact, yaml::Pr
   return words;
 }
 
+const Fact* read_fact(const Node& node, std::size_t& index, yaml::Problems& problems);
+
+/// `min: {fact: appliance.maker.hood_height_least}`: the bound is what another fact states.
+void read_bound_by(const Node& node, const Fact& fact, Limit& limit, yaml::Problems& problems) {
+  yaml::MapReader map(node, "bound", problems);
+  const Node* name = map.require("fact", "appliance.maker.hood_height_least");
+  std::size_t index = 0;
+  const Fact* other = name == nullptr ? nullptr : read_fact(*name, index, problems);
+  map.finish();
+  if (other == nullptr) {
+    return;
+  }
+  if (other->kind != FactKind::quantity || other->dimension != fact.dimension) {
+    problems
+        .error(name->span,
+               "bound-does-not-fit",
+               fmt::format("`{}` cannot bound `{}`: they are not of one kind of quantity",
+                           other->name,
+                           fact.name))
+        .help = "name a fact that is measured in the same units";
+    return;
+  }
+  limit.bound_by = index;
+}
+
 void read_bound(const Node& node, const Fact& fact, Limit& limit, yaml::Problems& problems) {
-  if (fact.kind == FactKind::quantity) {
+  if (fact.kind == FactKind::quantity && node.kind == NodeKind::mapping) {
+    read_bound_by(node, fact, limit, problems);
+  } else if (fact.kind == FactKind::quantity) {
     limit.value_si = yaml::read_quantity(node, fact.dimension, problems).value_or(0.0);
   } else if (fact.kind == FactKind::word) {
     limit.words = read_words(node, fact, problems);
@@ -92,7 +119,7 @@ void read_bound(const Node& node, const Fact& fact, Limit& limit, yaml::Problems
 }
 
 /// There are too many facts to list them all in a message.
-const Fact* read_fact(const Node& node, Limit& limit, yaml::Problems& problems) {
+const Fact* read_fact(const Node& node, std::size_t& index, yaml::Problems& problems) {
   if (!yaml::is_scalar(node, "the name of a fact", problems)) {
     return nullptr;
   }
@@ -106,7 +133,7 @@ const Fact* read_fact(const Node& node, Limit& limit, yaml::Problems& problems) 
                         "value such as `delivered-airflow`";
     return nullptr;
   }
-  limit.fact = *at;
+  index = *at;
   return &facts()[*at];
 }
 
@@ -120,7 +147,7 @@ std::optional<Limit> read_limit(const Node& node, yaml::Problems& problems) {
   const Node* name = map.require("fact", "distance-to-opening");
   const Fact* fact = nullptr;
   if (name != nullptr) {
-    fact = read_fact(*name, limit, problems);
+    fact = read_fact(*name, limit.fact, problems);
   }
   const Node* bound = nullptr;
   for (std::size_t i = 0; i < kOpWords.size(); ++i) {
@@ -248,7 +275,7 @@ bool is_upper(Op op) { return op == Op::max || op == Op::below; }
 bool is_lower(Op op) { return op == Op::min || op == Op::above; }
 
 bool contradict(const Limit& a, const Limit& b) {
-  if (a.fact != b.fact) {
+  if (a.fact != b.fact || a.bound_by || b.bound_by) {
     return false;
   }
   if (is_lower(a.op) && is_upper(b.op)) {
@@ -347,6 +374,7 @@ void read_rule_body(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) 
   read_limits(map.get("when"), "when", rule.when, problems);
   read_limits(map.get("limits"), "limits", rule.limits, problems);
   read_limits(map.get("unless"), "unless", rule.unless, problems);
+  read_limits(map.get("open_when"), "open_when", rule.open_when, problems);
   read_check(map, rule, problems);
   replace_texts(map, "exceptions", rule.exceptions, problems);
   replace_texts(map, "authority", rule.authority, problems);
@@ -380,8 +408,8 @@ void check_rule(const Rule& rule, const base::Span& span, yaml::Problems& proble
   }
   if (const RuleCheck* check = find_rule_check(rule.check)) {
     for (const RuleCheckParameter& parameter : check->parameters) {
-      if (rule.numbers.count(parameter.name) == 0 && rule.words.count(parameter.name) == 0 &&
-          !problems.has_error()) {
+      if (!parameter.optional && rule.numbers.count(parameter.name) == 0 &&
+          rule.words.count(parameter.name) == 0 && !problems.has_error()) {
         problems
             .error(span,
                    "missing-key",

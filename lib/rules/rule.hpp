@@ -23,9 +23,10 @@ enum class Op { min, max, above, below, equals, one_of, required, forbidden };
 struct Limit {
   std::size_t fact = 0;  ///< in `facts()`
   Op op = Op::min;
-  double value_si = 0.0;           ///< min, max, above, below, equals of a quantity
-  std::vector<std::string> words;  ///< one_of, equals, forbidden of a word
-  base::Span span;                 ///< in the rule's file
+  double value_si = 0.0;                ///< min, max, above, below, equals of a quantity
+  std::vector<std::string> words;       ///< one_of, equals, forbidden of a word
+  std::optional<std::size_t> bound_by;  ///< the bound is what this fact states, in `facts()`
+  base::Span span;                      ///< in the rule's file
 };
 
 /// How a source was read; `memory` is always told in a result.
@@ -42,7 +43,8 @@ struct Rule {
   std::vector<Limit> when;                        ///< all must hold, or the rule does not apply
   std::vector<Limit> limits;                      ///< all must hold
   std::vector<Limit> unless;                      ///< any one lifts the limits
-  std::string check;                              ///< a check in code, by name; may be empty
+  std::vector<Limit> open_when;  ///< where no limit is broken, any one leaves it to the authority
+  std::string check;             ///< a check in code, by name; may be empty
   std::map<std::string, double, std::less<>> numbers;     ///< what the check is given, SI
   std::map<std::string, std::string, std::less<>> words;  ///< the same, words
   std::vector<std::string> exceptions;                    ///< that no fact shows, in words

@@ -22,7 +22,7 @@ namespace {
 }
 
 /// What would keep the house at the limit, solved with the fan against it.
-[[nodiscard]] units::Message remedy(const house::SpeedHouse& at) {
+[[nodiscard]] units::Message remedy(const house::SpeedHouse& at, const std::string& lower_speed) {
   units::Message words{"powered makeup air interlocked with the appliance", {}};
   const auto& limit = at.at_limit;
   if (limit && limit->missing_m3_s > 0.0) {
@@ -36,13 +36,43 @@ namespace {
             {{limit->opening->free_area_m2, units::Dimension::area},
              length(limit->opening->round_diameter_m)}});
   }
-  append(words, {"; or a sealed-combustion appliance, or a lower speed", {}});
+  append(words, {"; or a sealed-combustion appliance", {}});
+  if (!lower_speed.empty()) {
+    append(words, {"; or no speed above " + literal(lower_speed), {}});
+  }
   return words;
 }
 
+/// The speed that can run and draws the house down furthest, as far as is known.
+[[nodiscard]] const result::SpeedResult* worst_speed(const result::Case& subject) {
+  const result::SpeedResult* worst = nullptr;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (speed.locked_out || !speed.house || !speed.house->coupled || !speed.house->band) {
+      continue;
+    }
+    if (worst == nullptr ||
+        speed.house->judged_depressurisation_pa > worst->house->judged_depressurisation_pa) {
+      worst = &speed;
+    }
+  }
+  return worst;
+}
+
+/// The strongest speed that stays within the limit; empty: none does.
+[[nodiscard]] std::string speed_within(const result::Case& subject) {
+  const result::SpeedResult* best = nullptr;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (!speed.locked_out && speed.house && speed.house->verdict == house::Verdict::met &&
+        (best == nullptr || speed.point.airflow_m3_s > best->point.airflow_m3_s)) {
+      best = &speed;
+    }
+  }
+  return best == nullptr ? std::string() : best->name;
+}
+
 std::vector<Finding> check(const result::Case& subject) {
-  const result::SpeedResult* speed = headline(subject);
-  if (speed == nullptr || !speed->house || !speed->house->coupled || !speed->house->band) {
+  const result::SpeedResult* speed = worst_speed(subject);
+  if (speed == nullptr) {
     return {};
   }
   const house::SpeedHouse& at = *speed->house;
@@ -65,7 +95,7 @@ std::vector<Finding> check(const result::Case& subject) {
                            .span = limit->span});
   found.observed = {{"depressurisation_pa", at.judged_depressurisation_pa}};
   found.limit = {{"depressurisation_pa", limit->pressure_pa}};
-  found.remedy = remedy(at);
+  found.remedy = remedy(at, speed_within(subject));
   found.source.clear();
   for (const house::ListedLimit& one : limit->listed) {
     found.source += (found.source.empty() ? "" : "; ") +

@@ -20,6 +20,7 @@ std::span<const Check> checks() {
       kLeakageNotStated,
       kCombustionNotStated,
       kOutsideDoorTest,
+      kOutletInClosedSpace,
       kDischargesIntoRoom,
       kFlexibleDuct,
       kNoBackdraftDamper,

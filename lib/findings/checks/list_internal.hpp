@@ -23,6 +23,7 @@ extern const Check kBlowersShareUnequally;
 extern const Check kIdleBlowersTakenAsShut;
 extern const Check kFanShapeAssumed;
 extern const Check kFanNotDetermined;
+extern const Check kOutletInClosedSpace;
 extern const Check kOutsideTableRange;
 extern const Check kReynoldsOutsideRange;
 extern const Check kDefaultsTaken;

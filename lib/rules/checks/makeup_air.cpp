@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -102,6 +103,134 @@ void say_airflows(const std::vector<Airflow>& all, Judgement& judgement) {
   }
 }
 
+double number_or(const Judgement& judgement, std::string_view name, double otherwise) {
+  const auto found = judgement.rule->numbers.find(name);
+  return found == judgement.rule->numbers.end() ? otherwise : found->second;
+}
+
+std::string word_or(const Judgement& judgement, std::string_view name, const char* otherwise) {
+  const auto found = judgement.rule->words.find(name);
+  return found == judgement.rule->words.end() ? otherwise : found->second;
+}
+
+/// The speed that can run and moves most air.
+const result::SpeedResult* strongest(const result::Case& subject) {
+  const result::SpeedResult* found = nullptr;
+  double most_m3_s = 0.0;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    const std::optional<double> moved_m3_s = findings::greatest_airflow_m3_s(speed);
+    if (!speed.locked_out && moved_m3_s && *moved_m3_s > most_m3_s) {
+      found = &speed;
+      most_m3_s = *moved_m3_s;
+    }
+  }
+  return found;
+}
+
+/// What goes out at most and what comes in, while the makeup air system works.
+struct Exchange {
+  double exhaust_m3_s = 0.0;
+  double makeup_m3_s = 0.0;
+  std::optional<double> depressurisation_pa;  ///< where it follows from the house
+};
+
+/// What a fan brings in, or what the suction of the house draws in through an opening or a duct;
+/// the exhaust at the top of its band.
+std::optional<Exchange> exchange(const result::Case& subject, const result::SpeedResult& speed) {
+  const double middle_m3_s = findings::greatest_airflow_m3_s(speed).value_or(0.0);
+  const std::optional<result::Band> band = findings::airflow_band(speed);
+  const double top_m3_s =
+      band && std::isfinite(band->high) ? std::max(band->high, middle_m3_s) : middle_m3_s;
+  const layout::Makeup& makeup = subject.layout->house->makeup;
+  if (makeup.kind == layout::MakeupKind::powered) {
+    return Exchange{top_m3_s, makeup.airflow_m3_s, {}};
+  }
+  if (!speed.house || !speed.house->coupled) {
+    return std::nullopt;
+  }
+  const auto& with = speed.house->with_makeup;
+  const house::Balance& balance = with ? with->balance : speed.house->balance;
+  return Exchange{top_m3_s, balance.makeup_airflow_m3_s, balance.depressurisation_pa};
+}
+
+/// Whether what comes in is about what goes out: at the top of the band and at the nameplate.
+/// Codes say "approximately equal" and leave the tolerance to the authority; the range is the
+/// rule's, 80 to 120 % where it states none (assumed).
+void judge_share(const result::Case& subject, Judgement& judgement) {
+  const double least = number_or(judgement, "least_share", 0.8);
+  const double greatest = number_or(judgement, "greatest_share", 1.2);
+  const result::SpeedResult* speed = strongest(subject);
+  const std::optional<double> label_m3_s = quantity("nameplate-airflow", subject);
+  judgement.limit.push_back({"least_share", least});
+  judgement.limit.push_back({"greatest_share", greatest});
+  judgement.verdict = Verdict::not_shown;
+  const layout::Makeup& makeup = subject.layout->house->makeup;
+  std::optional<Exchange> air =
+      speed != nullptr ? exchange(subject, *speed) : std::optional<Exchange>();
+  if (!air && speed == nullptr && makeup.kind == layout::MakeupKind::powered && label_m3_s) {
+    air = Exchange{0.0, makeup.airflow_m3_s, {}};
+  }
+  if (!air) {
+    if (speed == nullptr) {
+      say({"the exhaust airflow is not known", {}}, judgement);
+      ask_for("delivered-airflow", judgement);
+    } else {
+      say({"what comes in by an opening or a duct follows from the airtightness of the house, "
+           "which is not stated",
+           {}},
+          judgement);
+      ask_for("depressurisation", judgement);
+    }
+    return;
+  }
+  judgement.observed.push_back({"makeup_airflow_m3_s", air->makeup_m3_s});
+  units::Message words{"makeup air {}", {findings::airflow(air->makeup_m3_s)}};
+  if (air->depressurisation_pa) {
+    judgement.observed.push_back({"depressurisation_pa", *air->depressurisation_pa});
+    findings::append(
+        words,
+        {fmt::format(" with the house drawn down by {:.1f} Pa", *air->depressurisation_pa), {}});
+  }
+  int inside = 0;
+  int outside = 0;
+  const auto against = [&](double exhaust_m3_s, const char* noun) {
+    const double share = air->makeup_m3_s / exhaust_m3_s;
+    findings::append(
+        words,
+        {std::string(inside + outside == 0 ? ", " : " and ") + "{} of the " + noun + " {}",
+         {findings::ratio(share), findings::airflow(exhaust_m3_s)}});
+    ++(share >= least - 1e-9 && share <= greatest + 1e-9 ? inside : outside);
+  };
+  if (air->exhaust_m3_s > 0.0) {
+    judgement.observed.push_back({"exhaust_airflow_m3_s", air->exhaust_m3_s});
+    against(air->exhaust_m3_s, "exhaust at the top of its band,");
+  }
+  if (label_m3_s) {
+    against(*label_m3_s, "nameplate");
+  }
+  findings::append(
+      words, {"; required: {} to {} of it", {findings::ratio(least), findings::ratio(greatest)}});
+  say(words, judgement);
+  judgement.verdict = outside == 0  ? Verdict::met
+                      : inside == 0 ? Verdict::not_met
+                                    : Verdict::authority;
+  if (judgement.verdict == Verdict::authority) {
+    judgement.remarks.push_back(
+        {"the nameplate and the airflow delivered say different things: which of them counts is "
+         "for the authority to say",
+         {}});
+  }
+  if (speed != nullptr && speed->point.status == solve::Status::beyond_curve &&
+      judgement.verdict == Verdict::met) {
+    judgement.verdict = Verdict::not_shown;
+    judgement.remarks.push_back({"the exhaust moves at least that, its curve ends there", {}});
+  }
+  judgement.remarks.push_back(
+      {"how close \"approximately equal\" has to be is for the authority to say; the range is "
+       "assumed",
+       {}});
+}
+
 /// What the file says of makeup air, once it is asked for.
 void judge_provision(const result::Case& subject, Judgement& judgement) {
   const std::optional<FactValue> kind = fact_value("makeup-kind", subject);
@@ -111,9 +240,30 @@ void judge_provision(const result::Case& subject, Judgement& judgement) {
     say({"the file states no makeup air", {}}, judgement);
     return;
   }
-  judgement.verdict = kind->word == "none" ? Verdict::not_met : Verdict::met;
-  say({"makeup air: " + kind->word, {}}, judgement);
   judgement.span = kind->span;
+  if (kind->word == "none") {
+    judgement.verdict = Verdict::not_met;
+    say({"makeup air: none", {}}, judgement);
+    return;
+  }
+  say({"makeup air: " + kind->word, {}}, judgement);
+  judge_share(subject, judgement);
+}
+
+/// A speed that can run and whose airflow nobody knows.
+const result::SpeedResult* undetermined(const result::Case& subject) {
+  const auto found =
+      std::find_if(subject.speeds.begin(), subject.speeds.end(), [](const auto& speed) {
+        return !speed.locked_out && !findings::greatest_airflow_m3_s(speed);
+      });
+  return found == subject.speeds.end() ? nullptr : &*found;
+}
+
+/// A gas cooktop is a fuel-burning appliance without a flue; a list that is empty forgets it.
+bool gas_cooking_beside_empty_list(const result::Case& subject) {
+  const auto& house = subject.layout->house;
+  return house && house->combustion_stated && house->combustion.empty() &&
+         fact_word("cooking-fuel", subject) == "gas";
 }
 
 void mention_lock_out(const result::Case& subject,
@@ -136,8 +286,9 @@ void mention_lock_out(const result::Case& subject,
 
 void judge_threshold(const result::Case& subject, Judgement& judgement) {
   const Threshold threshold{judgement.rule->numbers.at("threshold")};
-  const bool needs_draft = judgement.rule->words.at("condition") == "natural-draft-inside";
+  const bool needs_draft = word_or(judgement, "condition", "none") == "natural-draft-inside";
   const std::vector<Airflow> all = airflows(subject, threshold);
+  const result::SpeedResult* unknown = undetermined(subject);
   if (const result::SpeedResult* speed = findings::headline(subject)) {
     judgement.span = subject.layout->fan->speeds[speed->index].span;
   }
@@ -149,11 +300,6 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     return;
   }
   const std::optional<bool> draft = yes_no("natural-draft-inside", subject);
-  if (needs_draft && draft && !*draft) {
-    judgement.verdict = Verdict::not_applicable;
-    say({"no natural-draft appliance inside the air barrier", {}}, judgement);
-    return;
-  }
   if (all.empty()) {
     judgement.verdict = Verdict::not_shown;
     ask_for("nameplate-airflow", judgement);
@@ -161,7 +307,34 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     say({"the file states no airflow that could be judged", {}}, judgement);
     return;
   }
+  if (needs_draft && draft && !*draft) {
+    const bool over = any(all, Side::above) || any(all, Side::open);
+    if (over && gas_cooking_beside_empty_list(subject)) {
+      judgement.verdict = Verdict::authority;
+      say({"threshold: more than {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
+      say({"no combustion appliance is listed, and the cooktop burns gas: whether it counts is for "
+           "the authority to say",
+           {}},
+          judgement);
+      return;
+    }
+    judgement.verdict = Verdict::not_applicable;
+    say({"no natural-draft appliance inside the air barrier", {}}, judgement);
+    return;
+  }
   if (!any(all, Side::above) && !any(all, Side::open)) {
+    const bool rated_too = std::any_of(all.begin(), all.end(), [](const Airflow& one) {
+      return std::string_view(one.key) != "delivered_airflow_m3_s";
+    });
+    if (unknown != nullptr && !rated_too) {
+      judgement.verdict = Verdict::not_shown;
+      say({"the airflow of " + findings::literal(unknown->name) +
+               " is not known; threshold: more than {}",
+           {findings::airflow(threshold.airflow_m3_s)}},
+          judgement);
+      ask_for("nameplate-airflow", judgement);
+      return;
+    }
     judgement.verdict = Verdict::not_applicable;
     say({"not over {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
     mention_lock_out(subject, all, threshold, judgement);
@@ -177,89 +350,57 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     return;
   }
   judge_provision(subject, judgement);
-  if (judgement.verdict != Verdict::met && any(all, Side::below)) {
+  // Whether it is asked for at all may be open; makeup air that is far off is so all the same.
+  const bool off = provided && judgement.verdict == Verdict::not_met;
+  if (judgement.verdict != Verdict::met && !off && any(all, Side::below)) {
     judgement.verdict = Verdict::authority;
     judgement.remarks.push_back(
         {"the airflows stand on both sides of the threshold: which of them counts is for the "
          "authority to say",
          {}});
-  } else if (judgement.verdict != Verdict::met && !any(all, Side::above)) {
+  } else if (judgement.verdict != Verdict::met && !off && !any(all, Side::above)) {
     judgement.verdict = Verdict::not_shown;
     judgement.remarks.push_back({"the threshold lies inside the band of the airflow", {}});
   }
   mention_lock_out(subject, all, threshold, judgement);
 }
 
-/// Both while the makeup air system works.
-struct Exchange {
-  double exhaust_m3_s = 0.0;
-  double makeup_m3_s = 0.0;
-  std::optional<double> depressurisation_pa;  ///< where it follows from the house
-};
-
-/// What a fan brings in, or what the suction of the house draws in through an opening or a duct.
-std::optional<Exchange> exchange(const result::Case& subject, const FactValue& delivered) {
-  const layout::Makeup& makeup = subject.layout->house->makeup;
-  if (makeup.kind == layout::MakeupKind::powered) {
-    return Exchange{delivered.si, makeup.airflow_m3_s, {}};
-  }
-  const result::SpeedResult* speed = findings::headline(subject);
-  if (speed == nullptr || !speed->house || !speed->house->coupled) {
-    return std::nullopt;
-  }
-  if (const auto& with = speed->house->with_makeup) {
-    return Exchange{with->point.airflow_m3_s,
-                    with->balance.makeup_airflow_m3_s,
-                    with->balance.depressurisation_pa};
-  }
-  return Exchange{delivered.si,
-                  speed->house->balance.makeup_airflow_m3_s,
-                  speed->house->balance.depressurisation_pa};
-}
-
 void judge_rate(const result::Case& subject, Judgement& judgement) {
-  const std::optional<FactValue> delivered = fact_value("delivered-airflow", subject);
+  const Threshold threshold{number_or(judgement, "threshold", 0.0)};
   if (const auto kind = fact_value("makeup-kind", subject)) {
     judgement.span = kind->span;
   }
-  if (!delivered || delivered->si <= 0.0) {
-    judgement.verdict = Verdict::not_shown;
-    ask_for("delivered-airflow", judgement);
-    say({"the exhaust airflow is not known", {}}, judgement);
-    return;
-  }
-  const std::optional<Exchange> air = exchange(subject, *delivered);
-  if (!air) {
-    judgement.verdict = Verdict::not_shown;
-    judgement.observed = {{"delivered_airflow_m3_s", delivered->si}};
-    say({"exhaust delivers {}", {findings::airflow(delivered->si)}}, judgement);
-    say({"what comes in by an opening or a duct follows from the airtightness of the house, which "
-         "is not stated",
-         {}},
+  const std::vector<Airflow> all = airflows(subject, threshold);
+  const bool needs_draft = word_or(judgement, "condition", "none") == "natural-draft-inside";
+  const std::optional<bool> draft = yes_no("natural-draft-inside", subject);
+  const bool over = any(all, Side::above) || any(all, Side::open);
+  if (!over && !all.empty() && undetermined(subject) == nullptr) {
+    judgement.verdict = Verdict::not_applicable;
+    say({"no airflow is over {}, so no makeup air is asked for",
+         {findings::airflow(threshold.airflow_m3_s)}},
         judgement);
-    ask_for("depressurisation", judgement);
     return;
   }
-  judgement.observed = {{"delivered_airflow_m3_s", air->exhaust_m3_s},
-                        {"makeup_airflow_m3_s", air->makeup_m3_s}};
-  say({"exhaust delivers {}", {findings::airflow(air->exhaust_m3_s)}}, judgement);
-  say({"makeup air {}, {} of it",
-       {findings::airflow(air->makeup_m3_s),
-        findings::ratio(air->makeup_m3_s / air->exhaust_m3_s)}},
-      judgement);
-  if (air->depressurisation_pa) {
-    judgement.observed.push_back({"depressurisation_pa", *air->depressurisation_pa});
-    findings::append(
-        judgement.said,
-        {fmt::format(" with the house drawn down by {:.1f} Pa", *air->depressurisation_pa), {}});
+  if (needs_draft && draft && !*draft && !gas_cooking_beside_empty_list(subject)) {
+    judgement.verdict = Verdict::not_applicable;
+    say({"no natural-draft appliance inside the air barrier, so no makeup air is asked for", {}},
+        judgement);
+    return;
   }
-  judgement.verdict =
-      air->makeup_m3_s >= air->exhaust_m3_s * (1.0 - 1e-9) ? Verdict::met : Verdict::authority;
+  judge_share(subject, judgement);
 }
 
-constexpr std::array<RuleCheckParameter, 2> kThresholdParameters{{
+constexpr std::array<RuleCheckParameter, 4> kThresholdParameters{{
     {"threshold", FactKind::quantity, units::Dimension::airflow, ""},
     {"condition", FactKind::word, units::Dimension::number, "none natural-draft-inside"},
+    {"least_share", FactKind::quantity, units::Dimension::ratio, "", true},
+    {"greatest_share", FactKind::quantity, units::Dimension::ratio, "", true},
+}};
+constexpr std::array<RuleCheckParameter, 4> kRateParameters{{
+    {"threshold", FactKind::quantity, units::Dimension::airflow, "", true},
+    {"condition", FactKind::word, units::Dimension::number, "none natural-draft-inside", true},
+    {"least_share", FactKind::quantity, units::Dimension::ratio, "", true},
+    {"greatest_share", FactKind::quantity, units::Dimension::ratio, "", true},
 }};
 
 }  // namespace
@@ -268,7 +409,7 @@ const RuleCheck kMakeupAirThreshold{
     .name = "makeup-air-threshold",
     .what =
         "nameplate, rated and delivered airflow of the speeds that can run against a threshold; "
-        "over it, the file has to state makeup air",
+        "over it, makeup air that is about what goes out, as `makeup-air-rate` judges it",
     .parameters = kThresholdParameters,
     .judge = judge_threshold,
 };
@@ -276,10 +417,10 @@ const RuleCheck kMakeupAirThreshold{
 const RuleCheck kMakeupAirRate{
     .name = "makeup-air-rate",
     .what =
-        "makeup airflow, of its fan or as the suction of the house draws it in, against the "
-        "airflow "
-        "that the exhaust delivers",
-    .parameters = {},
+        "makeup airflow, of its fan or as the suction of the house draws it in, as a share of the "
+        "exhaust at the top of its band and of the nameplate; not applicable where no airflow is "
+        "over the threshold",
+    .parameters = kRateParameters,
     .judge = judge_rate,
 };
 

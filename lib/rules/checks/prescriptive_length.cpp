@@ -153,8 +153,10 @@ bool lifted(const result::Case& subject, Judgement& judgement) {
   if (yes_no("appliance.maker.duct_design", subject).value_or(false)) {
     findings::append(
         judgement.said,
-        {"; the duct follows the maker's own design rules, which lifts the table", {}});
-    judgement.verdict = Verdict::met;
+        {"; the duct is said to follow the manufacturer's own design rules, which lifts the table "
+         "where the authority accepts them",
+         {}});
+    judgement.verdict = Verdict::authority;
     return true;
   }
   if (measured(subject)) {
