@@ -634,43 +634,12 @@ std::vector<std::string> tick_texts(const std::vector<double>& values) {
 }
 
 AxisUnit axis_unit(units::Dimension dimension, units::System system, const LengthScale& scale) {
-  using units::Dimension;
-  const bool ip = system == units::System::ip;
-  const std::string name(units::display_unit(dimension, system));
-  switch (dimension) {
-    case Dimension::ratio:
-      return {0.01, 0.0, name};
-    case Dimension::length:
-      if (scale.greatest_si <= 1.0) {
-        return ip ? AxisUnit{units::kMetresPerInch, 0.0, "in"} : AxisUnit{0.001, 0.0, "mm"};
-      }
-      return ip ? AxisUnit{units::kMetresPerFoot, 0.0, "ft"} : AxisUnit{1.0, 0.0, "m"};
-    case Dimension::area:
-      return {ip ? units::kMetresPerInch * units::kMetresPerInch : 1e-4, 0.0, name};
-    case Dimension::airflow:
-      return {ip ? units::kM3SPerCfm : 1e-3, 0.0, name};
-    case Dimension::pressure:
-      return {ip ? units::kPascalPerInchWater : 1.0, 0.0, name};
-    case Dimension::velocity:
-      return {ip ? units::kMetresPerFoot / 60.0 : 1.0, 0.0, name};
-    case Dimension::temperature:
-      return ip ? AxisUnit{1.0 / 1.8, 273.15 - 32.0 / 1.8, name} : AxisUnit{1.0, 273.15, name};
-    case Dimension::density:
-      return {ip ? units::kKgM3PerLbFt3 : 1.0, 0.0, name};
-    case Dimension::angle:
-      return {0.017453292519943295, 0.0, name};
-    case Dimension::volume:
-      return {ip ? units::kMetresPerFoot * units::kMetresPerFoot * units::kMetresPerFoot : 1.0,
-              0.0,
-              name};
-    case Dimension::number:
-    case Dimension::viscosity:
-    case Dimension::thermal_resistance:
-    case Dimension::current:
-    case Dimension::voltage:
-      break;
+  units::Scale shown = units::scale_of(dimension, system);
+  if (dimension == units::Dimension::length && scale.greatest_si <= 1.0) {
+    const units::Unit* small = units::unit_named(system == units::System::ip ? "in" : "mm");
+    shown = {.unit = small->name, .scale = small->scale};
   }
-  return {1.0, 0.0, name};
+  return {shown.scale, shown.offset, std::string(shown.unit)};
 }
 
 std::string plot_svg(const Plot& plot, const PlotOptions& options) {
