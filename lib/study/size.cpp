@@ -590,24 +590,6 @@ base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::strin
 
 }  // namespace
 
-const char* word(Refusal refusal) noexcept {
-  switch (refusal) {
-    case Refusal::too_little_air:
-      return "too-little-air";
-    case Refusal::just:
-      return "just";
-    case Refusal::too_fast:
-      return "too-fast";
-    case Refusal::too_deep:
-      return "too-deep";
-    case Refusal::smaller_than_collar:
-      return "smaller-than-collar";
-    case Refusal::no_figures:
-      return "no-figures";
-  }
-  return "";
-}
-
 bool TriedSize::refused_for(Refusal refusal) const noexcept {
   return std::find(refusals.begin(), refusals.end(), refusal) != refusals.end();
 }
