@@ -4,6 +4,7 @@
 
 #include "base/expects.hpp"
 #include "numeric/root.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::air {
 namespace {
@@ -12,7 +13,6 @@ constexpr double kGasConstantDryAir = 287.042;  // J/(kg K); source: ashrae-psyc
 constexpr double kMolarMassRatio = 0.621945;    // water over dry air; source: ashrae-psychrometrics
 constexpr double kLowestK = 173.15;
 constexpr double kHighestK = 473.15;
-constexpr double kIcePointK = 273.15;
 
 bool is_in_range(units::Temperature temperature) {
   return temperature.value() >= kLowestK && temperature.value() <= kHighestK;
@@ -22,7 +22,7 @@ bool is_in_range(units::Temperature temperature) {
 /// over liquid water 273.15 to 473.15 K; coefficients as in ashrae-psychrometrics.
 double log_saturation(double temperature_k) {
   const double t = temperature_k;
-  if (t < kIcePointK) {
+  if (t < units::kIcePointK) {
     return -5.6745359e3 / t + 6.3925247 +
            t * (-9.6778430e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 + t * -9.4840240e-13))) +
            4.1635019 * std::log(t);
@@ -36,8 +36,8 @@ double log_saturation(double temperature_k) {
 units::AbsolutePressure pressure_at(units::Length elevation) {
   const double elevation_m = elevation.value();
   DUCTLEDGER_EXPECTS(elevation_m >= -500.0 && elevation_m <= 11000.0);
-  return units::AbsolutePressure(
-      units::pascals(101325.0 * std::pow(1.0 - 2.25577e-5 * elevation_m, 5.25588)));
+  return units::AbsolutePressure(units::pascals(units::kStandardPressurePa *
+                                                std::pow(1.0 - 2.25577e-5 * elevation_m, 5.25588)));
 }
 
 double saturation_pressure_pa(units::Temperature temperature) {

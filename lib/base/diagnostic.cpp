@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "base/text.hpp"
+#include "base/words.hpp"
 
 namespace ductledger::base {
 
@@ -35,17 +36,9 @@ Colours colours(Severity severity, Paint paint) {
           .reset = "\x1b[0m"};
 }
 
-std::string_view word(Severity severity) {
-  switch (severity) {
-    case Severity::error:
-      return "error";
-    case Severity::warning:
-      return "warning";
-    case Severity::note:
-      break;
-  }
-  return "note";
-}
+constexpr auto kSeverityWords = base::words<Severity>(
+    {{Severity::error, "error"}, {Severity::warning, "warning"}, {Severity::note, "note"}});
+constexpr const char* word(Severity severity) { return kSeverityWords.of(severity); }
 
 /// A line as shown, cell by cell: tabs widened, controls escaped. `starts[i]` is the cell at which
 /// character i (from 0) begins; one more entry for the end.

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/words.hpp"
 #include "document/advice_internal.hpp"
 #include "document/figures.hpp"
 #include "document/house.hpp"
@@ -16,45 +17,19 @@ namespace {
 
 using namespace json;
 
-const char* word(solve::RatedAirflow::Basis basis) {
-  switch (basis) {
-    case solve::RatedAirflow::Basis::rating_at_pressure:
-      return "rating-at-pressure";
-    case solve::RatedAirflow::Basis::free_air:
-      return "free-air";
-    case solve::RatedAirflow::Basis::curve_end:
-      return "curve-end";
-  }
-  return "";
-}
+constexpr auto kRatedBasisWords = base::words<solve::RatedAirflow::Basis>(
+    {{solve::RatedAirflow::Basis::rating_at_pressure, "rating-at-pressure"},
+     {solve::RatedAirflow::Basis::free_air, "free-air"},
+     {solve::RatedAirflow::Basis::curve_end, "curve-end"}});
+constexpr const char* word(solve::RatedAirflow::Basis basis) { return kRatedBasisWords.of(basis); }
 
-const char* word(solve::CurveOrigin origin) {
-  switch (origin) {
-    case solve::CurveOrigin::points:
-      return "points";
-    case solve::CurveOrigin::two_points:
-      return "two-points";
-    case solve::CurveOrigin::two_ratings:
-      return "two-ratings";
-    case solve::CurveOrigin::one_rating:
-      return "one-rating";
-    case solve::CurveOrigin::none:
-      return "none";
-  }
-  return "";
-}
-
-const char* word(fan::PressureBasis basis) {
-  switch (basis) {
-    case fan::PressureBasis::static_pressure:
-      return "static";
-    case fan::PressureBasis::total_pressure:
-      return "total";
-    case fan::PressureBasis::static_rise:
-      return "static-rise";
-  }
-  return "";
-}
+constexpr auto kCurveOriginWords =
+    base::words<solve::CurveOrigin>({{solve::CurveOrigin::points, "points"},
+                                     {solve::CurveOrigin::two_points, "two-points"},
+                                     {solve::CurveOrigin::two_ratings, "two-ratings"},
+                                     {solve::CurveOrigin::one_rating, "one-rating"},
+                                     {solve::CurveOrigin::none, "none"}});
+constexpr const char* word(solve::CurveOrigin origin) { return kCurveOriginWords.of(origin); }
 
 Json bound_word(Bound bound) {
   switch (bound) {

@@ -2,12 +2,9 @@
 
 #include <algorithm>
 
+#include "units/constants.hpp"
+
 namespace ductledger::document {
-namespace {
-
-constexpr double kStandardDensityKgM3 = 1.20138;
-
-}  // namespace
 
 Airflow airflow(const result::SpeedResult& speed) {
   switch (speed.point.status) {
@@ -27,7 +24,7 @@ Airflow airflow(const result::SpeedResult& speed) {
 }
 
 double standard_airflow_m3_s(const study::CheckResult& result, double airflow_m3_s) {
-  return airflow_m3_s * result.run.air.density_kg_m3 / kStandardDensityKgM3;
+  return airflow_m3_s * result.run.air.density_kg_m3 / units::kStandardDensityKgM3;
 }
 
 double fan_static_pressure_pa(const study::CheckResult& result,

@@ -16,16 +16,7 @@ using units::Dimension;
 
 // Keys end in units.
 std::string with_unit(const std::string& name, Dimension dimension) {
-  switch (dimension) {
-    case Dimension::length:
-      return name + "_m";
-    case Dimension::area:
-      return name + "_m2";
-    case Dimension::angle:
-      return name + "_rad";
-    default:
-      return name;
-  }
+  return name + std::string(units::key_suffix(dimension));
 }
 
 Json entry_object(const fitting::Entry& entry) {

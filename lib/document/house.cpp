@@ -3,6 +3,7 @@
 #include <optional>
 #include <utility>
 
+#include "base/words.hpp"
 #include "document/json_internal.hpp"
 
 namespace ductledger::document {
@@ -12,21 +13,13 @@ using json::Json;
 using json::number;
 using json::text_or_null;
 
-const char* word(layout::LeakageBasis basis) {
-  switch (basis) {
-    case layout::LeakageBasis::airflow:
-      return "airflow";
-    case layout::LeakageBasis::air_changes:
-      return "ach50";
-    case layout::LeakageBasis::effective_area:
-      return "effective-area";
-    case layout::LeakageBasis::equivalent_area:
-      return "equivalent-area";
-    case layout::LeakageBasis::tightness_class:
-      return "class";
-  }
-  return "";
-}
+constexpr auto kLeakageBasisWords =
+    base::words<layout::LeakageBasis>({{layout::LeakageBasis::airflow, "airflow"},
+                                       {layout::LeakageBasis::air_changes, "ach50"},
+                                       {layout::LeakageBasis::effective_area, "effective-area"},
+                                       {layout::LeakageBasis::equivalent_area, "equivalent-area"},
+                                       {layout::LeakageBasis::tightness_class, "class"}});
+constexpr const char* word(layout::LeakageBasis basis) { return kLeakageBasisWords.of(basis); }
 
 Json leakage(const std::optional<layout::Leakage>& from) {
   if (!from) {

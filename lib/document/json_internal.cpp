@@ -3,20 +3,15 @@
 #include <cmath>
 #include <utility>
 
+#include "base/words.hpp"
+
 namespace ductledger::document::json {
 namespace {
 
-const char* word(base::Severity severity) {
-  switch (severity) {
-    case base::Severity::error:
-      return "error";
-    case base::Severity::warning:
-      return "warning";
-    case base::Severity::note:
-      return "note";
-  }
-  return "";
-}
+constexpr auto kSeverityWords = base::words<base::Severity>({{base::Severity::error, "error"},
+                                                             {base::Severity::warning, "warning"},
+                                                             {base::Severity::note, "note"}});
+constexpr const char* word(base::Severity severity) { return kSeverityWords.of(severity); }
 
 Json place(const base::Span& span) {
   if (span.line == 0) {

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
+#include "base/words.hpp"
 #include "document/json_internal.hpp"
 
 namespace ductledger::document {
@@ -13,17 +14,10 @@ using json::Json;
 using json::number;
 using json::text_or_null;
 
-const char* word(build::Measure measure) {
-  switch (measure) {
-    case build::Measure::count:
-      return "count";
-    case build::Measure::length:
-      return "length_m";
-    case build::Measure::area:
-      break;
-  }
-  return "area_m2";
-}
+constexpr auto kMeasureWords = base::words<build::Measure>({{build::Measure::count, "count"},
+                                                            {build::Measure::length, "length_m"},
+                                                            {build::Measure::area, "area_m2"}});
+constexpr const char* word(build::Measure measure) { return kMeasureWords.of(measure); }
 
 Json message(const units::Message& from) {
   return text_or_null(from.empty() ? "" : from.text(units::System::ip));

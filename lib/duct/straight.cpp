@@ -6,10 +6,8 @@
 
 namespace ductledger::duct {
 
-units::VelocityPressure velocity_pressure(units::Velocity velocity,
-                                          units::Density density) noexcept {
-  return units::VelocityPressure(
-      units::pascals(0.5 * density.value() * velocity.value() * velocity.value()));
+units::Pressure velocity_pressure(units::Velocity velocity, units::Density density) noexcept {
+  return units::pascals(0.5 * density.value() * velocity.value() * velocity.value());
 }
 
 units::Velocity mean_velocity(const Section& section, units::Flow flow) noexcept {
@@ -29,7 +27,7 @@ StraightLoss straight_loss(const Straight& straight,
   const double per_length = viscosity_pa_s / (density_kg_m3 * diameter_m);
   const double loss_pa = friction_group(state) * straight.length.value() / diameter_m * 0.5 *
                          density_kg_m3 * per_length * per_length;
-  return {.loss = units::TotalPressure(units::pascals(loss_pa)),
+  return {.loss = units::pascals(loss_pa),
           .reynolds = state.reynolds,
           .friction_factor = friction_factor(state)};
 }

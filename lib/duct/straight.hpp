@@ -8,8 +8,8 @@ namespace ductledger::duct {
 
 /// rho V^2 / 2 [Pa]. @param velocity [m/s] any @param density [kg/m3] positive
 /// @source bernoulli (definition)
-[[nodiscard]] units::VelocityPressure velocity_pressure(units::Velocity velocity,
-                                                        units::Density density) noexcept;
+[[nodiscard]] units::Pressure velocity_pressure(units::Velocity velocity,
+                                                units::Density density) noexcept;
 
 /// Airflow over the true area [m/s]. @param flow [m3/s] any @source continuity (definition)
 [[nodiscard]] units::Velocity mean_velocity(const Section& section, units::Flow flow) noexcept;
@@ -22,7 +22,7 @@ struct Straight {
 };
 
 struct StraightLoss {
-  units::TotalPressure loss;
+  units::Pressure loss;          ///< of total pressure
   double reynolds = 0.0;         ///< [1] on the equivalent diameter
   double friction_factor = 0.0;  ///< [1] Darcy, on the equivalent diameter
 };

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "edit/draft_internal.hpp"
 #include "layout/direction.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::edit {
 namespace {
@@ -17,8 +18,6 @@ namespace {
 using layout::Piece;
 using layout::PieceKind;
 using yaml::Node;
-
-constexpr double kPi = 3.14159265358979323846;
 
 /// The piece, where the layout has one of that index and of one of these kinds.
 struct Wanted {
@@ -112,7 +111,7 @@ Edited with_elbow_halved(const layout::Layout& layout,
   Node& keys = draft.keys(index);
   // The second one turns what is left, so that the heading behind it is the same to the last digit.
   const bool all_the_way = Draft::has(keys, "turn") && !Draft::has(keys, "angle");
-  const std::string half = fmt::format("{:.10g} deg", piece.angle_rad * 90.0 / kPi);
+  const std::string half = fmt::format("{:.10g} deg", piece.angle_rad / 2.0 / units::kRadPerDegree);
   Draft::set(keys, "angle", half);
   Draft::erase(keys, "leg");
   Draft::erase(keys, "legs");

@@ -5,6 +5,7 @@
 #include <variant>
 #include <vector>
 
+#include "base/words.hpp"
 #include "numeric/hermite.hpp"
 
 namespace ductledger::fan {
@@ -16,6 +17,13 @@ struct FanPoint {
 
 /// What the printed pressure of a curve is.
 enum class PressureBasis { static_pressure, total_pressure, static_rise };
+inline constexpr auto kPressureBasisWords =
+    base::words<PressureBasis>({{PressureBasis::static_pressure, "static"},
+                                {PressureBasis::total_pressure, "total"},
+                                {PressureBasis::static_rise, "static-rise"}});
+[[nodiscard]] constexpr const char* word(PressureBasis basis) {
+  return kPressureBasisWords.of(basis);
+}
 
 enum class CurveShape {
   points,    ///< three points or more: PCHIP

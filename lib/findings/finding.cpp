@@ -5,18 +5,6 @@
 
 namespace ductledger::findings {
 
-const char* word(Level level) noexcept {
-  switch (level) {
-    case Level::note:
-      return "note";
-    case Level::warn:
-      return "warn";
-    case Level::fail:
-      return "fail";
-  }
-  return "";
-}
-
 std::vector<Finding> findings(const result::Case& subject) {
   std::vector<Finding> all;
   for (const Check& check : checks()) {

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/words.hpp"
 #include "result/case.hpp"
 #include "units/message.hpp"
 
@@ -13,7 +14,9 @@
 namespace ductledger::findings {
 
 enum class Level { note, warn, fail };
-[[nodiscard]] const char* word(Level level) noexcept;
+inline constexpr auto kLevelWords =
+    base::words<Level>({{Level::note, "note"}, {Level::warn, "warn"}, {Level::fail, "fail"}});
+[[nodiscard]] constexpr const char* word(Level level) { return kLevelWords.of(level); }
 
 /// A named SI value for the result document; the key ends in its unit (`airflow_m3_s`).
 struct NamedValue {

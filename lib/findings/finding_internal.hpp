@@ -57,7 +57,6 @@ struct Shown {
 /// `just ` where both print alike, else nothing: `400 cfm is just over 400 cfm`.
 [[nodiscard]] std::string just(const Shown& shown);
 
-constexpr double kMetresPerSecondPerFpm = units::kMetresPerFoot / 60.0;
 /// Areas within this of each other are one size: rounding of trade sizes. Common practice.
 constexpr double kAreaTolerance = 0.04;
 [[nodiscard]] bool smaller_by_area(const duct::Section& section, const duct::Section& than);

@@ -37,15 +37,6 @@ struct File {
   std::shared_ptr<const Document> document;
 };
 
-std::optional<Kind> kind_named(std::string_view name) {
-  for (int i = 0; i <= static_cast<int>(Kind::junction); ++i) {
-    if (name == word(static_cast<Kind>(i))) {
-      return static_cast<Kind>(i);
-    }
-  }
-  return std::nullopt;
-}
-
 }  // namespace
 
 struct Catalogue::Impl {
@@ -172,7 +163,7 @@ const Catalogue& Catalogue::built_in() {
       File file;
       file.embedded = &embedded;
       file.content = embedded.tree;
-      if (const auto kind = kind_named(embedded.kind)) {
+      if (const auto kind = kKindWords.find(embedded.kind)) {
         file.held.push_back({*kind, std::string(embedded.type)});
       }
       if (!embedded.table.empty()) {
@@ -429,8 +420,8 @@ std::vector<Catalogue::Added> Catalogue::added() const {
 
 std::vector<const Entry*> Catalogue::entries() const {
   std::vector<const Entry*> list;
-  for (int kind = 0; kind <= static_cast<int>(Kind::junction); ++kind) {
-    const auto some = impl_->entries(static_cast<Kind>(kind), "");
+  for (const auto& [kind, word] : kKindWords) {
+    const auto some = impl_->entries(kind, "");
     list.insert(list.end(), some.begin(), some.end());
   }
   return list;

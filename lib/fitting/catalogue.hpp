@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
+#include "base/words.hpp"
 #include "duct/section.hpp"
 #include "units/quantity_text.hpp"
 
@@ -20,14 +21,34 @@
 namespace ductledger::fitting {
 
 enum class Kind { elbow, transition, damper, cap, screen, filter, entry, flex, junction };
-[[nodiscard]] const char* word(Kind kind) noexcept;
+inline constexpr auto kKindWords = base::words<Kind>({{Kind::elbow, "elbow"},
+                                                      {Kind::transition, "transition"},
+                                                      {Kind::damper, "damper"},
+                                                      {Kind::cap, "cap"},
+                                                      {Kind::screen, "screen"},
+                                                      {Kind::filter, "filter"},
+                                                      {Kind::entry, "entry"},
+                                                      {Kind::flex, "flex"},
+                                                      {Kind::junction, "junction"}});
+[[nodiscard]] constexpr const char* word(Kind kind) { return kKindWords.of(kind); }
 
 /// Whose velocity pressure a coefficient multiplies. `face`: the velocity through a stated face
 /// area.
 enum class Reference { upstream, downstream, face };
+inline constexpr auto kReferenceWords =
+    base::words<Reference>({{Reference::upstream, "upstream"},
+                            {Reference::downstream, "downstream"},
+                            {Reference::face, "face"}});
 
 enum class Status { seen, memory, derived, computed, assumed, common_practice };
-[[nodiscard]] const char* word(Status status) noexcept;
+inline constexpr auto kStatusWords =
+    base::words<Status>({{Status::seen, "seen"},
+                         {Status::memory, "memory"},
+                         {Status::derived, "derived"},
+                         {Status::computed, "computed"},
+                         {Status::assumed, "assumed"},
+                         {Status::common_practice, "common practice"}});
+[[nodiscard]] constexpr const char* word(Status status) { return kStatusWords.of(status); }
 
 /// How a coefficient follows the Reynolds number of its reference section; a plain value that is
 /// evaluated without allocation.

@@ -34,10 +34,8 @@ std::vector<DefaultUncertainty> read_rows(const EmbeddedFile& file) {
       row.measure = DefaultUncertainty::Measure::coefficient;
     }
     if (const yaml::Node* status = map.require("status", "assumed")) {
-      const std::vector<std::string> words{
-          "seen", "memory", "derived", "computed", "assumed", "common-practice"};
-      const auto choice = yaml::read_choice(*status, words, "status", problems);
-      row.status = static_cast<Status>(choice.value_or(4));
+      row.status =
+          yaml::read_choice(*status, kStatusWords, "status", problems).value_or(Status::assumed);
     }
     map.finish();
     rows.push_back(std::move(row));

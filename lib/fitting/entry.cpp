@@ -13,62 +13,6 @@ const DataSet* find_in(const std::vector<DataSet>& sets, std::string_view key) n
 
 }  // namespace
 
-const char* word(Kind kind) noexcept {
-  switch (kind) {
-    case Kind::elbow:
-      return "elbow";
-    case Kind::transition:
-      return "transition";
-    case Kind::damper:
-      return "damper";
-    case Kind::cap:
-      return "cap";
-    case Kind::screen:
-      return "screen";
-    case Kind::filter:
-      return "filter";
-    case Kind::entry:
-      return "entry";
-    case Kind::flex:
-      return "flex";
-    case Kind::junction:
-      return "junction";
-  }
-  return "";
-}
-
-const char* word(Status status) noexcept {
-  switch (status) {
-    case Status::seen:
-      return "seen";
-    case Status::memory:
-      return "memory";
-    case Status::derived:
-      return "derived";
-    case Status::computed:
-      return "computed";
-    case Status::assumed:
-      return "assumed";
-    case Status::common_practice:
-      return "common practice";
-  }
-  return "";
-}
-
-const char* word(Role role) noexcept {
-  switch (role) {
-    case Role::standard:
-      return "default";
-    case Role::alternative:
-      return "alternative";
-    case Role::factor:
-      return "factor";
-    case Role::companion:
-      return "companion";
-  }
-  return "";
-}
-
 std::size_t DataSet::value_count() const noexcept {
   std::size_t count = range ? 2 : 0;
   // A bare 1 that only carries factors is no figure of the source.

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "base/words.hpp"
 #include "fitting/catalogue.hpp"
 #include "fitting/law.hpp"
 #include "fitting/measured_drop.hpp"
@@ -28,6 +29,8 @@ struct Axis {
 };
 
 enum class Scale { linear, logarithmic };
+inline constexpr auto kScaleWords =
+    base::words<Scale>({{Scale::linear, "linear"}, {Scale::logarithmic, "logarithmic"}});
 
 /// A printed table over one to three axes; without axes a constant.
 struct PrintedTable {
@@ -44,7 +47,11 @@ enum class Role {
   factor,       ///< multiplies another set
   companion,    ///< kept beside the others for comparison and spread; never charged
 };
-[[nodiscard]] const char* word(Role role) noexcept;
+inline constexpr auto kRoleWords = base::words<Role>({{Role::standard, "default"},
+                                                      {Role::alternative, "alternative"},
+                                                      {Role::factor, "factor"},
+                                                      {Role::companion, "companion"}});
+[[nodiscard]] constexpr const char* word(Role role) { return kRoleWords.of(role); }
 
 /// Which friction is to be added to the value.
 enum class FrictionLength {
@@ -52,6 +59,8 @@ enum class FrictionLength {
   arc,   ///< angle times centreline radius
   cone,  ///< D / (8 sin(theta/2)) (1 - (small/large)^2) of the small section
 };
+inline constexpr auto kFrictionLengthWords = base::words<FrictionLength>(
+    {{FrictionLength::none, "none"}, {FrictionLength::arc, "arc"}, {FrictionLength::cone, "cone"}});
 
 /// A multiplier of a data set.
 struct FactorUse {
@@ -121,6 +130,9 @@ struct ShapeSet {
 };
 
 enum class Change { none, expanding, contracting, equal_area };
+inline constexpr auto kChangeWords = base::words<Change>({{Change::expanding, "expanding"},
+                                                          {Change::contracting, "contracting"},
+                                                          {Change::equal_area, "equal-area"}});
 
 struct Entry {
   Kind kind = Kind::elbow;

@@ -58,18 +58,12 @@ double included_angle_rad(const Piece& piece, double length_m) {
 }
 
 std::string in_words(double si, units::Dimension dimension) {
-  switch (dimension) {
-    case units::Dimension::angle:
-      return fmt::format("{:.6g} deg", si * 180.0 / std::numbers::pi);
-    case units::Dimension::length:
-      return fmt::format("{:.6g} m", si);
-    case units::Dimension::area:
-      return fmt::format("{:.6g} m2", si);
-    case units::Dimension::ratio:
-      return fmt::format("{:.6g} %", si * 100.0);
-    default:
-      return fmt::format("{:.6g}", si);
+  if (dimension == units::Dimension::angle || dimension == units::Dimension::ratio) {
+    const units::Scale scale = units::scale_of(dimension, units::System::si);
+    return fmt::format("{:.6g} {}", si / scale.scale, scale.unit);
   }
+  const std::string_view unit = units::row_of(dimension).si_unit;
+  return fmt::format("{:.6g}{}{}", si, unit.empty() ? "" : " ", unit);
 }
 
 std::string possible_words(const Catalogue::Parameter& p) {
@@ -166,7 +160,7 @@ void Evaluation::mark_outside(const std::string& name,
                         .value = variable.si,
                         .lowest = range[0],
                         .highest = range[1],
-                        .unit = si_unit(variable.dimension)});
+                        .unit = std::string(units::row_of(variable.dimension).si_unit)});
   }
 }
 
@@ -497,8 +491,9 @@ std::variant<Coefficient, Missing> Evaluation::run(const DataSet& set) {
   c.outside = outside_;
   for (const auto& [name, variable] : variables_) {
     if (variable.is_default && used_.count(name) != 0) {
-      c.defaults.push_back(
-          {.parameter = name, .value = variable.si, .unit = si_unit(variable.dimension)});
+      c.defaults.push_back({.parameter = name,
+                            .value = variable.si,
+                            .unit = std::string(units::row_of(variable.dimension).si_unit)});
     }
   }
   return c;

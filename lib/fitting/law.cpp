@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "base/expects.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::fitting {
 namespace {
@@ -43,7 +44,7 @@ const Row& row(Law law) {
   return rows()[index];
 }
 
-double degrees(double angle_rad) noexcept { return angle_rad * 180.0 / std::numbers::pi; }
+double degrees(double angle_rad) noexcept { return angle_rad / units::kRadPerDegree; }
 
 double bend_angle(double angle_rad) noexcept {
   const double theta = degrees(angle_rad);
@@ -53,7 +54,7 @@ double bend_angle(double angle_rad) noexcept {
   }
   // Printed to 70, at 90 and from 100 degrees; straight lines join the pieces.
   if (theta <= 90.0) {
-    const double at_70 = 0.9 * std::sin(70.0 * std::numbers::pi / 180.0);
+    const double at_70 = 0.9 * std::sin(70.0 * units::kRadPerDegree);
     return at_70 + (1.0 - at_70) * (theta - 70.0) / 20.0;
   }
   if (theta <= 100.0) {

@@ -39,12 +39,8 @@ std::vector<Row> read_rows(const EmbeddedFile& file) {
       }
     }
     if (const yaml::Node* status = map.require("status", "seen")) {
-      m.status = static_cast<Status>(
-          yaml::read_choice(*status,
-                            {"seen", "memory", "derived", "computed", "assumed", "common-practice"},
-                            "status",
-                            problems)
-              .value_or(4));
+      m.status =
+          yaml::read_choice(*status, kStatusWords, "status", problems).value_or(Status::assumed);
     }
     if (const yaml::Node* names = map.get("also")) {
       for (const yaml::Node& name : names->items) {

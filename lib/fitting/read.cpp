@@ -20,34 +20,34 @@ using yaml::NodeKind;
 using yaml::Problems;
 
 struct UnitRow {
-  const char* name;
+  std::string_view name;
   double si;
   Dimension dimension;
 };
 
 // Sutherland at 70 degF.
 constexpr double kStandardViscosityPaS = 1.819e-5;
-constexpr double kRadPerDegree = std::numbers::pi / 180.0;
-
-constexpr std::array<UnitRow, 16> kUnits{{
+// Units of axes beside those of the unit table.
+constexpr auto kAxisUnits = std::to_array<UnitRow>({
     {"-", 1.0, Dimension::number},
     {"1e4", 1e4, Dimension::number},
     {"1e5", 1e5, Dimension::number},
     {"%", 0.01, Dimension::number},
-    {"deg", kRadPerDegree, Dimension::angle},
-    {"mm", 0.001, Dimension::length},
-    {"m", 1.0, Dimension::length},
-    {"in", units::kMetresPerInch, Dimension::length},
-    {"ft", units::kMetresPerFoot, Dimension::length},
-    {"fpm", units::kMetresPerFoot / 60.0, Dimension::velocity},
-    {"m/s", 1.0, Dimension::velocity},
-    {"cfm", units::kM3SPerCfm, Dimension::airflow},
-    {"m3/s", 1.0, Dimension::airflow},
-    {"Pa", 1.0, Dimension::pressure},
-    {"inH2O", units::kPascalPerInchWater, Dimension::pressure},
     // Airflow per length of hood: a companion axis only.
     {"cfm/ft", units::kM3SPerCfm / units::kMetresPerFoot, Dimension::airflow},
-}};
+});
+
+std::optional<UnitRow> axis_unit(std::string_view name) {
+  const auto* own = std::ranges::find(kAxisUnits, name, &UnitRow::name);
+  if (own != kAxisUnits.end()) {
+    return *own;
+  }
+  const units::Unit* unit = units::unit_named(name);
+  if (unit == nullptr || unit->offset != 0.0) {
+    return std::nullopt;
+  }
+  return UnitRow{unit->name, unit->scale, unit->dimension};
+}
 
 struct Variable {
   std::string_view name;
@@ -65,11 +65,6 @@ constexpr std::array<Variable, 8> kGeometric{{
     {"velocity", Dimension::velocity},
 }};
 
-const std::vector<std::string> kKinds{
-    "elbow", "transition", "damper", "cap", "screen", "filter", "entry", "flex", "junction"};
-const std::vector<std::string> kStatuses{
-    "seen", "memory", "derived", "computed", "assumed", "common-practice"};
-const std::vector<std::string> kRoles{"default", "alternative", "factor", "companion"};
 const std::vector<std::string> kShapes{"round", "rectangular", "flat-oval", "any"};
 const std::vector<std::string> kDimensions{"number", "ratio", "length", "area", "angle"};
 constexpr std::array<Dimension, 5> kDimensionValues{
@@ -106,9 +101,13 @@ std::optional<std::array<double, 2>> read_pair(const Node& node,
 
 std::string list_of_units() {
   std::vector<std::string> names;
-  names.reserve(kUnits.size());
-  for (const UnitRow& row : kUnits) {
+  for (const UnitRow& row : kAxisUnits) {
     names.emplace_back(row.name);
+  }
+  for (const units::Unit& unit : units::kUnits) {
+    if (axis_unit(unit.name) && unit.dimension != Dimension::ratio) {
+      names.emplace_back(unit.name);
+    }
   }
   return base::joined(names);
 }
@@ -396,10 +395,9 @@ std::optional<Axis> EntryReader::axis(const Node& node, Role role) {
   }
   axis.name = yaml::read_text(*name, *problems_).value_or("");
   axis.unit = yaml::read_text(*unit, *problems_).value_or("");
-  const auto* row = std::find_if(
-      kUnits.begin(), kUnits.end(), [&](const UnitRow& u) { return axis.unit == u.name; });
+  const auto row = axis_unit(axis.unit);
   bool good = true;
-  if (row == kUnits.end()) {
+  if (!row) {
     auto& fault =
         problems_->error(unit->span,
                          "unknown-unit",
@@ -552,8 +550,8 @@ std::optional<PrintedTable> EntryReader::table(MapReader& map, Role role) {
   const Node* scale = map.get("scale");
   PrintedTable table;
   if (scale != nullptr) {
-    const auto choice = yaml::read_choice(*scale, {"linear", "logarithmic"}, "scale", *problems_);
-    table.scale = choice.value_or(0) == 0 ? Scale::linear : Scale::logarithmic;
+    table.scale =
+        yaml::read_choice(*scale, kScaleWords, "scale", *problems_).value_or(Scale::linear);
   }
   if (value != nullptr) {
     if (axes != nullptr || values != nullptr) {
@@ -744,12 +742,12 @@ FactorUse EntryReader::factor(const Node& node) {
     }
   }
   if (status != nullptr) {
-    use.status = static_cast<Status>(
-        yaml::read_choice(*status, kStatuses, "status", *problems_).value_or(0));
+    use.status =
+        yaml::read_choice(*status, kStatusWords, "status", *problems_).value_or(Status::seen);
   }
   if (law != nullptr) {
     if (const auto choice = yaml::read_choice(*law, law_names(), "law", *problems_)) {
-      use.law = static_cast<Law>(*choice);
+      use.law = law_named(law_names()[*choice]);
       for (const std::string& name : law_variables(*use.law)) {
         check_variable(law->span, name);
       }
@@ -779,8 +777,8 @@ std::optional<ReynoldsUse> EntryReader::reynolds(const Node& node, Role role) {
     check_source(*source, use.source);
   }
   if (status != nullptr) {
-    use.status = static_cast<Status>(
-        yaml::read_choice(*status, kStatuses, "status", *problems_).value_or(0));
+    use.status =
+        yaml::read_choice(*status, kStatusWords, "status", *problems_).value_or(Status::seen);
   }
   if (beyond != nullptr) {
     use.constant_beyond = yaml::read_choice(*beyond, {"constant"}, "word", *problems_).has_value();
@@ -883,12 +881,12 @@ DataSet EntryReader::data_set(const Node& node, Context context, FrictionLength 
     check_source(*source, set.source);
   }
   if (status != nullptr) {
-    set.status = static_cast<Status>(
-        yaml::read_choice(*status, kStatuses, "status", *problems_).value_or(4));
+    set.status =
+        yaml::read_choice(*status, kStatusWords, "status", *problems_).value_or(Status::assumed);
   }
   set.role = context == Context::support ? Role::factor : Role::companion;
   if (role != nullptr) {
-    set.role = static_cast<Role>(yaml::read_choice(*role, kRoles, "role", *problems_).value_or(3));
+    set.role = yaml::read_choice(*role, kRoleWords, "role", *problems_).value_or(Role::companion);
   }
   set.table = table(map, set.role);
   map.finish();
@@ -899,7 +897,7 @@ DataSet EntryReader::data_set(const Node& node, Context context, FrictionLength 
   }
   if (law != nullptr) {
     if (const auto choice = yaml::read_choice(*law, law_names(), "law", *problems_)) {
-      set.law = static_cast<Law>(*choice);
+      set.law = law_named(law_names()[*choice]);
       if (set.role != Role::companion) {
         for (const std::string& name : law_variables(*set.law)) {
           check_variable(law->span, name);
@@ -1077,12 +1075,12 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
   const Node* data = map.require("data", "[{key: ..., source: ..., status: ..., value: 2.5}]");
   entry.spread = map.text("spread").value_or("");
   entry.remarks = texts(map.get("remarks"));
-  std::optional<std::size_t> kind_choice;
+  std::optional<Kind> kind_choice;
   if (kind != nullptr) {
-    kind_choice = yaml::read_choice(*kind, kKinds, "kind of fitting", *problems_);
+    kind_choice = yaml::read_choice(*kind, kKindWords, "kind of fitting", *problems_);
   }
   if (kind_choice) {
-    entry.kind = static_cast<Kind>(*kind_choice);
+    entry.kind = *kind_choice;
     entry.from_to = shapes(map, entry.kind);
   } else {
     map.allow("sections");
@@ -1098,13 +1096,14 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
   if (reference != nullptr) {
     const auto choice = yaml::read_choice(
         *reference, {"upstream", "downstream", "face", "small"}, "reference", *problems_);
-    entry.small_reference = choice.value_or(0) == 3;
-    entry.reference = static_cast<Reference>(entry.small_reference ? 0 : choice.value_or(0));
+    entry.small_reference = choice == 3;
+    constexpr std::array kReferences{
+        Reference::upstream, Reference::downstream, Reference::face, Reference::upstream};
+    entry.reference = kReferences[choice.value_or(0)];
   }
   if (change != nullptr) {
-    const auto choice = yaml::read_choice(
-        *change, {"expanding", "contracting", "equal-area"}, "change of area", *problems_);
-    entry.change = choice ? static_cast<Change>(*choice + 1) : Change::none;
+    entry.change = yaml::read_choice(*change, kChangeWords, "change of area", *problems_)
+                       .value_or(Change::none);
   }
   if (default_for != nullptr) {
     entry.default_for = shape_set(*default_for);
@@ -1134,9 +1133,9 @@ std::optional<Entry> EntryReader::entry(const Node& node) {
     }
   }
   if (friction_length != nullptr && !entry.includes_friction) {
-    const auto choice =
-        yaml::read_choice(*friction_length, {"none", "arc", "cone"}, "friction length", *problems_);
-    length = static_cast<FrictionLength>(choice.value_or(0));
+    length =
+        yaml::read_choice(*friction_length, kFrictionLengthWords, "friction length", *problems_)
+            .value_or(FrictionLength::none);
     if (length == FrictionLength::arc) {
       check_variable(friction_length->span, "radius_ratio");
     }
@@ -1282,21 +1281,6 @@ const Dimension* geometric_variable(std::string_view name) {
   const auto* found = std::find_if(
       kGeometric.begin(), kGeometric.end(), [&](const Variable& v) { return v.name == name; });
   return found == kGeometric.end() ? nullptr : &found->dimension;
-}
-
-std::string si_unit(Dimension dimension) {
-  switch (dimension) {
-    case Dimension::length:
-      return "m";
-    case Dimension::area:
-      return "m2";
-    case Dimension::angle:
-      return "rad";
-    case Dimension::velocity:
-      return "m/s";
-    default:
-      return "";
-  }
 }
 
 Document read_document(const yaml::Tree& tree, const Known& known, Problems& problems) {

@@ -30,8 +30,6 @@ Document read_document(const yaml::Tree& tree, const Known& known, yaml::Problem
 /// The file of sources alone: a mapping from key to author, title, edition, status.
 std::vector<Source> read_sources(const yaml::Node& node, yaml::Problems& problems);
 
-/// SI unit of a variable, as `OutsideRange::unit`.
-[[nodiscard]] std::string si_unit(units::Dimension dimension);
 /// Dimension of a variable that follows from geometry, not from a parameter; null: no such one.
 [[nodiscard]] const units::Dimension* geometric_variable(std::string_view name);
 

@@ -158,20 +158,6 @@ class Speed {
 
 }  // namespace
 
-const char* word(Verdict verdict) noexcept {
-  switch (verdict) {
-    case Verdict::no_limit:
-      return "no-limit";
-    case Verdict::met:
-      return "met";
-    case Verdict::not_met:
-      return "not-met";
-    case Verdict::not_shown:
-      return "not-shown";
-  }
-  return "not-shown";
-}
-
 double missing_air_m3_s(const Zone& zone, const Held& held) noexcept {
   const double difference_pa = held.depressurisation_pa + zone.envelope_wind_pa;
   const double out_kg_s = zone.duct_density_kg_m3 * (held.airflow_m3_s + zone.other_exhaust_m3_s);

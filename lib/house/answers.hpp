@@ -3,6 +3,7 @@
 #include <optional>
 #include <vector>
 
+#include "base/words.hpp"
 #include "house/band.hpp"
 #include "house/limits.hpp"
 #include "house/zone.hpp"
@@ -50,7 +51,11 @@ struct OpeningTried {
 };
 
 enum class Verdict { no_limit, met, not_met, not_shown };
-[[nodiscard]] const char* word(Verdict verdict) noexcept;
+inline constexpr auto kVerdictWords = base::words<Verdict>({{Verdict::no_limit, "no-limit"},
+                                                            {Verdict::met, "met"},
+                                                            {Verdict::not_met, "not-met"},
+                                                            {Verdict::not_shown, "not-shown"}});
+[[nodiscard]] constexpr const char* word(Verdict verdict) { return kVerdictWords.of(verdict); }
 
 /// What a speed's depressurisation was found with.
 enum class AirflowBasis { operating_point, rated_airflow };

@@ -4,6 +4,7 @@
 #include <span>
 
 #include "base/expects.hpp"
+#include "base/words.hpp"
 #include "fitting/embedded_internal.hpp"
 #include "units/quantity_text.hpp"
 
@@ -66,39 +67,22 @@ const std::vector<List>& lists() {
   return all;
 }
 
-const char* word(layout::Draft draft) {
-  switch (draft) {
-    case layout::Draft::natural:
-      return "natural";
-    case layout::Draft::induced:
-      return "induced";
-    case layout::Draft::power_vented:
-      return "power-vented";
-    case layout::Draft::direct_vent:
-      return "direct-vent";
-    case layout::Draft::solid_fuel:
-      return "solid-fuel";
-  }
-  return "";
-}
+constexpr auto kDraftWords =
+    base::words<layout::Draft>({{layout::Draft::natural, "natural"},
+                                {layout::Draft::induced, "induced"},
+                                {layout::Draft::power_vented, "power-vented"},
+                                {layout::Draft::direct_vent, "direct-vent"},
+                                {layout::Draft::solid_fuel, "solid-fuel"}});
+constexpr const char* word(layout::Draft draft) { return kDraftWords.of(draft); }
 
-const char* word(layout::Burner burner) {
-  switch (burner) {
-    case layout::Burner::water_heater:
-      return "water-heater";
-    case layout::Burner::furnace:
-      return "furnace";
-    case layout::Burner::boiler:
-      return "boiler";
-    case layout::Burner::fireplace:
-      return "fireplace";
-    case layout::Burner::stove:
-      return "stove";
-    case layout::Burner::not_stated:
-      break;
-  }
-  return "";
-}
+constexpr auto kBurnerWords =
+    base::words<layout::Burner>({{layout::Burner::water_heater, "water-heater"},
+                                 {layout::Burner::furnace, "furnace"},
+                                 {layout::Burner::boiler, "boiler"},
+                                 {layout::Burner::fireplace, "fireplace"},
+                                 {layout::Burner::stove, "stove"},
+                                 {layout::Burner::not_stated, ""}});
+constexpr const char* word(layout::Burner burner) { return kBurnerWords.of(burner); }
 
 bool draws_by_itself(const layout::CombustionAppliance& appliance) {
   return appliance.inside_air_barrier && (appliance.draft == layout::Draft::natural ||

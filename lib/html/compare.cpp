@@ -19,8 +19,6 @@ namespace {
 
 using units::Dimension;
 
-constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
-
 class ComparisonSection {
  public:
   ComparisonSection(HtmlPage& page, const study::Comparison& result)
@@ -142,7 +140,7 @@ class ComparisonSection {
   [[nodiscard]] std::string area(const std::string& pointer, double area_m2) const {
     return page_.tagged(pointer,
                         page_.system() == units::System::ip
-                            ? fmt::format("{:.1f} ft2", area_m2 / kSquareMetresPerSquareFoot)
+                            ? fmt::format("{:.1f} ft2", area_m2 / units::kSquareFoot_m2)
                             : fmt::format("{:.2f} m2", area_m2));
   }
 

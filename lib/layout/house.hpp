@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/source.hpp"
+#include "base/words.hpp"
 #include "duct/section.hpp"
 
 /// The house of a layout: what air can come in by, what else draws air out, what burns inside.
@@ -54,7 +55,12 @@ struct CombustionAppliance {
 };
 
 enum class MakeupKind { none, passive_opening, powered, duct };
-[[nodiscard]] const char* word(MakeupKind kind) noexcept;
+inline constexpr auto kMakeupKindWords =
+    base::words<MakeupKind>({{MakeupKind::none, "none"},
+                             {MakeupKind::passive_opening, "passive-opening"},
+                             {MakeupKind::powered, "powered"},
+                             {MakeupKind::duct, "duct"}});
+[[nodiscard]] constexpr const char* word(MakeupKind kind) { return kMakeupKindWords.of(kind); }
 
 struct Makeup {
   MakeupKind kind = MakeupKind::none;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
+#include "base/words.hpp"
 #include "duct/section.hpp"
 #include "fan/fan_curve.hpp"
 #include "fitting/catalogue.hpp"
@@ -15,6 +16,7 @@
 #include "layout/house.hpp"
 #include "layout/measurement.hpp"
 #include "layout/variants.hpp"
+#include "units/constants.hpp"
 #include "yaml/tree.hpp"
 
 /// The layout file, checked and in SI. Everything here came from the file or is a default that is
@@ -53,6 +55,10 @@ struct CollarPlace {
 };
 
 enum class Mount { wall, island, under_cabinet, downdraft };
+inline constexpr auto kMountWords = base::words<Mount>({{Mount::wall, "wall"},
+                                                        {Mount::island, "island"},
+                                                        {Mount::under_cabinet, "under-cabinet"},
+                                                        {Mount::downdraft, "downdraft"}});
 
 struct Cooking {
   std::string fuel;
@@ -98,7 +104,7 @@ struct Fan {
   int count = 1;
   fan::PressureBasis basis = fan::PressureBasis::static_pressure;
   bool basis_stated = false;
-  double rated_density_kg_m3 = 1.20138;
+  double rated_density_kg_m3 = units::kStandardDensityKgM3;
   std::vector<Speed> speeds;
   base::Span span;
 };
@@ -117,8 +123,28 @@ enum class PieceKind {
   fan,
   loss
 };
-[[nodiscard]] const char* word(PieceKind kind) noexcept;
-[[nodiscard]] const char* word(ApplianceKind kind) noexcept;
+inline constexpr auto kPieceKindWords =
+    base::words<PieceKind>({{PieceKind::straight, "straight"},
+                            {PieceKind::flex, "flex"},
+                            {PieceKind::elbow, "elbow"},
+                            {PieceKind::transition, "transition"},
+                            {PieceKind::damper, "damper"},
+                            {PieceKind::cap, "cap"},
+                            {PieceKind::screen, "screen"},
+                            {PieceKind::filter, "filter"},
+                            {PieceKind::entry, "entry"},
+                            {PieceKind::junction, "junction"},
+                            {PieceKind::fan, "fan"},
+                            {PieceKind::loss, "loss"}});
+[[nodiscard]] constexpr const char* word(PieceKind kind) { return kPieceKindWords.of(kind); }
+inline constexpr auto kApplianceKindWords =
+    base::words<ApplianceKind>({{ApplianceKind::range_hood, "range-hood"},
+                                {ApplianceKind::bath_fan, "bath-fan"},
+                                {ApplianceKind::clothes_dryer, "clothes-dryer"},
+                                {ApplianceKind::exhaust, "exhaust"}});
+[[nodiscard]] constexpr const char* word(ApplianceKind kind) {
+  return kApplianceKindWords.of(kind);
+}
 
 /// A coefficient that the user states: a maker's figure or a measured one.
 struct StatedCoefficient {
@@ -135,6 +161,8 @@ struct StatedDrop {
 };
 
 enum class FilterLaw { square, linear };
+inline constexpr auto kFilterLawWords =
+    base::words<FilterLaw>({{FilterLaw::square, "square"}, {FilterLaw::linear, "linear"}});
 
 /// A direction in space: x right, y back, z up, as seen facing the appliance; unit length.
 using Direction = std::array<double, 3>;
@@ -178,6 +206,8 @@ struct Piece {
 };
 
 enum class Discharge { outdoors, room };
+inline constexpr auto kDischargeWords =
+    base::words<Discharge>({{Discharge::outdoors, "outdoors"}, {Discharge::room, "room"}});
 
 struct Run {
   std::optional<duct::Section> stated_section;

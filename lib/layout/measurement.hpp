@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
+#include "base/words.hpp"
 #include "duct/section.hpp"
 #include "units/quantity.hpp"
 
@@ -24,7 +25,13 @@ struct Traverse {
 
 /// What an airflow was read with.
 enum class Instrument { not_stated, powered_flow_hood, flow_hood };
-[[nodiscard]] const char* word(Instrument instrument) noexcept;
+inline constexpr auto kInstrumentWords =
+    base::words<Instrument>({{Instrument::powered_flow_hood, "powered-flow-hood"},
+                             {Instrument::flow_hood, "flow-hood"},
+                             {Instrument::not_stated, "not-stated"}});
+[[nodiscard]] constexpr const char* word(Instrument instrument) {
+  return kInstrumentWords.of(instrument);
+}
 
 /// One reading: a static pressure against the room, an airflow, a traverse, or a static pressure
 /// with one of the others.

@@ -216,9 +216,8 @@ void read_cooking(const yaml::Node& node, Reading& reading) {
   cooking.width_m =
       within(map, "width", Dimension::length, {0.1, 10.0, "4 in to 33 ft"}, reading.problems);
   if (const yaml::Node* mount = map.get("mount")) {
-    if (const auto choice = yaml::read_choice(
-            *mount, {"wall", "island", "under-cabinet", "downdraft"}, "mount", reading.problems)) {
-      cooking.mount = static_cast<Mount>(*choice);
+    if (const auto choice = yaml::read_choice(*mount, kMountWords, "mount", reading.problems)) {
+      cooking.mount = *choice;
     }
   }
   cooking.hood_height_m =
@@ -238,11 +237,8 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
   yaml::MapReader map(*node, "appliance", reading.problems);
   if (const yaml::Node* kind = map.get("kind")) {
     if (const auto choice =
-            yaml::read_choice(*kind,
-                              {"range-hood", "bath-fan", "clothes-dryer", "exhaust"},
-                              "appliance kind",
-                              reading.problems)) {
-      appliance.kind = static_cast<ApplianceKind>(*choice);
+            yaml::read_choice(*kind, kApplianceKindWords, "appliance kind", reading.problems)) {
+      appliance.kind = *choice;
       appliance.kind_stated = true;
     }
   } else {
@@ -474,8 +470,8 @@ void read_fan(const yaml::Node* node, Reading& reading) {
   }
   if (const yaml::Node* basis = map.get("curve_pressure")) {
     if (const auto choice = yaml::read_choice(
-            *basis, {"static", "total", "static-rise"}, "curve pressure", reading.problems)) {
-      fan.basis = static_cast<fan::PressureBasis>(*choice);
+            *basis, fan::kPressureBasisWords, "curve pressure", reading.problems)) {
+      fan.basis = *choice;
       fan.basis_stated = true;
     }
   } else {
@@ -750,8 +746,8 @@ void read_run(const yaml::Node& node, Reading& reading) {
   }
   if (const yaml::Node* discharge = map.get("discharge")) {
     if (const auto choice =
-            yaml::read_choice(*discharge, {"outdoors", "room"}, "discharge", reading.problems)) {
-      run.discharge = static_cast<Discharge>(*choice);
+            yaml::read_choice(*discharge, kDischargeWords, "discharge", reading.problems)) {
+      run.discharge = *choice;
     }
   } else {
     reading.take_default("run.discharge", "outdoors");

@@ -373,14 +373,12 @@ class MakeupReader {
       map_.finish();
       return;
     }
-    const auto choice = yaml::read_choice(*kind,
-                                          {"none", "passive-opening", "powered", "duct"},
-                                          "kind of makeup air",
-                                          reading_.problems);
+    const auto choice =
+        yaml::read_choice(*kind, kMakeupKindWords, "kind of makeup air", reading_.problems);
     if (!choice) {
       return;
     }
-    makeup_.kind = static_cast<MakeupKind>(*choice);
+    makeup_.kind = *choice;
     switch (makeup_.kind) {
       case MakeupKind::none:
         break;

@@ -185,18 +185,6 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
 
 }  // namespace
 
-const char* word(Instrument instrument) noexcept {
-  switch (instrument) {
-    case Instrument::powered_flow_hood:
-      return "powered-flow-hood";
-    case Instrument::flow_hood:
-      return "flow-hood";
-    case Instrument::not_stated:
-      break;
-  }
-  return "not-stated";
-}
-
 void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Measurement>& into) {
   if (list.kind != yaml::NodeKind::sequence) {
     reading.problems.error(list.span, "wrong-kind", "`measurements` must be a list").help =

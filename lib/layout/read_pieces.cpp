@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/text.hpp"
 #include "duct/friction.hpp"
 #include "layout/catalogue_query.hpp"
 #include "layout/geometry.hpp"
 #include "layout/read_internal.hpp"
+#include "units/constants.hpp"
 #include "yaml/parse.hpp"
 
 namespace ductledger::layout {
@@ -15,26 +17,10 @@ namespace {
 
 using units::Dimension;
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr Range kLength{0.001, 1000.0, "more than 0 ft, up to 3000 ft"};
-constexpr Range kAngle{0.5 * kPi / 180.0, 179.5 * kPi / 180.0, "0.5 deg to 179.5 deg"};
+constexpr Range kAngle{
+    0.5 * units::kRadPerDegree, 179.5 * units::kRadPerDegree, "0.5 deg to 179.5 deg"};
 constexpr Range kCoefficient{0.0, 1000.0, "0 to 1000"};
-
-const std::vector<std::string>& kind_words() {
-  static const std::vector<std::string> words{"straight",
-                                              "flex",
-                                              "elbow",
-                                              "transition",
-                                              "damper",
-                                              "cap",
-                                              "screen",
-                                              "filter",
-                                              "entry",
-                                              "junction",
-                                              "fan",
-                                              "loss"};
-  return words;
-}
 
 /// Walks the run: the section, wall, heading and turning of the duct as each piece leaves them.
 class PieceReader {
@@ -103,28 +89,25 @@ class PieceReader {
 
  private:
   std::optional<PieceKind> kind_of(const yaml::Entry& entry) {
-    const std::string word = base::canonical_word(entry.key);
-    const auto& words = kind_words();
-    const auto found = std::find(words.begin(), words.end(), word);
-    if (found == words.end()) {
+    const auto kind = kPieceKindWords.find(entry.key);
+    if (!kind) {
+      const std::vector<std::string> words = kPieceKindWords.all();
       auto& d = problems_.error(entry.key_span,
                                 "unknown-piece",
                                 fmt::format("`{}` is no kind of piece", base::escaped(entry.key)));
       d.notes.push_back("kinds: " + base::joined(words));
-      if (const auto near = base::nearest(word, words)) {
+      if (const auto near = base::nearest(entry.key, words)) {
         d.help = fmt::format("did you mean `{}`?", *near);
       }
       return std::nullopt;
     }
-    return static_cast<PieceKind>(found - words.begin());
+    return kind;
   }
 
   void report_several_keys(const yaml::Node& item) {
     const yaml::Entry& first = item.entries.front();
     const yaml::Entry& second = item.entries[1];
-    const auto& words = kind_words();
-    const bool second_is_kind =
-        std::find(words.begin(), words.end(), base::canonical_word(second.key)) != words.end();
+    const bool second_is_kind = kPieceKindWords.find(second.key).has_value();
     auto& d = problems_.error(second.key_span,
                               "several-keys-in-a-piece",
                               fmt::format("a piece has one kind, but `{}` follows `{}`",
@@ -394,7 +377,8 @@ class PieceReader {
       if (const auto choice = yaml::read_choice(
               *reference, {"upstream", "downstream"}, "reference section", problems_)) {
         if (piece.coefficient) {
-          piece.coefficient->reference = static_cast<fitting::Reference>(*choice);
+          piece.coefficient->reference =
+              *choice == 0 ? fitting::Reference::upstream : fitting::Reference::downstream;
         }
         piece.key_spans.emplace("reference", reference->span);
       }
@@ -549,7 +533,7 @@ class PieceReader {
 
   void settle_turn(Piece& piece, const yaml::Node* turn, std::optional<double> angle_rad) {
     if (turn == nullptr) {
-      piece.angle_rad = angle_rad.value_or(kPi / 2.0);
+      piece.angle_rad = angle_rad.value_or(std::numbers::pi / 2.0);
       if (!angle_rad && !piece.coefficient && !piece.equivalent_length_m) {
         reading_.take_default("elbow.angle", "90 deg");
       }
@@ -580,7 +564,7 @@ class PieceReader {
       return;
     }
     if (!heading_) {
-      piece.angle_rad = angle_rad.value_or(kPi / 2.0);
+      piece.angle_rad = angle_rad.value_or(std::numbers::pi / 2.0);
       if (!angle_rad && !piece.coefficient && !piece.equivalent_length_m && !heading_lost_) {
         heading_lost_ = true;
         problems_.error(turn->span, "turn-without-heading", "there is no heading to turn from")
@@ -606,23 +590,24 @@ class PieceReader {
           .help = "an elbow changes the heading; for a straight length write `straight`";
       return;
     }
-    if (left > kPi - 1e-6) {
+    if (left > std::numbers::pi - 1e-6) {
       problems_
           .error(node.span,
                  "reversing-turn",
                  fmt::format("turning {} from here reverses the duct", base::canonical_word(text)))
           .help = "a return takes two elbows; turn to a side first";
       heading_ = turn.to;
-      piece.angle_rad = kPi / 2.0;
+      piece.angle_rad = std::numbers::pi / 2.0;
       return;
     }
     if (turn.angle_rad > left + 1e-9) {
       auto& d = problems_.error(piece.key_spans.at("angle"),
                                 "turns-too-far",
                                 fmt::format("only {:.4g} deg are left to turn {}",
-                                            left * 180.0 / kPi,
+                                            left / units::kRadPerDegree,
                                             base::canonical_word(text)));
-      d.help = fmt::format("leave `angle` out, or state {:.4g} deg or less", left * 180.0 / kPi);
+      d.help = fmt::format("leave `angle` out, or state {:.4g} deg or less",
+                           left / units::kRadPerDegree);
       heading_ = turn.to;
       piece.angle_rad = left;
       return;
@@ -778,8 +763,8 @@ class PieceReader {
             .help = "add `law: square` or `law: linear`, or a second point";
         return;
       }
-      if (const auto choice = yaml::read_choice(*law, {"square", "linear"}, "law", problems_)) {
-        piece.law = static_cast<FilterLaw>(*choice);
+      if (const auto choice = yaml::read_choice(*law, kFilterLawWords, "law", problems_)) {
+        piece.law = *choice;
       }
     } else if (piece.drops.size() > 2) {
       problems_.error(

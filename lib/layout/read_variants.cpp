@@ -9,16 +9,7 @@
 namespace ductledger::layout {
 namespace {
 
-constexpr int kLastKind = static_cast<int>(PieceKind::loss);
-
-bool is_piece_kind(const std::string& key) {
-  for (int kind = 0; kind <= kLastKind; ++kind) {
-    if (base::canonical_word(key) == word(static_cast<PieceKind>(kind))) {
-      return true;
-    }
-  }
-  return false;
-}
+bool is_piece_kind(const std::string& key) { return kPieceKindWords.find(key).has_value(); }
 
 /// The index that a key such as `3` names, by the ledger's numbers: a fan takes none.
 std::optional<std::size_t> piece_named(const std::string& key, const Run& run) {

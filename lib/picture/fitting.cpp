@@ -32,7 +32,7 @@ Plot fitting_plot(const FittingSheet& sheet) {
     const FittingValue& first = sheet.values.front();
     const double c = first.coefficient ? first.coefficient->value : 0.0;
     const double u = first.coefficient ? first.coefficient->standard_uncertainty : 0.0;
-    const double highest_m_s = 2000.0 * units::kMetresPerFoot / 60.0;
+    const double highest_m_s = 2000.0 * units::kM_SPerFpm;
     plot.lines.push_back({.label = first.set->key, .points = {{0.0, c}, {highest_m_s, c}}});
     plot.bands.push_back({.label = "one standard uncertainty",
                           .points = {{0.0, c * (1.0 - u), c * (1.0 + u)},

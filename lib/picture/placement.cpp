@@ -4,11 +4,11 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <numbers>
 
 namespace ductledger::picture {
 namespace {
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr double kClearPx = 4.0;    ///< between a label and a line
 constexpr double kBetweenPx = 4.0;  ///< between labels
 /// A conflict of this weight is never accepted while any place without it is known.
@@ -97,7 +97,7 @@ std::vector<Candidate> candidates(const LabelWanted& label, const LabelScene& sc
   all.reserve(kDistancesPx.size() * kDirections);
   for (const double distance_px : kDistancesPx) {
     for (int k = 0; k < kDirections; ++k) {
-      const double angle = 2.0 * kPi * k / kDirections;
+      const double angle = 2.0 * std::numbers::pi * k / kDirections;
       const SvgPoint way{std::cos(angle), std::sin(angle)};
       const SvgPoint at{label.anchor.x + distance_px * way.x, label.anchor.y + distance_px * way.y};
       LabelPlaced place;

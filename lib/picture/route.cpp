@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <numbers>
 #include <optional>
 #include <utility>
 
@@ -13,6 +14,7 @@
 #include "document/figures.hpp"
 #include "duct/section.hpp"
 #include "layout/direction.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::picture {
 namespace {
@@ -28,7 +30,6 @@ constexpr double kBalloonPx = 10.0;   ///< radius of a number's circle
 constexpr double kFittingPx = 22.0;   ///< room of a piece without a stated length
 constexpr double kShortestPx = 26.0;  ///< a straight shorter than this takes the scale away
 constexpr double kSeenPx = 0.2;       ///< a direction foreshortened more than this is seen end-on
-constexpr double kPi = 3.14159265358979323846;
 
 SvgPoint plus(const SvgPoint& a, const SvgPoint& b, double times = 1.0) {
   return {a.x + times * b.x, a.y + times * b.y};
@@ -235,8 +236,8 @@ class Route {
   // --- in space ------------------------------------------------------------------------------
 
   [[nodiscard]] Eye eye_for(RouteView view) const {
-    const double c = std::cos(kPi / 6.0);
-    const double s = std::sin(kPi / 6.0);
+    const double c = std::cos(std::numbers::pi / 6.0);
+    const double s = std::sin(std::numbers::pi / 6.0);
     switch (view) {
       case RouteView::plan:
         return {{1, 0}, {0, -1}, {0, 0}};
@@ -878,7 +879,7 @@ class Route {
   /// @return the width taken
   double write_scale_bar(Svg& svg, const SvgPoint& at) const {
     const bool ip = options_.system == units::System::ip;
-    const double unit_m = ip ? 0.3048 : 1.0;
+    const double unit_m = ip ? units::kMetresPerFoot : 1.0;
     double bar_m = unit_m;
     for (const double steps : {0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0}) {
       if (ip && steps < 1.0) {

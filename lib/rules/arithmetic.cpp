@@ -238,22 +238,6 @@ class Recalculation {
 
 }  // namespace
 
-const char* word(Agreement agreement) noexcept {
-  switch (agreement) {
-    case Agreement::agrees:
-      return "agrees";
-    case Agreement::within_band:
-      return "differs within the band";
-    case Agreement::beyond_band:
-      return "differs beyond the band";
-    case Agreement::differs:
-      return "differs";
-    case Agreement::not_reproducible:
-      break;
-  }
-  return "not reproducible";
-}
-
 std::optional<double> equivalent_length_m(const result::Case& subject, double airflow_m3_s) {
   double straight_m = 0.0;
   double straight_pa = 0.0;

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "findings/finding.hpp"
 
 /// Figures handed in with a layout, calculated again.
@@ -17,7 +18,15 @@ enum class Agreement {
   differs,      ///< beyond rounding, and our own figure has no band to judge by
   not_reproducible
 };
-[[nodiscard]] const char* word(Agreement agreement) noexcept;
+inline constexpr auto kAgreementWords =
+    base::words<Agreement>({{Agreement::agrees, "agrees"},
+                            {Agreement::within_band, "differs within the band"},
+                            {Agreement::beyond_band, "differs beyond the band"},
+                            {Agreement::differs, "differs"},
+                            {Agreement::not_reproducible, "not reproducible"}});
+[[nodiscard]] constexpr const char* word(Agreement agreement) {
+  return kAgreementWords.of(agreement);
+}
 
 /// Relative difference that rounding explains: figures are handed in at two digits. Common
 /// practice.

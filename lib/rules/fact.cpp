@@ -991,30 +991,6 @@ std::vector<Fact> made() {
   return all;
 }
 
-std::string_view unit_suffix(Dimension dimension) {
-  switch (dimension) {
-    case Dimension::length:
-      return "_m";
-    case Dimension::area:
-      return "_m2";
-    case Dimension::airflow:
-      return "_m3_s";
-    case Dimension::pressure:
-      return "_pa";
-    case Dimension::velocity:
-      return "_m_s";
-    case Dimension::volume:
-      return "_m3";
-    case Dimension::current:
-      return "_a";
-    case Dimension::voltage:
-      return "_v";
-    default:
-      break;
-  }
-  return "";
-}
-
 }  // namespace
 
 const std::vector<Fact>& facts() {
@@ -1049,7 +1025,7 @@ std::string result_key(const Fact& fact) {
   std::string key = fact.noun;
   std::replace(key.begin(), key.end(), ' ', '_');
   std::replace(key.begin(), key.end(), '-', '_');
-  return key + std::string(unit_suffix(fact.dimension));
+  return key + std::string(units::key_suffix(fact.dimension));
 }
 
 std::optional<FactValue> fact_value(std::string_view name, const result::Case& subject) {

@@ -271,22 +271,6 @@ void judge_limits(const Tests& tests, Judgement& judgement) {
 
 }  // namespace
 
-const char* word(Verdict verdict) noexcept {
-  switch (verdict) {
-    case Verdict::not_met:
-      return "not met";
-    case Verdict::not_shown:
-      return "not shown";
-    case Verdict::authority:
-      return "for the authority";
-    case Verdict::met:
-      return "met";
-    case Verdict::not_applicable:
-      break;
-  }
-  return "not applicable";
-}
-
 findings::Level level(const Judgement& judgement) noexcept {
   if (judgement.set != nullptr && judgement.set->advice) {
     return findings::Level::note;

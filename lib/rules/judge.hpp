@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "rules/fact.hpp"
 #include "rules/rule.hpp"
 
@@ -13,7 +14,13 @@
 namespace ductledger::rules {
 
 enum class Verdict { not_met, not_shown, authority, met, not_applicable };
-[[nodiscard]] const char* word(Verdict verdict) noexcept;
+inline constexpr auto kVerdictWords =
+    base::words<Verdict>({{Verdict::not_met, "not met"},
+                          {Verdict::not_shown, "not shown"},
+                          {Verdict::authority, "for the authority"},
+                          {Verdict::met, "met"},
+                          {Verdict::not_applicable, "not applicable"}});
+[[nodiscard]] constexpr const char* word(Verdict verdict) { return kVerdictWords.of(verdict); }
 
 enum class Truth { no, unknown, yes };
 

@@ -2,6 +2,8 @@
 
 #include <optional>
 
+#include "units/constants.hpp"
+
 /// The residential code's table of greatest exhaust duct lengths by airflow and diameter.
 namespace ductledger::rules {
 
@@ -33,8 +35,8 @@ struct TableAsked {
 [[nodiscard]] TableCell prescriptive_length(const TableAsked& asked);
 
 /// Each elbow takes 15 ft off.
-constexpr double kElbowDeduction_m = 15.0 * 0.3048;
+constexpr double kElbowDeduction_m = 15.0 * units::kMetresPerFoot;
 /// The airflow is the one rated at 0.25 inH2O.
-constexpr double kTableRatingPressure_pa = 0.25 * 249.08891;
+constexpr double kTableRatingPressure_pa = 0.25 * units::kPascalPerInchWater;
 
 }  // namespace ductledger::rules

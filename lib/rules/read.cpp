@@ -16,9 +16,6 @@ namespace {
 using yaml::Node;
 using yaml::NodeKind;
 
-constexpr std::array<const char*, 8> kOpWords{
-    "min", "max", "above", "below", "equals", "one_of", "required", "forbidden"};
-
 std::vector<std::string> split(std::string_view words) {
   std::istringstream stream{std::string(words)};
   std::vector<std::string> out;
@@ -150,8 +147,8 @@ std::optional<Limit> read_limit(const Node& node, yaml::Problems& problems) {
     fact = read_fact(*name, limit.fact, problems);
   }
   const Node* bound = nullptr;
-  for (std::size_t i = 0; i < kOpWords.size(); ++i) {
-    const Node* given = map.get(kOpWords[i]);
+  for (const auto& [op, op_word] : kOpWords) {
+    const Node* given = map.get(op_word);
     if (given == nullptr) {
       continue;
     }
@@ -161,7 +158,7 @@ std::optional<Limit> read_limit(const Node& node, yaml::Problems& problems) {
       continue;
     }
     bound = given;
-    limit.op = static_cast<Op>(i);
+    limit.op = op;
   }
   map.finish();
   if (fact == nullptr) {
@@ -178,7 +175,7 @@ std::optional<Limit> read_limit(const Node& node, yaml::Problems& problems) {
         .error(bound->span,
                "bound-does-not-fit",
                fmt::format("`{}` does not fit `{}`, which is {}",
-                           kOpWords[static_cast<std::size_t>(limit.op)],
+                           word(limit.op),
                            fact->name,
                            fact->kind == FactKind::quantity ? "a quantity"
                            : fact->kind == FactKind::word   ? "a word"
@@ -298,22 +295,6 @@ bool contradict(const Limit& a, const Limit& b) {
 
 }  // namespace
 
-const char* word(Op op) noexcept { return kOpWords[static_cast<std::size_t>(op)]; }
-
-const char* word(SourceStatus status) noexcept {
-  switch (status) {
-    case SourceStatus::seen:
-      return "seen";
-    case SourceStatus::memory:
-      return "memory";
-    case SourceStatus::stated:
-      return "stated";
-    case SourceStatus::common_practice:
-      break;
-  }
-  return "common practice";
-}
-
 const std::vector<std::string>& rule_topics() {
   static const std::vector<std::string> topics{"makeup-air",
                                                "combustion",
@@ -358,11 +339,10 @@ void read_rule_body(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) 
   replace_text(map, "requirement", rule.requirement);
   if (const Node* kinds = map.get("applies_to")) {
     rule.applies_to.clear();
-    static const std::vector<std::string> kind_words{
-        "range-hood", "bath-fan", "clothes-dryer", "exhaust"};
     const auto take = [&](const Node& item) {
-      if (const auto at = yaml::read_choice(item, kind_words, "appliance kind", problems)) {
-        rule.applies_to.push_back(static_cast<layout::ApplianceKind>(*at));
+      if (const auto at =
+              yaml::read_choice(item, layout::kApplianceKindWords, "appliance kind", problems)) {
+        rule.applies_to.push_back(*at);
       }
     };
     if (kinds->kind == NodeKind::sequence) {
@@ -385,9 +365,8 @@ void read_rule_body(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) 
 void read_rule_place(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) {
   replace_text(map, "section", rule.section);
   if (const Node* status = map.get("status")) {
-    if (const auto at = yaml::read_choice(
-            *status, {"seen", "memory", "stated", "common practice"}, "status", problems)) {
-      rule.status = static_cast<SourceStatus>(*at);
+    if (const auto at = yaml::read_choice(*status, kSourceStatusWords, "status", problems)) {
+      rule.status = *at;
     }
   }
   replace_text(map, "source", rule.source);

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
+#include "base/words.hpp"
 #include "findings/finding.hpp"
 #include "layout/layout.hpp"
 
@@ -17,7 +18,15 @@
 namespace ductledger::rules {
 
 enum class Op { min, max, above, below, equals, one_of, required, forbidden };
-[[nodiscard]] const char* word(Op op) noexcept;
+inline constexpr auto kOpWords = base::words<Op>({{Op::min, "min"},
+                                                  {Op::max, "max"},
+                                                  {Op::above, "above"},
+                                                  {Op::below, "below"},
+                                                  {Op::equals, "equals"},
+                                                  {Op::one_of, "one_of"},
+                                                  {Op::required, "required"},
+                                                  {Op::forbidden, "forbidden"}});
+[[nodiscard]] constexpr const char* word(Op op) { return kOpWords.of(op); }
 
 /// A bound on one fact.
 struct Limit {
@@ -31,7 +40,14 @@ struct Limit {
 
 /// How a source was read; `memory` is always told in a result.
 enum class SourceStatus { seen, memory, stated, common_practice };
-[[nodiscard]] const char* word(SourceStatus status) noexcept;
+inline constexpr auto kSourceStatusWords =
+    base::words<SourceStatus>({{SourceStatus::seen, "seen"},
+                               {SourceStatus::memory, "memory"},
+                               {SourceStatus::stated, "stated"},
+                               {SourceStatus::common_practice, "common practice"}});
+[[nodiscard]] constexpr const char* word(SourceStatus status) {
+  return kSourceStatusWords.of(status);
+}
 
 /// A requirement as one edition has it.
 struct Rule {

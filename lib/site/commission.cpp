@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <utility>
 
 namespace ductledger::site {
@@ -11,10 +12,11 @@ constexpr double kUpstreamDiameters = 7.5;
 constexpr double kDownstreamDiameters = 2.0;
 /// The gauge's hole stands this far into its straight, where the straight is long enough.
 constexpr double kGaugeDiameters = 2.0;
-constexpr double kPi = 3.14159265358979323846;
 constexpr double kLoadedFactor = 2.0;
 
-double diameter_m(const duct::Section& section) { return std::sqrt(4.0 * section.area_m2() / kPi); }
+double diameter_m(const duct::Section& section) {
+  return std::sqrt(4.0 * section.area_m2() / std::numbers::pi);
+}
 
 bool can_be_drilled(const layout::Piece& piece) {
   return piece.kind == layout::PieceKind::straight && piece.length_m && *piece.length_m > 0.0;

@@ -7,13 +7,13 @@
 #include "duct/friction.hpp"
 #include "numeric/root.hpp"
 #include "site/faults_internal.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::site {
 namespace {
 
 using units::Dimension;
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr double kMostStretched = 1.0;
 constexpr double kLeastStretched = 0.3;
 
@@ -34,7 +34,7 @@ std::optional<double> blade(const Unaccounted& loss, double angle_rad) {
 
 /// An open blade costs something already, so a small loss has no angle.
 std::optional<Fault> closed_damper(const Unaccounted& loss) {
-  constexpr double kWidest = 60.0 * kPi / 180.0;
+  constexpr double kWidest = 60.0 * units::kRadPerDegree;
   const auto open = blade(loss, 0.0);
   const auto shut = blade(loss, kWidest);
   if (!open || !shut || loss.extra_coefficient <= *open) {

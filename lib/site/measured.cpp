@@ -413,44 +413,6 @@ std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
   return out;
 }
 
-const char* word(Verdict verdict) noexcept {
-  switch (verdict) {
-    case Verdict::as_calculated:
-      return "as-calculated";
-    case Verdict::more_resistance:
-      return "more-resistance";
-    case Verdict::less_pressure:
-      return "less-pressure";
-    case Verdict::more_airflow:
-      return "more-airflow";
-    case Verdict::tells_little:
-      return "tells-little";
-    case Verdict::several_airflows:
-      return "several-airflows";
-    case Verdict::above_the_curve:
-      return "above-the-curve";
-    case Verdict::below_the_curve:
-      return "below-the-curve";
-    case Verdict::not_comparable:
-      break;
-  }
-  return "not-comparable";
-}
-
-const char* word(ByMeasurement state) noexcept {
-  switch (state) {
-    case ByMeasurement::met:
-      return "met";
-    case ByMeasurement::not_met:
-      return "not met";
-    case ByMeasurement::not_shown:
-      return "not shown";
-    case ByMeasurement::none:
-      break;
-  }
-  return "none";
-}
-
 base::Checked<MeasuredResult> measured(study::CheckResult check,
                                        const fitting::Catalogue& catalogue,
                                        const std::vector<layout::Measurement>& readings) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "site/traverse.hpp"
 #include "study/check.hpp"
 
@@ -42,7 +43,17 @@ enum class Verdict {
   below_the_curve,   ///< less than at the end of its curve
   not_comparable     ///< nothing was calculated to hold it against
 };
-[[nodiscard]] const char* word(Verdict verdict) noexcept;
+inline constexpr auto kVerdictWords =
+    base::words<Verdict>({{Verdict::as_calculated, "as-calculated"},
+                          {Verdict::more_resistance, "more-resistance"},
+                          {Verdict::less_pressure, "less-pressure"},
+                          {Verdict::more_airflow, "more-airflow"},
+                          {Verdict::tells_little, "tells-little"},
+                          {Verdict::several_airflows, "several-airflows"},
+                          {Verdict::above_the_curve, "above-the-curve"},
+                          {Verdict::below_the_curve, "below-the-curve"},
+                          {Verdict::not_comparable, "not-comparable"}});
+[[nodiscard]] constexpr const char* word(Verdict verdict) { return kVerdictWords.of(verdict); }
 
 /// A fault that would explain an extra coefficient, and how far it would have to go.
 struct Fault {
@@ -63,7 +74,14 @@ struct Extra {
 
 /// How a stated requirement stands by this reading.
 enum class ByMeasurement { none, met, not_met, not_shown };
-[[nodiscard]] const char* word(ByMeasurement state) noexcept;
+inline constexpr auto kByMeasurementWords =
+    base::words<ByMeasurement>({{ByMeasurement::met, "met"},
+                                {ByMeasurement::not_met, "not met"},
+                                {ByMeasurement::not_shown, "not shown"},
+                                {ByMeasurement::none, "none"}});
+[[nodiscard]] constexpr const char* word(ByMeasurement state) {
+  return kByMeasurementWords.of(state);
+}
 
 /// One reading, judged.
 struct Judged {

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "base/expects.hpp"
 
@@ -18,7 +19,6 @@ constexpr std::array kRectangular7{0.053, 0.203, 0.366, 0.500, 0.634, 0.797, 0.9
 constexpr double kDiametersUpstream = 7.5;
 constexpr double kGoodPlaneU = 0.03;
 constexpr double kPoorPlaneU = 0.10;
-constexpr double kPi = 3.14159265358979323846;
 
 }  // namespace
 
@@ -65,7 +65,7 @@ TraverseAirflow traverse_airflow(const layout::Traverse& traverse, double densit
   const double area_m2 = traverse.section.area_m2();
   out.mean_velocity_m_s = sum_m_s / static_cast<double>(count);
   out.airflow_m3_s = out.mean_velocity_m_s * area_m2;
-  const double diameter_m = std::sqrt(4.0 * area_m2 / kPi);
+  const double diameter_m = std::sqrt(4.0 * area_m2 / std::numbers::pi);
   const bool good = traverse.straight_upstream_m &&
                     *traverse.straight_upstream_m >= kDiametersUpstream * diameter_m;
   out.plane = good ? Plane::good : Plane::poor;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "solve/error_model.hpp"
 
 namespace ductledger::solve {
@@ -21,7 +22,9 @@ struct AirflowLimits {
 };
 
 enum class BandMethod { first_order, sampled };
-[[nodiscard]] const char* word(BandMethod method) noexcept;
+inline constexpr auto kBandMethodWords = base::words<BandMethod>(
+    {{BandMethod::first_order, "first-order"}, {BandMethod::sampled, "sampled"}});
+[[nodiscard]] constexpr const char* word(BandMethod method) { return kBandMethodWords.of(method); }
 
 /// How the samples of a speed ended; a sample that does not cross counts in the quantiles as the
 /// bound it is: no flow as 0, beyond or below the curve as that end.

@@ -7,6 +7,7 @@
 #include "fitting/entry.hpp"
 #include "layout/direction.hpp"
 #include "layout/geometry.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -22,7 +23,7 @@ double diameter_m(const duct::Section& section) {
 }
 
 bool turns_by(const layout::Piece& elbow, double degrees) {
-  return std::abs(elbow.angle_rad - degrees * std::numbers::pi / 180.0) < kAllowance;
+  return std::abs(elbow.angle_rad - degrees * units::kRadPerDegree) < kAllowance;
 }
 
 /// How two elbows lie to each other.
@@ -182,24 +183,6 @@ class Coupling {
 };
 
 }  // namespace
-
-const char* word(Closeness::Kind kind) noexcept {
-  switch (kind) {
-    case Closeness::Kind::elbows:
-      return "elbows";
-    case Closeness::Kind::elbows_offset:
-      return "elbows-offset";
-    case Closeness::Kind::elbows_turn_back:
-      return "elbows-turn-back";
-    case Closeness::Kind::elbows_two_planes:
-      return "elbows-two-planes";
-    case Closeness::Kind::collar:
-      return "collar";
-    case Closeness::Kind::cap:
-      return "cap";
-  }
-  return "";
-}
 
 void couple_close_fittings(CompiledRun& run, const CloseFittings& of) {
   Coupling(run, of).couple();

@@ -138,14 +138,6 @@ std::size_t segment_of(const fan::FanCurve& curve, double airflow_m3_s) noexcept
 
 }  // namespace
 
-const char* word(Spread spread) noexcept {
-  return spread == Spread::lognormal ? "lognormal" : "normal";
-}
-
-const char* word(BandMethod method) noexcept {
-  return method == BandMethod::sampled ? "sampled" : "first-order";
-}
-
 double ErrorModel::Factor::at(double z) const noexcept {
   if (u >= kLognormalFrom) {
     return std::exp(std::sqrt(std::log1p(u * u)) * z);

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "solve/operating_point.hpp"
 
 /// What is not known exactly of a run and its fan, and what that does to the airflow.
@@ -16,7 +17,9 @@
 namespace ductledger::solve {
 
 enum class Spread { normal, lognormal };
-[[nodiscard]] const char* word(Spread spread) noexcept;
+inline constexpr auto kSpreadWords =
+    base::words<Spread>({{Spread::normal, "normal"}, {Spread::lognormal, "lognormal"}});
+[[nodiscard]] constexpr const char* word(Spread spread) { return kSpreadWords.of(spread); }
 
 /// From this relative standard uncertainty on an error is lognormal: a factor exp(s z) with
 /// s^2 = ln(1 + u^2) in place of 1 + u z.

@@ -209,24 +209,6 @@ class Search {
 
 }  // namespace
 
-const char* word(Status status) noexcept {
-  switch (status) {
-    case Status::found:
-      return "found";
-    case Status::beyond_curve:
-      return "beyond-curve";
-    case Status::below_curve:
-      return "below-curve";
-    case Status::no_flow:
-      return "no-flow";
-    case Status::not_determined:
-      return "not-determined";
-    case Status::no_fan:
-      return "no-fan";
-  }
-  return "no-fan";
-}
-
 OperatingPoint operating_point(const RunLoss& loss,
                                const FanAtSpeed& fan,
                                const EndPressures& ends,

@@ -4,13 +4,21 @@
 #include <optional>
 #include <vector>
 
+#include "base/words.hpp"
 #include "fan/fan_curve.hpp"
 #include "solve/run.hpp"
 
 namespace ductledger::solve {
 
 enum class Status { found, beyond_curve, below_curve, no_flow, not_determined, no_fan };
-[[nodiscard]] const char* word(Status status) noexcept;
+inline constexpr auto kStatusWords =
+    base::words<Status>({{Status::found, "found"},
+                         {Status::beyond_curve, "beyond-curve"},
+                         {Status::below_curve, "below-curve"},
+                         {Status::no_flow, "no-flow"},
+                         {Status::not_determined, "not-determined"},
+                         {Status::no_fan, "no-fan"}});
+[[nodiscard]] constexpr const char* word(Status status) { return kStatusWords.of(status); }
 
 /// Pressures at the two ends against outdoors, the outdoor air column removed.
 struct EndPressures {

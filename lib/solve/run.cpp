@@ -4,14 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "layout/catalogue_query.hpp"
 #include "solve/close_fittings.hpp"
 
 namespace ductledger::solve {
 namespace {
-
-constexpr double kPi = 3.14159265358979323846;
 
 double dynamic(double density_kg_m3, const duct::Section& section) {
   return density_kg_m3 / 2.0 / (section.area_m2() * section.area_m2());
@@ -151,8 +150,8 @@ class Compiler {
   void add_friction(PieceLoss& loss, const Length& of) {
     const double de_m = of.section.equivalent_diameter_m();
     const double relative = of.roughness_m / de_m;
-    const double reynolds_s_m3 = rho() * 4.0 / (kPi * de_m * mu());
-    const double ve_per_q = 4.0 / (kPi * de_m * de_m);
+    const double reynolds_s_m3 = rho() * 4.0 / (std::numbers::pi * de_m * mu());
+    const double ve_per_q = 4.0 / (std::numbers::pi * de_m * de_m);
     const auto found = std::find_if(groups_.begin(), groups_.end(), [&](const FrictionGroup& g) {
       return g.reynolds_s_m3 == reynolds_s_m3 && g.relative_roughness == relative;
     });
@@ -273,7 +272,7 @@ class Compiler {
                          .source = {},
                          .upstream = piece.upstream,
                          .downstream = piece.upstream,
-                         .angle_rad = kPi / 2.0,
+                         .angle_rad = std::numbers::pi / 2.0,
                          .in_plane_m = piece.upstream.width_m(),
                          .across_m = piece.upstream.height_m(),
                          .parameters = {}};
@@ -283,7 +282,7 @@ class Compiler {
       return;
     }
     auto bend = std::get<fitting::Coefficient>(found);
-    bend.value *= turned_rad / (kPi / 2.0);
+    bend.value *= turned_rad / (std::numbers::pi / 2.0);
     charge_catalogue(entry, bend, piece.roughness_m);
   }
 

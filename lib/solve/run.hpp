@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "air/air.hpp"
+#include "base/words.hpp"
 #include "duct/friction.hpp"
 #include "fitting/catalogue.hpp"
 #include "layout/layout.hpp"
@@ -104,7 +105,14 @@ struct Closeness {
   std::string source{};
   fitting::Status status = fitting::Status::assumed;
 };
-[[nodiscard]] const char* word(Closeness::Kind kind) noexcept;
+inline constexpr auto kClosenessWords =
+    base::words<Closeness::Kind>({{Closeness::Kind::elbows, "elbows"},
+                                  {Closeness::Kind::elbows_offset, "elbows-offset"},
+                                  {Closeness::Kind::elbows_turn_back, "elbows-turn-back"},
+                                  {Closeness::Kind::elbows_two_planes, "elbows-two-planes"},
+                                  {Closeness::Kind::collar, "collar"},
+                                  {Closeness::Kind::cap, "cap"}});
+[[nodiscard]] constexpr const char* word(Closeness::Kind kind) { return kClosenessWords.of(kind); }
 
 /// One entry of the run with its history, beside its numbers.
 struct CompiledPiece {

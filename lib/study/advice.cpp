@@ -250,44 +250,6 @@ class Adviser {
 
 }  // namespace
 
-const char* word(ChangeKind kind) noexcept {
-  switch (kind) {
-    case ChangeKind::larger_duct:
-      return "larger-duct";
-    case ChangeKind::collar_size:
-      return "collar-size";
-    case ChangeKind::smooth_elbow:
-      return "smooth-elbow";
-    case ChangeKind::longer_radius:
-      return "longer-radius";
-    case ChangeKind::vaned_elbow:
-      return "vaned-elbow";
-    case ChangeKind::two_elbows:
-      return "two-elbows";
-    case ChangeKind::no_offset:
-      return "no-offset";
-    case ChangeKind::other_cap:
-      return "other-cap";
-    case ChangeKind::wider_cap:
-      return "wider-cap";
-    case ChangeKind::rigid_duct:
-      return "rigid-duct";
-    case ChangeKind::stretched_flex:
-      return "stretched-flex";
-    case ChangeKind::shorter_duct:
-      return "shorter-duct";
-    case ChangeKind::fan_moved:
-      return "fan-moved";
-    case ChangeKind::damper_out:
-      return "damper-out";
-    case ChangeKind::screen_out:
-      return "screen-out";
-    case ChangeKind::gradual_transition:
-      return "gradual-transition";
-  }
-  return "";
-}
-
 Advice advice(const CheckResult& result, const fitting::Catalogue& catalogue) {
   return Adviser(result, catalogue).advice();
 }

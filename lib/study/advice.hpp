@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "edit/edit.hpp"
 #include "findings/finding.hpp"
 
@@ -32,7 +33,24 @@ enum class ChangeKind {
   screen_out,         ///< a screen in the run
   gradual_transition  ///< in place of an abrupt change, or with less included angle
 };
-[[nodiscard]] const char* word(ChangeKind kind) noexcept;
+inline constexpr auto kChangeKindWords =
+    base::words<ChangeKind>({{ChangeKind::larger_duct, "larger-duct"},
+                             {ChangeKind::collar_size, "collar-size"},
+                             {ChangeKind::smooth_elbow, "smooth-elbow"},
+                             {ChangeKind::longer_radius, "longer-radius"},
+                             {ChangeKind::vaned_elbow, "vaned-elbow"},
+                             {ChangeKind::two_elbows, "two-elbows"},
+                             {ChangeKind::no_offset, "no-offset"},
+                             {ChangeKind::other_cap, "other-cap"},
+                             {ChangeKind::wider_cap, "wider-cap"},
+                             {ChangeKind::rigid_duct, "rigid-duct"},
+                             {ChangeKind::stretched_flex, "stretched-flex"},
+                             {ChangeKind::shorter_duct, "shorter-duct"},
+                             {ChangeKind::fan_moved, "fan-moved"},
+                             {ChangeKind::damper_out, "damper-out"},
+                             {ChangeKind::screen_out, "screen-out"},
+                             {ChangeKind::gradual_transition, "gradual-transition"}});
+[[nodiscard]] constexpr const char* word(ChangeKind kind) { return kChangeKindWords.of(kind); }
 
 /// One change, with what it takes.
 struct Change {

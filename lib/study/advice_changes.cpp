@@ -8,6 +8,7 @@
 #include "fitting/stock.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/check.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -17,9 +18,8 @@ using layout::Piece;
 using layout::PieceKind;
 using units::Dimension;
 
-constexpr double kPi = 3.14159265358979323846;
-constexpr double kSharpTurn = 80.0 / 180.0 * kPi;  // two for one from here on
-constexpr double kUsualRadius = 1.5;               // r/D of smooth round elbows on a shelf
+constexpr double kSharpTurn = 80.0 * units::kRadPerDegree;  // two for one from here on
+constexpr double kUsualRadius = 1.5;                        // r/D of smooth round elbows on a shelf
 constexpr double kLongRadius = 2.0;
 constexpr double kFlatRadius = 1.0;  // r/W of rectangular ones
 constexpr double kTight = 0.95;      // pulled by hand
@@ -323,7 +323,7 @@ class Finder {
       });
     }
     if (piece.angle_rad >= kSharpTurn) {
-      const double half = piece.angle_rad * 90.0 / kPi;
+      const double half = piece.angle_rad / 2.0 / units::kRadPerDegree;
       Change& change = add(ChangeKind::two_elbows,
                            {index},
                            {fmt::format("two {:.3g} deg elbows for one", half), {}});
@@ -468,7 +468,7 @@ class Finder {
       return;
     }
     const double step_m = std::abs(piece.downstream.width_m() - piece.upstream.width_m());
-    const double slim_m = step_m / 2.0 / std::tan(kSlimAngle / 360.0 * kPi);
+    const double slim_m = step_m / 2.0 / std::tan(kSlimAngle / 2.0 * units::kRadPerDegree);
     if (piece.length_m.value_or(0.0) >= slim_m) {
       return;
     }

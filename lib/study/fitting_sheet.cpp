@@ -23,9 +23,8 @@ using fitting::Kind;
 using fitting::Piece;
 using units::Dimension;
 
-constexpr double kUsualVelocityM_S = 1000.0 * units::kMetresPerFoot / 60.0;
+constexpr double kUsualVelocityM_S = 1000.0 * units::kM_SPerFpm;
 constexpr double kRightAngle = std::numbers::pi / 2.0;
-constexpr double kRadPerDegree = std::numbers::pi / 180.0;
 constexpr int kCurveSteps = 60;
 
 duct::Section round_in(double inches) { return duct::Section::round(units::inches(inches)); }
@@ -70,7 +69,7 @@ double junction_angle_rad(const Entry& entry) {
               : entry.type.substr(dash + 1) == "90" ? 90.0
                                                     : 45.0;
   }
-  return degrees * kRadPerDegree;
+  return degrees * units::kRadPerDegree;
 }
 
 std::vector<FittingQuantity> quantities_at(const Entry& entry,
@@ -406,7 +405,7 @@ Piece usual_piece(const Entry& entry) {
   }
   for (const Catalogue::Parameter& p : entry.parameters) {
     if (p.required && p.name == "face") {
-      piece.parameters[p.name] = 32.0 * 14.0 * units::kMetresPerInch * units::kMetresPerInch;
+      piece.parameters[p.name] = 32.0 * 14.0 * units::kSquareInch_m2;
     } else if (p.required) {
       piece.parameters[p.name] = 0.5 * (p.lowest + p.highest);
     }

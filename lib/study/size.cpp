@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <utility>
 #include <variant>
 
@@ -23,7 +24,6 @@ using layout::Piece;
 using layout::PieceKind;
 using solve::Status;
 
-constexpr double kPi = 3.14159265358979323846;
 constexpr double kAsked = 1e-9;  // [1] rounding of a value typed against one calculated
 constexpr std::size_t kPiecesTold = 3;
 
@@ -491,7 +491,7 @@ class Sizer {
     }
     elbow.upstream = section;
     elbow.downstream = section;
-    elbow.angle_rad = kPi / 2.0;
+    elbow.angle_rad = std::numbers::pi / 2.0;
     const auto found = catalogue_.coefficient(layout::catalogue_query(elbow));
     const auto* c = std::get_if<fitting::Coefficient>(&found);
     if (c == nullptr) {
@@ -505,7 +505,7 @@ class Sizer {
     double coefficient = c->value * c->reynolds.at(reynolds);
     if (c->friction_length_m > 0.0) {
       const double de_m = section.equivalent_diameter_m();
-      const double ve_m_s = 4.0 * wanted() / (kPi * de_m * de_m);
+      const double ve_m_s = 4.0 * wanted() / (std::numbers::pi * de_m * de_m);
       const double f =
           duct::friction_factor({.reynolds = rho * ve_m_s * de_m / of.run.air.viscosity_pa_s,
                                  .relative_roughness = layout.run.roughness_m / de_m});
@@ -589,24 +589,6 @@ base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::strin
 }
 
 }  // namespace
-
-const char* word(Refusal refusal) noexcept {
-  switch (refusal) {
-    case Refusal::too_little_air:
-      return "too-little-air";
-    case Refusal::just:
-      return "just";
-    case Refusal::too_fast:
-      return "too-fast";
-    case Refusal::too_deep:
-      return "too-deep";
-    case Refusal::smaller_than_collar:
-      return "smaller-than-collar";
-    case Refusal::no_figures:
-      return "no-figures";
-  }
-  return "";
-}
 
 bool TriedSize::refused_for(Refusal refusal) const noexcept {
   return std::find(refusals.begin(), refusals.end(), refusal) != refusals.end();

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/words.hpp"
 #include "study/check.hpp"
 
 /// Which stock size delivers an airflow, and how far a run may go.
@@ -18,7 +19,14 @@ enum class Refusal {
   smaller_than_collar,
   no_figures,  ///< the run cannot be made of it: what the catalogue or the layout lacks
 };
-[[nodiscard]] const char* word(Refusal refusal) noexcept;
+inline constexpr auto kRefusalWords =
+    base::words<Refusal>({{Refusal::too_little_air, "too-little-air"},
+                          {Refusal::just, "just"},
+                          {Refusal::too_fast, "too-fast"},
+                          {Refusal::too_deep, "too-deep"},
+                          {Refusal::smaller_than_collar, "smaller-than-collar"},
+                          {Refusal::no_figures, "no-figures"}});
+[[nodiscard]] constexpr const char* word(Refusal refusal) { return kRefusalWords.of(refusal); }
 
 /// The whole run at one section, calculated as `check` would.
 struct TriedSize {

@@ -15,7 +15,6 @@ namespace {
 
 using units::Dimension;
 
-constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
 constexpr std::size_t kName = 40;
 
 class Writer {
@@ -40,7 +39,7 @@ class Writer {
   }
   [[nodiscard]] std::string area(double area_m2) const {
     return page_.options().system == units::System::ip
-               ? fmt::format("{:.1f} ft2", area_m2 / kSquareMetresPerSquareFoot)
+               ? fmt::format("{:.1f} ft2", area_m2 / units::kSquareFoot_m2)
                : fmt::format("{:.2f} m2", area_m2);
   }
 

@@ -14,7 +14,6 @@ namespace {
 
 using units::Dimension;
 
-constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
 constexpr std::size_t kStepColumn = 8;
 
 class Writer {
@@ -44,7 +43,7 @@ class Writer {
   }
   [[nodiscard]] std::string area(double area_m2) const {
     return system() == units::System::ip
-               ? fmt::format("{:.1f} ft2", area_m2 / kSquareMetresPerSquareFoot)
+               ? fmt::format("{:.1f} ft2", area_m2 / units::kSquareFoot_m2)
                : fmt::format("{:.2f} m2", area_m2);
   }
 

@@ -6,95 +6,25 @@
 #include <cmath>
 #include <cstddef>
 
-#include "units/quantity.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::units {
 namespace {
 
-constexpr double kRadPerDegree = 0.017453292519943295;
-constexpr double kM2KPerWPerR =
-    0.1761101838;  // 1 h ft2 degF/Btu, from exact inch, pound and Btu(IT)
 constexpr double kEighthsPerInch = 8.0;
 
-/// What a dimension is printed in: shown = (si - offset) / scale, at so many decimals.
-struct Shown {
-  std::string_view unit;
-  double scale = 1.0;
-  double offset = 0.0;
+/// The scale on which a dimension is shown, with the decimals of this value.
+struct ShownValue {
+  Scale scale;
+  double value = 0.0;
   int decimals = 0;
 };
-
-[[nodiscard]] Shown shown_in_ip(Dimension dimension) {
-  switch (dimension) {
-    case Dimension::number:
-      return {.unit = "", .decimals = 2};
-    case Dimension::ratio:
-      return {.unit = "%", .scale = 0.01};
-    case Dimension::length:
-      return {.unit = "ft", .scale = kMetresPerFoot, .decimals = 2};
-    case Dimension::area:
-      return {.unit = "in2", .scale = kMetresPerInch * kMetresPerInch, .decimals = 1};
-    case Dimension::airflow:
-      return {.unit = "cfm", .scale = kM3SPerCfm};
-    case Dimension::pressure:
-      return {.unit = "inH2O", .scale = kPascalPerInchWater, .decimals = 3};
-    case Dimension::velocity:
-      return {.unit = "fpm", .scale = kMetresPerFoot / 60.0};
-    case Dimension::temperature:
-      return {.unit = "degF", .scale = 1.0 / 1.8, .offset = 273.15 - 32.0 / 1.8};
-    case Dimension::density:
-      return {.unit = "lb/ft3", .scale = kKgM3PerLbFt3, .decimals = 4};
-    case Dimension::viscosity:
-      return {.unit = "Pa s"};
-    case Dimension::angle:
-      return {.unit = "deg", .scale = kRadPerDegree};
-    case Dimension::thermal_resistance:
-      return {.unit = "h ft2 degF/Btu", .scale = kM2KPerWPerR, .decimals = 1};
-    case Dimension::volume:
-      return {.unit = "ft3", .scale = kMetresPerFoot * kMetresPerFoot * kMetresPerFoot};
-    case Dimension::current:
-      return {.unit = "A"};
-    case Dimension::voltage:
-      return {.unit = "V"};
-  }
-  return {};
-}
-
-[[nodiscard]] Shown shown_in_si(Dimension dimension) {
-  switch (dimension) {
-    case Dimension::length:
-      return {.unit = "m", .decimals = 2};
-    case Dimension::area:
-      return {.unit = "cm2", .scale = 1e-4};
-    case Dimension::airflow:
-      return {.unit = "L/s", .scale = 1e-3};
-    case Dimension::pressure:
-      return {.unit = "Pa", .decimals = 1};
-    case Dimension::velocity:
-      return {.unit = "m/s", .decimals = 1};
-    case Dimension::temperature:
-      return {.unit = "degC", .offset = 273.15};
-    case Dimension::density:
-      return {.unit = "kg/m3", .decimals = 3};
-    case Dimension::thermal_resistance:
-      return {.unit = "m2 K/W", .decimals = 2};
-    case Dimension::volume:
-      return {.unit = "m3", .decimals = 1};
-    default:
-      return shown_in_ip(dimension);
-  }
-}
-
-[[nodiscard]] Shown shown_in(Dimension dimension, System system) {
-  return system == System::ip ? shown_in_ip(dimension) : shown_in_si(dimension);
-}
-
-/// Small airflows keep one decimal: 4.7 cfm is not 5.
-[[nodiscard]] int decimals_of(double shown, const Shown& how, Dimension dimension) {
-  if (dimension == Dimension::airflow && std::abs(shown) < 9.95) {
-    return 1;
-  }
-  return how.decimals;
+[[nodiscard]] ShownValue shown_value(double si, Dimension dimension, System system) {
+  const Scale scale = scale_of(dimension, system);
+  const double value = (si - scale.offset) / scale.scale;
+  const bool small =
+      row_of(dimension).rounding == Rounding::small_decimals && std::abs(value) < 9.95;
+  return {scale, value, small ? 1 : scale.decimals};
 }
 
 [[nodiscard]] std::string fixed(double value, int decimals) {
@@ -177,29 +107,25 @@ struct Shown {
     return display_number(area_m2, Dimension::area, system) + " " +
            std::string(display_unit(Dimension::area, system));
   }
-  return system == System::ip ? fixed(area_m2 / (kMetresPerFoot * kMetresPerFoot), 0) + " ft2"
+  return system == System::ip ? fixed(area_m2 / kSquareFoot_m2, 0) + " ft2"
                               : fixed(area_m2, 1) + " m2";
 }
 
 }  // namespace
 
 std::string_view display_unit(Dimension dimension, System system) {
-  return shown_in(dimension, system).unit;
+  return scale_of(dimension, system).unit;
 }
 
 std::string display_number(double si, Dimension dimension, System system) {
   if (!std::isfinite(si)) {
     return "-";
   }
-  if (dimension == Dimension::number) {
+  if (row_of(dimension).rounding == Rounding::figures) {
     return plain_number(si);
   }
-  if (dimension == Dimension::viscosity) {
-    return fmt::format("{:.3g}", si);
-  }
-  const Shown how = shown_in(dimension, system);
-  const double shown = (si - how.offset) / how.scale;
-  return fixed(shown, decimals_of(shown, how, dimension));
+  const ShownValue shown = shown_value(si, dimension, system);
+  return fixed(shown.value, shown.decimals);
 }
 
 std::string display(double si, Dimension dimension, System system) {
@@ -220,7 +146,7 @@ std::string display(double si, Dimension dimension, System system) {
 }
 
 double displayed_value(double si, Dimension dimension, System system) {
-  if (!std::isfinite(si) || dimension == Dimension::number || dimension == Dimension::viscosity) {
+  if (!std::isfinite(si) || row_of(dimension).rounding == Rounding::figures) {
     return si;
   }
   if (dimension == Dimension::length && system == System::ip) {
@@ -229,10 +155,9 @@ double displayed_value(double si, Dimension dimension, System system) {
   if (dimension == Dimension::length && std::abs(si) < 0.9995) {
     return std::round(si * 1e3) * 1e-3;
   }
-  const Shown how = shown_in(dimension, system);
-  const double shown = (si - how.offset) / how.scale;
-  const double power = std::pow(10.0, decimals_of(shown, how, dimension));
-  return std::round(shown * power) / power * how.scale + how.offset;
+  const ShownValue shown = shown_value(si, dimension, system);
+  const double power = std::pow(10.0, shown.decimals);
+  return std::round(shown.value * power) / power * shown.scale.scale + shown.scale.offset;
 }
 
 std::string Message::text(System system) const {

@@ -4,11 +4,9 @@
 #include <string_view>
 #include <vector>
 
-#include "units/quantity_text.hpp"
+#include "units/unit_table.hpp"
 
 namespace ductledger::units {
-
-enum class System { ip, si };
 
 /// A quantity as people read it, with its unit: `412 cfm` / `194 L/s`, `0.330 inH2O` / `82.2 Pa`,
 /// `1180 fpm` / `6.0 m/s`, `6 ft 6 in` / `1.98 m`, `75 degF`, `40 %`. @param si value in SI.

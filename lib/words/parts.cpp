@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::words {
 namespace {
@@ -12,8 +13,6 @@ namespace {
 using units::Dimension;
 using units::System;
 
-constexpr double kKilogramsPerPound = 0.45359237;  // exact
-constexpr double kSquareMetresPerSquareFoot = units::kMetresPerFoot * units::kMetresPerFoot;
 constexpr double kNothingM = 0.5e-3;
 
 }  // namespace
@@ -54,13 +53,12 @@ std::string quantity_text(const build::PartLine& line, System system) {
     case build::Measure::area:
       break;
   }
-  return system == System::ip
-             ? fmt::format("{:.1f} ft2", line.quantity / kSquareMetresPerSquareFoot)
-             : fmt::format("{:.2f} m2", line.quantity);
+  return system == System::ip ? fmt::format("{:.1f} ft2", line.quantity / units::kSquareFoot_m2)
+                              : fmt::format("{:.2f} m2", line.quantity);
 }
 
 std::string mass_text(double mass_kg, System system) {
-  return system == System::ip ? fmt::format("{:.1f} lb", mass_kg / kKilogramsPerPound)
+  return system == System::ip ? fmt::format("{:.1f} lb", mass_kg / units::kKilogramsPerPound)
                               : fmt::format("{:.1f} kg", mass_kg);
 }
 

@@ -36,14 +36,10 @@ std::string_view found(const Node& node) {
 }
 
 std::string example_of(units::Dimension dimension) {
-  switch (dimension) {
-    case units::Dimension::number:
-      return "a plain number";
-    case units::Dimension::thermal_resistance:
-      return "an insulation value such as `R-8`";
-    default:
-      return fmt::format("{} in {}", units::name_of(dimension), units::units_that_fit(dimension));
-  }
+  const std::string form = units::expected_form(dimension);
+  const bool unit_told =
+      dimension != units::Dimension::number && dimension != units::Dimension::thermal_resistance;
+  return unit_told ? fmt::format("{} in {}", form, units::units_that_fit(dimension)) : form;
 }
 
 /// Keys are read as written but for hyphen and underscore.

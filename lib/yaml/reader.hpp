@@ -1,11 +1,14 @@
 #pragma once
 
+#include <cstddef>
 #include <functional>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "base/words.hpp"
 #include "units/quantity_text.hpp"
 #include "yaml/tree.hpp"
 
@@ -73,6 +76,17 @@ std::optional<std::size_t> read_choice(const Node& node,
                                        const std::vector<std::string>& choices,
                                        std::string_view what,
                                        Problems& problems);
+
+/// The value of an enumeration that a word means. @param words as declared beside the enumeration
+template <class E, std::size_t N>
+std::optional<E> read_choice(const Node& node,
+                             const base::Words<E, N>& words,
+                             std::string_view what,
+                             Problems& problems) {
+  const auto at = read_choice(node, words.all(), what, problems);
+  return at ? std::optional(std::next(words.begin(), static_cast<std::ptrdiff_t>(*at))->value)
+            : std::nullopt;
+}
 
 /// Reads the keys of one mapping; `finish` complains about those nobody asked for.
 class MapReader {

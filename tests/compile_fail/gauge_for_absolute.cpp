@@ -3,7 +3,7 @@
 using namespace ductledger;
 
 int main() {
-  const units::StaticPressure gauge(units::pascals(100.0));
+  const units::Pressure gauge = units::pascals(100.0);
   const units::AbsolutePressure absolute(units::pascals(101325.0));
 #ifdef MIX_KINDS
   (void)air::MoistState{.temperature = units::celsius(20.0), .pressure = gauge}, (void)absolute;

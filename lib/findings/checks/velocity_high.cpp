@@ -6,9 +6,9 @@
 namespace ductledger::findings {
 namespace {
 
-constexpr double kRoundNote_m_s = 1500.0 * kMetresPerSecondPerFpm;
-constexpr double kRectangularNote_m_s = 950.0 * kMetresPerSecondPerFpm;
-constexpr double kWarn_m_s = 2200.0 * kMetresPerSecondPerFpm;
+constexpr double kRoundNote_m_s = 1500.0 * units::kM_SPerFpm;
+constexpr double kRectangularNote_m_s = 950.0 * units::kM_SPerFpm;
+constexpr double kWarn_m_s = 2200.0 * units::kM_SPerFpm;
 constexpr const char* kRectangularSource =
     "ASHRAE Handbook, HVAC Applications, sound and vibration control: maximum duct velocities, "
     "rectangular duct in an occupied space, RC(N) 25";

@@ -1,0 +1,136 @@
+#include <fmt/format.h>
+
+#include "base/text.hpp"
+#include "units/length_text_internal.hpp"
+#include "units/number_text_internal.hpp"
+#include "units/unit_text_internal.hpp"
+
+namespace ductledger::units {
+
+using base::shown;
+using base::trimmed;
+
+namespace {
+
+/// Whether digits that touch the unit before them are inches after feet: `6in`, `6"`, `1/2in`.
+bool begins_inches(std::string_view text) {
+  const std::size_t end = skip_digits(text, 0);
+  if (end == text.size()) {
+    return false;
+  }
+  const bool goes_on = text[end] == '/' || text[end] == '-' || text[end] == '.';
+  return is_letter(text[end]) || text[end] == '"' || text[end] == '\'' ||
+         (goes_on && end + 1 < text.size() && is_digit(text[end + 1]));
+}
+
+/// The unit of length at `at`, if any: letters or quote marks, and the full stop behind them.
+struct UnitHere {
+  const Unit* unit = nullptr;
+  std::size_t end = 0;
+};
+UnitHere length_unit_at(std::string_view text, std::size_t at) {
+  std::size_t end = at;
+  if (at < text.size() && text[at] == '-' && at + 1 < text.size() && is_letter(text[at + 1])) {
+    end = ++at;  // `8-in`, `4-foot`
+  }
+  if (text.substr(at).starts_with("''")) {
+    end = at + 2;
+  } else if (at < text.size() && (text[at] == '"' || text[at] == '\'')) {
+    end = at + 1;
+  } else {
+    while (end < text.size() && is_letter(text[end])) {
+      ++end;
+    }
+    // `ft2`, `in/s`, `m3/h` are no lengths, nor is the `in.` of `in.wg`; `6ft6in` is one.
+    if (end < text.size() && (text[end] == '/' || text[end] == '^' ||
+                              (is_digit(text[end]) && !begins_inches(text.substr(end))))) {
+      return {};
+    }
+  }
+  if (end == at) {
+    return {};
+  }
+  const Unit* unit = find_unit(text.substr(at, end - at), Dimension::length);
+  if (unit == nullptr || unit->dimension != Dimension::length) {
+    return {};
+  }
+  if (end < text.size() && text[end] == '.') {
+    if (end + 1 < text.size() && is_letter(text[end + 1])) {
+      return {};
+    }
+    ++end;
+  }
+  return {unit, end};
+}
+
+}  // namespace
+
+TextResult<LeadingLength> leading_length(std::string_view text) {
+  const std::size_t start = skip_blanks(text, 0);
+  const auto scanned = scan_number(text, start);
+  if (const auto* fault = std::get_if<TextFault>(&scanned)) {
+    return *fault;
+  }
+  const Number first = std::get<Number>(scanned);
+  if (first.end == start) {
+    return not_a_number(text, start, Dimension::length);
+  }
+  const UnitHere here = length_unit_at(text, skip_blanks(text, first.end));
+  if (here.unit == nullptr) {
+    return LeadingLength{.value = first.value, .has_unit = false, .unit_m = 0.0, .used = first.end};
+  }
+  LeadingLength length{.value = first.value * here.unit->scale,
+                       .has_unit = true,
+                       .unit_m = here.unit->scale,
+                       .used = here.end};
+  if (here.unit->name != "ft") {
+    return length;
+  }
+  // Inches may follow feet.
+  std::size_t next = skip_blanks(text, here.end);
+  if (next < text.size() && text[next] == '-' && next + 1 < text.size() &&
+      is_digit(text[next + 1])) {
+    ++next;
+  }
+  if (next >= text.size() || (!is_digit(text[next]) && text[next] != '.')) {
+    return length;
+  }
+  const auto scanned_inches = scan_number(text, next);
+  if (const auto* fault = std::get_if<TextFault>(&scanned_inches)) {
+    return *fault;
+  }
+  const Number inches = std::get<Number>(scanned_inches);
+  const UnitHere inch = length_unit_at(text, skip_blanks(text, inches.end));
+  if (inches.end == next) {
+    return length;
+  }
+  if (inch.unit == nullptr || inch.unit->name != "in") {
+    const std::string_view written = trimmed(text.substr(next, inches.end - next));
+    return TextFault{
+        .rule = "missing-unit",
+        .message = fmt::format("{} after the feet has no unit of inches", shown(written)),
+        .label = "inches are expected after feet",
+        .help = fmt::format(
+            "write {}",
+            shown(fmt::format(
+                "{} ft {} in", trimmed(text.substr(start, first.end - start)), written))),
+        .offset = next,
+        .length = inches.end - next};
+  }
+  const double sign = text[start] == '-' ? -1.0 : 1.0;
+  length.value += sign * inches.value * inch.unit->scale;
+  length.unit_m = 0.0;
+  length.used = inch.end;
+  return length;
+}
+
+TextResult<LeadingLength> parse_leading_length(std::string_view text) {
+  const PlainText plain = plain_text(text);
+  auto result = as_written(leading_length(plain.text), plain);
+  if (auto* length = std::get_if<LeadingLength>(&result)) {
+    length->used = plain.origin[length->used];
+  }
+  return result;
+}
+
+}  // namespace ductledger::units

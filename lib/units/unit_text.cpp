@@ -1,0 +1,225 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <string>
+#include <vector>
+
+#include "base/text.hpp"
+#include "units/length_text_internal.hpp"
+#include "units/number_text_internal.hpp"
+#include "units/quantity_text.hpp"
+#include "units/unit_text_internal.hpp"
+
+namespace ductledger::units {
+
+using base::shown;
+using base::trimmed;
+
+namespace {
+
+std::string squeezed(std::string_view unit) {
+  std::string out;
+  for (const char c : unit) {
+    constexpr std::string_view kDropped = ".-_^*()";
+    if (!is_blank(c) && kDropped.find(c) == std::string_view::npos) {
+      out += lower(c);
+    }
+  }
+  return out;
+}
+
+/// The spellings of a unit beside its name.
+std::vector<std::string> other_spellings(const Unit& unit) {
+  std::vector<std::string> spellings;
+  for (std::string_view rest = unit.spellings; !rest.empty();) {
+    const std::size_t end = std::min(rest.find(' '), rest.size());
+    spellings.emplace_back(rest.substr(0, end));
+    rest.remove_prefix(std::min(end + 1, rest.size()));
+  }
+  return spellings;
+}
+
+bool spells(const Unit& unit, const std::string& text) {
+  return squeezed(unit.name) == text || std::ranges::count(other_spellings(unit), text) > 0;
+}
+
+/// What is read as a unit of a dimension, names first.
+std::vector<std::string> spellings_of(Dimension dimension) {
+  std::vector<std::string> names;
+  std::vector<std::string> others;
+  for (const Unit& unit : kUnits) {
+    if (unit.dimension == dimension) {
+      names.push_back(squeezed(unit.name));
+      std::ranges::move(other_spellings(unit), std::back_inserter(others));
+    }
+  }
+  std::ranges::move(others, std::back_inserter(names));
+  return names;
+}
+
+std::string fitting_units_help(Dimension dimension) {
+  return fmt::format("units that fit: {}", units_that_fit(dimension));
+}
+
+std::string expected(Dimension dimension) {
+  return fmt::format("{} is expected", expected_form(dimension));
+}
+
+}  // namespace
+
+const Unit* find_unit(std::string_view text, Dimension wanted) {
+  const std::string spelling = squeezed(text);
+  const Unit* other = nullptr;
+  for (const Unit& unit : kUnits) {
+    if (spells(unit, spelling)) {
+      if (unit.dimension == wanted) {
+        return &unit;
+      }
+      other = &unit;
+    }
+  }
+  return other;
+}
+
+TextFault not_a_number(std::string_view text, std::size_t at, Dimension dimension) {
+  const std::string_view rest = trimmed(text.substr(std::min(at, text.size())));
+  TextFault fault{.rule = "not-a-number",
+                  .message = rest.empty()
+                                 ? fmt::format("a number is missing: {}", expected(dimension))
+                                 : fmt::format("{} is no number", shown(rest)),
+                  .label = expected(dimension),
+                  .help = {},
+                  .offset = at,
+                  .length = std::max<std::size_t>(rest.size(), 1)};
+  if (dimension != Dimension::number) {
+    fault.help = fitting_units_help(dimension);
+  }
+  return fault;
+}
+
+TextFault unit_fault(std::string_view text, std::size_t at, Dimension dimension) {
+  const std::string_view written = trimmed(text.substr(at));
+  TextFault fault{.rule = "unknown-unit",
+                  .message = {},
+                  .label = {},
+                  .help = {},
+                  .offset = at,
+                  .length = written.size()};
+  if (const Unit* unit = find_unit(written, dimension)) {
+    fault.rule = "wrong-unit";
+    fault.message = fmt::format("{} is a unit of {}; {}",
+                                shown(written),
+                                bare_name_of(unit->dimension),
+                                expected(dimension));
+    fault.label = dimension == Dimension::number ? "no unit belongs here" : "another kind of unit";
+    if (dimension == Dimension::pressure && unit->name == "in") {
+      fault.help = "inches of water are written `inH2O`";
+    } else if (dimension == Dimension::temperature && unit->dimension == Dimension::angle) {
+      fault.help = "write `degF` or `degC`";
+    } else if (dimension == Dimension::number) {
+      fault.help = "leave the unit away";
+    } else {
+      fault.help = fitting_units_help(dimension);
+    }
+    return fault;
+  }
+  if (dimension != Dimension::length) {
+    // `6 ft 6 in` where another kind is expected.
+    const auto whole = leading_length(text);
+    const auto* length = std::get_if<LeadingLength>(&whole);
+    if (length != nullptr && length->has_unit && skip_blanks(text, length->used) == text.size()) {
+      fault.rule = "wrong-unit";
+      fault.message = fmt::format("{} is a length; {}", shown(trimmed(text)), expected(dimension));
+      fault.label = "another kind of unit";
+      fault.help = fitting_units_help(dimension);
+      return fault;
+    }
+  }
+  if (is_digit(written.front()) || written.front() == '.') {
+    fault.rule = "unexpected-text";
+    fault.message = fmt::format("one value is expected, more follows: {}", shown(written));
+    fault.label = "a second number";
+    // `1 200 cfm`: blanks between groups of three.
+    const std::size_t digits = skip_digits(written, 0);
+    if (digits == 3 && at > 0) {
+      fault.help = "thousands are written without a blank";
+    }
+    return fault;
+  }
+  if (written.front() == ',') {
+    fault.rule = "unexpected-text";
+    fault.message = fmt::format("a comma does not belong in a quantity: {}", shown(written));
+    fault.label = "not read";
+    fault.help = dimension == Dimension::length ? "feet and inches are written `6 ft 6 in`" : "";
+    return fault;
+  }
+  fault.message = fmt::format("{} is no unit known here; {}", shown(written), expected(dimension));
+  fault.label = "unknown unit";
+  if (dimension == Dimension::number) {
+    fault.message =
+        fmt::format("{} stands after the number; {}", shown(written), expected(dimension));
+    fault.rule = "unexpected-text";
+    fault.label = "no unit belongs here";
+    fault.help = "leave it away";
+    return fault;
+  }
+  const std::vector<std::string> spellings = spellings_of(dimension);
+  if (const auto near = base::nearest(squeezed(written), spellings)) {
+    const Unit* unit = find_unit(*near, dimension);
+    fault.help = fmt::format("did you mean `{}`? ", unit->name);
+  }
+  fault.help += fitting_units_help(dimension);
+  return fault;
+}
+
+TextResult<double> in_si(double value, const Unit& unit, std::string_view text) {
+  const double si = value * unit.scale + unit.offset;
+  if (!std::isfinite(si)) {
+    return TextFault{.rule = "number-out-of-range",
+                     .message = fmt::format("{} is too large to calculate with", shown(text)),
+                     .label = "out of range",
+                     .help = {},
+                     .offset = 0,
+                     .length = text.size()};
+  }
+  return si;
+}
+
+TextFault missing_unit(std::string_view text,
+                       std::size_t at,
+                       std::size_t length,
+                       Dimension dimension) {
+  const std::string_view number = text.substr(at, length);
+  std::string help = fitting_units_help(dimension);
+  if (dimension == Dimension::ratio) {
+    help = fmt::format("write {}", shown(fmt::format("{} %", number)));
+  } else if (dimension == Dimension::thermal_resistance) {
+    help = fmt::format("write {}", shown(fmt::format("R-{}", number)));
+  }
+  return TextFault{.rule = "missing-unit",
+                   .message = fmt::format("{} has no unit; {}", shown(number), expected(dimension)),
+                   .label = "a unit is missing",
+                   .help = help,
+                   .offset = at,
+                   .length = length};
+}
+
+std::string expected_form(Dimension dimension) {
+  return dimension == Dimension::thermal_resistance
+             ? fmt::format("{} such as `R-8`", name_of(dimension))
+             : std::string(name_of(dimension));
+}
+
+std::string units_that_fit(Dimension dimension) {
+  std::vector<std::string> names;
+  for (const Unit& unit : kUnits) {
+    if (unit.dimension == dimension && unit.told != Told::no) {
+      names.emplace_back(unit.told == Told::as_r_value ? "R-8" : unit.name);
+    }
+  }
+  return names.empty() ? "none" : base::joined(names);
+}
+
+}  // namespace ductledger::units
