@@ -10,6 +10,7 @@
 
 #include "base/text.hpp"
 #include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::build {
 namespace {
@@ -77,17 +78,6 @@ class Bill {
   [[nodiscard]] bool is_dryer() const {
     return result_.layout.appliance.kind == layout::ApplianceKind::clothes_dryer;
   }
-  /// As in the ledger: a fan takes none.
-  [[nodiscard]] int number(std::size_t index) const {
-    const auto begin = pieces().begin();
-    const auto fans = std::count_if(begin,
-                                    begin + static_cast<std::ptrdiff_t>(index),
-                                    [](const Piece& p) { return p.kind == PieceKind::fan; });
-    return pieces()[index].kind == PieceKind::fan
-               ? 0
-               : static_cast<int>(index - static_cast<std::size_t>(fans)) + 1;
-  }
-
   void take(const PartsOptions& options) {
     result_.stock_m = options.stock_m;
     if (result_.stock_m.empty()) {
@@ -136,11 +126,11 @@ class Bill {
       }
       CutStraight straight;
       const std::size_t first = i;
-      straight.pieces.push_back(number(i));
+      straight.pieces.push_back(layout::piece_number(i));
       straight.clear_m = pieces()[i].length_m.value_or(0.0);
       while (i + 1 < pieces().size() && same_duct(pieces()[i], pieces()[i + 1])) {
         ++i;
-        straight.pieces.push_back(number(i));
+        straight.pieces.push_back(layout::piece_number(i));
         straight.clear_m += pieces()[i].length_m.value_or(0.0);
       }
       cuts_of(pieces()[first]).straights.push_back(std::move(straight));
@@ -306,9 +296,7 @@ class Bill {
       }
       PartLine line = piece.kind == PieceKind::flex ? flex_line(piece) : fitting_line(i);
       line.quantity = 1.0;
-      if (number(i) > 0) {
-        line.pieces = {number(i)};
-      }
+      line.pieces = {layout::piece_number(i)};
       merge(std::move(line));
     }
   }
@@ -393,10 +381,9 @@ class Bill {
     return nullptr;
   }
 
-  /// `elbow 2`; a fan has no number.
+  /// `elbow 2`
   [[nodiscard]] std::string name_of(std::size_t index) const {
-    const char* const kind = layout::word(pieces()[index].kind);
-    return number(index) == 0 ? kind : fmt::format("{} {}", kind, number(index));
+    return fmt::format("{} {}", layout::word(pieces()[index].kind), layout::piece_number(index));
   }
 
   [[nodiscard]] std::vector<Body> bodies() const {
@@ -417,7 +404,7 @@ class Bill {
         list.push_back({piece.kind, name, piece.upstream, rising});
         continue;
       }
-      const CutStraight* straight = straight_of(number(i));
+      const CutStraight* straight = straight_of(layout::piece_number(i));
       if (straight == nullptr) {
         continue;  // one with the straight before it
       }
@@ -552,7 +539,7 @@ class Bill {
       line.item = "duct wrap";
       line.measure = Measure::area;
       line.quantity = piece.upstream.perimeter_m() * piece.length_m.value_or(0.0);
-      line.pieces = {number(i)};
+      line.pieces = {layout::piece_number(i)};
       line.note = {"{}; outside of the duct alone, laps not counted",
                    {{*piece.insulation_m2k_w, Dimension::thermal_resistance}}};
       add_insulation(std::move(line));
@@ -580,7 +567,7 @@ class Bill {
         continue;
       }
       Hole hole;
-      hole.piece = number(i);
+      hole.piece = layout::piece_number(i);
       hole.through = piece.through;
       hole.size = widened(piece.upstream, result_.hole_clearance_m);
       cross(piece, hole, geometry ? &geometry->pieces[i] : nullptr);
@@ -729,7 +716,7 @@ class Bill {
     }
     const std::string type = type_of(pieces().size() - 1);
     Step& cap = step(fmt::format("Set cap {}, {}, from outside and make it weathertight",
-                                 number(pieces().size() - 1),
+                                 layout::piece_number(pieces().size() - 1),
                                  type.empty() ? "as stated" : type));
     if (type.find("roof") != std::string::npos || type.find("rain") != std::string::npos) {
       caution(cap, "work on a roof: fall protection, dry weather");
@@ -751,7 +738,7 @@ class Bill {
         continue;
       }
       const CutStraight* straight =
-          piece.kind == PieceKind::straight ? straight_of(number(i)) : nullptr;
+          piece.kind == PieceKind::straight ? straight_of(layout::piece_number(i)) : nullptr;
       if (piece.kind == PieceKind::straight && straight == nullptr) {
         straight_cautions(piece, result_.steps.back());
         continue;

@@ -1,4 +1,5 @@
 #include "document/advice_internal.hpp"
+#include "layout/piece_number.hpp"
 #include "units/message.hpp"
 
 namespace ductledger::document::json {
@@ -14,7 +15,7 @@ Json message(const units::Message& from) {
 Json change(const Change& from) {
   Json pieces = Json::array();
   for (const std::size_t piece : from.pieces) {
-    pieces.push_back(piece + 1);
+    pieces.push_back(layout::piece_number(piece));
   }
   const bool placed = from.span.line > 0;
   return {{"kind", word(from.kind)},
@@ -86,7 +87,7 @@ Json dryer_length(const study::CheckResult& result) {
   const solve::DryerRun& run = *result.dryer;
   Json elbows = Json::array();
   for (const solve::DryerRun::Elbow& elbow : run.elbows) {
-    elbows.push_back({{"number", elbow.piece + 1},
+    elbows.push_back({{"number", layout::piece_number(elbow.piece)},
                       {"equivalent_length_m", number(elbow.length_m)},
                       {"listed", elbow.listed}});
   }

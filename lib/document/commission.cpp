@@ -1,6 +1,7 @@
 #include "document/commission.hpp"
 
 #include "document/json_internal.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::document {
 namespace {
@@ -11,7 +12,7 @@ Json hole_object(const std::optional<site::TestHole>& hole) {
   if (!hole) {
     return nullptr;
   }
-  return {{"piece", hole->piece + 1},
+  return {{"piece", layout::piece_number(hole->piece)},
           {"from_start_m", number(hole->from_start_m)},
           {"upstream_diameters", number(hole->upstream_diameters)},
           {"downstream_diameters", number(hole->downstream_diameters)},

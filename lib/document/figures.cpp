@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "layout/piece_number.hpp"
 #include "units/constants.hpp"
 
 namespace ductledger::document {
@@ -60,6 +61,13 @@ Requirement requirement(const study::CheckResult& result) {
   const bool shown = known.bound == Bound::exact ||
                      (known.bound == Bound::at_least && known.airflow_m3_s >= *required);
   return shown ? Requirement::met : Requirement::not_shown;
+}
+
+std::optional<int> shown_number(const solve::LedgerRow& row) {
+  if (row.piece_index >= 0) {
+    return layout::piece_number(static_cast<std::size_t>(row.piece_index));
+  }
+  return row.number >= 0 ? std::optional<int>(row.number) : std::nullopt;
 }
 
 const solve::LedgerRow* costliest(const solve::Ledger& ledger) {

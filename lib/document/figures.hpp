@@ -33,6 +33,10 @@ struct Airflow {
 enum class Requirement { none, met, not_met, not_shown };
 [[nodiscard]] Requirement requirement(const study::CheckResult& result);
 
+/// What people name a row by: 0 the change at the collar; nothing for a fan at the collar, stack
+/// and wind.
+[[nodiscard]] std::optional<int> shown_number(const solve::LedgerRow& row);
+
 /// The piece that costs most.
 [[nodiscard]] const solve::LedgerRow* costliest(const solve::Ledger& ledger);
 

@@ -1,6 +1,7 @@
 #include "document/measured.hpp"
 
 #include "document/json_internal.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::document {
 namespace {
@@ -14,10 +15,11 @@ Json extra_object(const std::optional<site::Extra>& extra) {
   }
   Json faults = Json::array();
   for (const site::Fault& fault : extra->faults) {
-    faults.push_back({{"fault", fault.what},
-                      {"text", fault.text.text(units::System::ip)},
-                      {fault.unit == "rad" ? "angle_rad" : "amount", number(fault.amount)},
-                      {"piece", fault.piece ? Json(*fault.piece + 1) : Json(nullptr)}});
+    faults.push_back(
+        {{"fault", fault.what},
+         {"text", fault.text.text(units::System::ip)},
+         {fault.unit == "rad" ? "angle_rad" : "amount", number(fault.amount)},
+         {"piece", fault.piece ? Json(layout::piece_number(*fault.piece)) : Json(nullptr)}});
   }
   return {{"pressure_pa", number(extra->pressure_pa)},
           {"doubt_pa", number(extra->doubt_pa)},

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "document/json_internal.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::document {
 namespace {
@@ -59,16 +60,17 @@ Json limits_object(const study::Limits& limits) {
   const auto count = [](const std::optional<int>& from) {
     return from ? Json(*from) : Json(nullptr);
   };
-  return {{"straight", limits.straight ? Json(*limits.straight + 1) : Json(nullptr)},
-          {"straight_length_m", number(limits.straight_m)},
-          {"greatest_length", reach_object(limits.reach)},
-          {"greatest_length_with_margin", reach_object(limits.reach_with_margin)},
-          {"further_elbow", text_or_null(limits.elbow)},
-          {"further_elbow_coefficient", number(limits.elbow_coefficient)},
-          {"further_elbows", count(limits.elbows)},
-          {"further_elbows_with_margin", count(limits.elbows_with_margin)},
-          {"needed_static_pressure_pa", number(limits.needed_static_pa)},
-          {"fan_static_pressure_pa", number(limits.fan_static_pa)}};
+  return {
+      {"straight", limits.straight ? Json(layout::piece_number(*limits.straight)) : Json(nullptr)},
+      {"straight_length_m", number(limits.straight_m)},
+      {"greatest_length", reach_object(limits.reach)},
+      {"greatest_length_with_margin", reach_object(limits.reach_with_margin)},
+      {"further_elbow", text_or_null(limits.elbow)},
+      {"further_elbow_coefficient", number(limits.elbow_coefficient)},
+      {"further_elbows", count(limits.elbows)},
+      {"further_elbows_with_margin", count(limits.elbows_with_margin)},
+      {"needed_static_pressure_pa", number(limits.needed_static_pa)},
+      {"fan_static_pressure_pa", number(limits.fan_static_pa)}};
 }
 
 Json bound_object(const study::SizeResult& result) {

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "edit/draft_internal.hpp"
 #include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
 #include "units/constants.hpp"
 
 namespace ductledger::edit {
@@ -29,8 +30,9 @@ std::optional<base::Diagnostic> unfit(const layout::Layout& layout, const Wanted
     return refusal(layout, {}, "this layout was not read from a text, so it cannot be edited");
   }
   if (wanted.piece >= layout.run.pieces.size()) {
-    return refusal(
-        layout, layout.run.span, fmt::format("the run has no piece {}", wanted.piece + 1));
+    return refusal(layout,
+                   layout.run.span,
+                   fmt::format("the run has no piece {}", layout::piece_number(wanted.piece)));
   }
   const Piece& piece = layout.run.pieces[wanted.piece];
   if (wanted.kinds.empty() ||
@@ -44,7 +46,7 @@ std::optional<base::Diagnostic> unfit(const layout::Layout& layout, const Wanted
   return refusal(layout,
                  piece.span,
                  fmt::format("piece {} is a {}, not a {}",
-                             wanted.piece + 1,
+                             layout::piece_number(wanted.piece),
                              layout::word(piece.kind),
                              base::joined(words)));
 }
@@ -105,7 +107,7 @@ Edited with_elbow_halved(const layout::Layout& layout,
     return refusal(layout,
                    piece.span,
                    fmt::format("the loss of elbow {} is stated: what half of it turns is not known",
-                               index + 1));
+                               layout::piece_number(index)));
   }
   Draft draft(layout, catalogue);
   Node& keys = draft.keys(index);
@@ -310,7 +312,9 @@ Edited with_fan_before(const layout::Layout& layout,
     return *std::move(fault);
   }
   if (piece > layout.run.pieces.size()) {
-    return refusal(layout, layout.run.span, fmt::format("the run has no piece {}", piece + 1));
+    return refusal(layout,
+                   layout.run.span,
+                   fmt::format("the run has no piece {}", layout::piece_number(piece)));
   }
   Draft draft(layout, catalogue);
   std::vector<Node>& items = draft.pieces();
@@ -373,7 +377,9 @@ Edited with_piece_inserted(const layout::Layout& layout,
   }
   const std::size_t count = layout.run.pieces.size();
   if (piece.piece > count) {
-    return refusal(layout, layout.run.span, fmt::format("the run has no piece {}", piece.piece));
+    return refusal(layout,
+                   layout.run.span,
+                   fmt::format("the run has no piece {}", layout::piece_number(piece.piece)));
   }
   Draft draft(layout, catalogue);
   auto made = draft.piece(piece.text, layout.run.pieces[std::min(piece.piece, count - 1)].span);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "layout/piece_number.hpp"
+
 namespace ductledger::findings {
 namespace {
 
@@ -129,7 +131,7 @@ std::string piece_words(const solve::CompiledPiece& piece) {
   }
   words += literal(piece.word);
   if (piece.piece) {
-    words += " (piece " + std::to_string(*piece.piece + 1) + ')';
+    words += " (piece " + std::to_string(layout::piece_number(*piece.piece)) + ')';
   }
   return words;
 }

@@ -427,7 +427,8 @@ class Writer : public HtmlPage {
       const auto in_row = [&](std::string_view key) {
         return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
       };
-      std::string name = row.number > 0 ? fmt::format("{} ", row.number) : "";
+      const int shown = shown_number(row).value_or(0);
+      std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
       name += row.piece + (row.type.empty() ? "" : " " + row.type);
       stated = stated || row.entry == "stated";
       defaulted = defaulted || row.type_defaulted;

@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "html/sections.hpp"
+#include "layout/piece_number.hpp"
 #include "picture/svg.hpp"
 #include "words/parts.hpp"
 #include "words/words.hpp"
@@ -360,7 +361,7 @@ class AdviceSection {
     }
     std::vector<int> numbers;
     for (const std::size_t piece : change.pieces) {
-      numbers.push_back(static_cast<int>(piece) + 1);
+      numbers.push_back(layout::piece_number(piece));
     }
     return words::pieces_text(numbers);
   }

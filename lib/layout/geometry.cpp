@@ -147,7 +147,6 @@ std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Cat
     }
     PlacedPiece placed;
     placed.piece = i;
-    placed.number = piece.kind == PieceKind::fan ? 0 : static_cast<int>(i) + 1;
     placed.start = at;
     placed.corner = at;
     placed.heading_in = *piece.heading_in;

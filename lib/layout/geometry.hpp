@@ -17,7 +17,6 @@ using Point = std::array<double, 3>;
 /// One piece in its place. Pieces without a stated length take none on the centre line.
 struct PlacedPiece {
   std::size_t piece = 0;  ///< index in run.pieces
-  int number = 0;         ///< as in the ledger: the place in the file from 1; 0: the fan
   Point start{};
   Point end{};
   Point corner{};  ///< elbow: where its two centre lines meet; else as `start`

@@ -4,6 +4,7 @@
 #include <charconv>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "layout/read_internal.hpp"
 
 namespace ductledger::layout {
@@ -11,21 +12,14 @@ namespace {
 
 bool is_piece_kind(const std::string& key) { return kPieceKindWords.find(key).has_value(); }
 
-/// The index that a key such as `3` names, by the ledger's numbers: a fan takes none.
+/// The index that a key such as `3` names.
 std::optional<std::size_t> piece_named(const std::string& key, const Run& run) {
   int number = 0;
   const auto read = std::from_chars(key.data(), key.data() + key.size(), number);
   if (read.ec != std::errc() || read.ptr != key.data() + key.size()) {
     return std::nullopt;
   }
-  int counted = 0;
-  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
-    counted += run.pieces[i].kind == PieceKind::fan ? 0 : 1;
-    if (run.pieces[i].kind != PieceKind::fan && counted == number) {
-      return i;
-    }
-  }
-  return std::nullopt;
+  return piece_index(run, number);
 }
 
 void read_piece(const yaml::Entry& entry, Variant& variant, Reading& reading) {
@@ -35,10 +29,12 @@ void read_piece(const yaml::Entry& entry, Variant& variant, Reading& reading) {
         reading.problems.error(entry.key_span,
                                "unknown-piece",
                                fmt::format("the run has no piece {}", base::shown(entry.key)));
-    const auto& all = reading.layout.run.pieces;
-    const auto count = std::count_if(
-        all.begin(), all.end(), [](const Piece& piece) { return piece.kind != PieceKind::fan; });
-    fault.label = fmt::format("its pieces are 1 to {}, as `check` numbers them", count);
+    const Run& run = reading.layout.run;
+    fault.label =
+        run.pieces.size() == 1
+            ? "it has one, as `check` numbers it"
+            : fmt::format("its pieces are 1 to {}, as `check` numbers them", run.pieces.size());
+    fault.notes.push_back("pieces: " + piece_list(run));
     return;
   }
   VariantPiece piece;

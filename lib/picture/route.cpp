@@ -14,6 +14,7 @@
 #include "document/figures.hpp"
 #include "duct/section.hpp"
 #include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
 #include "units/constants.hpp"
 
 namespace ductledger::picture {
@@ -296,7 +297,7 @@ class Route {
       Drawn drawn;
       drawn.piece = &piece;
       drawn.row = rows_[placed.piece];
-      drawn.number = placed.number;
+      drawn.number = layout::piece_number(placed.piece);
       drawn.start = at;
       const SvgPoint in = projected(placed.heading_in, eye_);
       const SvgPoint out = projected(placed.heading_out, eye_);
@@ -925,7 +926,7 @@ class Route {
       Drawn drawn;
       drawn.piece = &pieces()[i];
       drawn.row = rows_[i];
-      drawn.number = pieces()[i].kind == PieceKind::fan ? 0 : static_cast<int>(i) + 1;
+      drawn.number = layout::piece_number(i);
       Cell cell;
       cell.text = label_of(drawn, i);
       cell.piece = i;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "duct/friction.hpp"
+#include "layout/piece_number.hpp"
 #include "numeric/root.hpp"
 #include "site/faults_internal.hpp"
 #include "units/constants.hpp"
@@ -86,7 +87,7 @@ std::optional<Fault> compressed_flex(const Unaccounted& loss, const solve::Compi
                     ? "piece {}, flexible duct, pushed together by {} (beyond the range of the "
                       "published multiplier), or kinked"
                     : "piece {}, flexible duct, pushed together by {}, or kinked",
-                {{static_cast<double>(*piece.piece + 1), Dimension::number},
+                {{static_cast<double>(layout::piece_number(*piece.piece)), Dimension::number},
                  {fault.amount, Dimension::ratio}}};
   return fault;
 }
@@ -102,7 +103,7 @@ Fault blocked_cap(const Unaccounted& loss, const solve::CompiledPiece& piece) {
   fault.text = {
       "piece {}, the cap, with {} of its opening left free: lint, grease, a nest, paint on "
       "the flap",
-      {{static_cast<double>(*piece.piece + 1), Dimension::number},
+      {{static_cast<double>(layout::piece_number(*piece.piece)), Dimension::number},
        {fault.amount, Dimension::ratio}}};
   return fault;
 }

@@ -11,6 +11,7 @@
 #include "duct/friction.hpp"
 #include "fitting/default_uncertainty.hpp"
 #include "fitting/materials.hpp"
+#include "layout/piece_number.hpp"
 #include "solve/airflow_band.hpp"
 #include "solve/error_model_internal.hpp"
 
@@ -239,7 +240,7 @@ class ErrorModel::Builder {
   }
 
   static std::string number_of(const CompiledPiece& entry) {
-    return fmt::format("{}", *entry.piece + 1);
+    return fmt::format("{}", layout::piece_number(*entry.piece));
   }
   static std::string place_of(const base::Span& span) {
     return fmt::format("{}:{}", span.line, span.column);
@@ -404,11 +405,11 @@ class ErrorModel::Builder {
       }
       const auto& row = fitting::default_uncertainty("close-fittings");
       const layout::Piece& piece = layout_.run.pieces[*later.piece];
-      ErrorSource source =
-          source_of(row,
-                    {"close-fittings:" + number_of(later),
-                     fmt::format("what stands close before piece {}", *later.piece + 1),
-                     "close-fittings:" + place_of(piece.span)});
+      ErrorSource source = source_of(
+          row,
+          {"close-fittings:" + number_of(later),
+           fmt::format("what stands close before piece {}", layout::piece_number(*later.piece)),
+           "close-fittings:" + place_of(piece.span)});
       const double own = entry.standard_uncertainty;
       source.standard_uncertainty = std::sqrt(
           std::max(source.standard_uncertainty * source.standard_uncertainty - own * own, 0.0));
@@ -428,10 +429,11 @@ class ErrorModel::Builder {
     const bool is_flex = piece->kind == layout::PieceKind::flex;
     if ((is_flex || piece->kind == layout::PieceKind::straight) && entry.length_m > 0.0) {
       const auto& row = fitting::default_uncertainty("length");
-      ErrorSource source = source_of(row,
-                                     {"length:" + number_of(entry),
-                                      fmt::format("length of piece {}", *entry.piece + 1),
-                                      "length:" + place_of(piece->span)});
+      ErrorSource source =
+          source_of(row,
+                    {"length:" + number_of(entry),
+                     fmt::format("length of piece {}", layout::piece_number(*entry.piece)),
+                     "length:" + place_of(piece->span)});
       source.unit = "m";
       const double u = source.standard_uncertainty / entry.length_m;
       if (u > 0.0) {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "layout/piece_number.hpp"
+
 namespace ductledger::solve {
 namespace {
 
@@ -13,7 +15,6 @@ class Writer {
   }
 
   Ledger write() {
-    int number = 0;
     bool collar_read = false;
     for (std::size_t i = 0; i < run_.pieces.size(); ++i) {
       const CompiledPiece& entry = run_.pieces[i];
@@ -24,13 +25,7 @@ class Writer {
         read_collar();
         collar_read = true;
       }
-      if (entry.word == "change at the collar") {
-        add_piece(entry, 0);
-        continue;
-      }
-      // A piece's place in the file, as findings name it; the open end comes after the last.
-      number = entry.piece ? static_cast<int>(*entry.piece) + 1 : number + 1;
-      add_piece(entry, number);
+      add_piece(entry, number_of(entry));
     }
     add_ends();
     for (LedgerRow& row : ledger_.rows) {
@@ -41,6 +36,15 @@ class Writer {
   }
 
  private:
+  /// The change at the collar stands before the first piece, the open end after the last.
+  [[nodiscard]] int number_of(const CompiledPiece& entry) const {
+    if (entry.piece) {
+      return layout::piece_number(*entry.piece);
+    }
+    return entry.word == "change at the collar" ? 0
+                                                : layout::piece_number(layout_.run.pieces.size());
+  }
+
   [[nodiscard]] double dynamic_pa(const duct::Section& section) const {
     const double v = at_.airflow_m3_s / section.area_m2();
     return run_.air.density_kg_m3 / 2.0 * v * v;
@@ -71,6 +75,7 @@ class Writer {
     row.loss_pa = -at_.fan_total_pa;
     if (layout_.run.fan_piece) {
       const layout::Piece& piece = layout_.run.pieces[*layout_.run.fan_piece];
+      row.piece_index = static_cast<std::ptrdiff_t>(*layout_.run.fan_piece);
       row.line = piece.span.line;
       row.column = piece.span.column;
     } else {

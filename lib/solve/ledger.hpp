@@ -33,9 +33,9 @@ struct LedgerRow {
   std::string status;
   int line = 0;
   int column = 0;
-  std::ptrdiff_t piece_index = -1;
-  double interaction = 1.0;        ///< [1] factor for what stands close, in `loss_pa`
-  std::optional<Closeness> close;  ///< what stands close before it
+  std::ptrdiff_t piece_index = -1;  ///< of a `fan` piece too; -1: no piece of the file
+  double interaction = 1.0;         ///< [1] factor for what stands close, in `loss_pa`
+  std::optional<Closeness> close;   ///< what stands close before it
 };
 
 struct Ledger {

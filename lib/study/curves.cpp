@@ -91,7 +91,6 @@ std::vector<ProfilePoint> profile(const CheckResult& result) {
     points.push_back({.way_m = way_m,
                       .total_pressure_pa = row.total_pressure_after_pa,
                       .static_pressure_pa = row.static_pressure_after_pa,
-                      .number = row.number,
                       .row = i});
   }
   return points;

@@ -35,7 +35,6 @@ struct ProfilePoint {
   double way_m = 0.0;  ///< along the centre line; legs of elbows counted where headings are known
   double total_pressure_pa = 0.0;
   double static_pressure_pa = 0.0;
-  int number = 0;       ///< of the piece that ends here; 0 and below as in the ledger
   std::size_t row = 0;  ///< in the ledger
 };
 [[nodiscard]] std::vector<ProfilePoint> profile(const CheckResult& result);

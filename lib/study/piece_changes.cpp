@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "fitting/entry.hpp"
 #include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -152,20 +153,19 @@ std::vector<Listed> listed(const CheckResult& check,
                            double airflow_m3_s,
                            const fitting::Catalogue& catalogue) {
   std::vector<Listed> list;
-  int number = 0;
   for (const solve::CompiledPiece& compiled : check.run.pieces) {
     Listed one;
     one.kind = compiled.word;
     one.loss_pa = check.run.loss.of(compiled.loss, airflow_m3_s);
     if (compiled.piece) {
       const Piece& piece = check.layout.run.pieces[*compiled.piece];
-      one.number = ++number;
+      one.number = layout::piece_number(*compiled.piece);
       one.head = head(piece, compiled.fitting ? compiled.fitting->type : piece.type);
       one.details =
           details(piece, compiled.fitting ? catalogue.entry(compiled.fitting->entry) : nullptr);
     } else {
       const bool at_collar = compiled.word == "change at the collar";
-      one.number = at_collar ? 0 : ++number;
+      one.number = at_collar ? 0 : layout::piece_number(check.layout.run.pieces.size());
       one.head.pattern =
           compiled.word + ", " + literal(duct::to_text(compiled.upstream)) +
           (at_collar ? " to " + literal(duct::to_text(compiled.downstream)) : std::string());

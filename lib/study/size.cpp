@@ -13,6 +13,7 @@
 #include "duct/straight.hpp"
 #include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
+#include "layout/piece_number.hpp"
 #include "numeric/root.hpp"
 #include "result/uncertainty.hpp"
 #include "study/advice_changes_internal.hpp"
@@ -382,7 +383,7 @@ class Sizer {
     run.loss = solve::RunLoss(std::move(groups), pieces);
     const solve::OperatingPoint point = house::operating_point(
         run, *checked.speeds[result_.speed].fan.fan, checked.house.coupled());
-    return {.number = gone.piece ? static_cast<int>(*gone.piece) + 1 : 0,
+    return {.number = gone.piece ? layout::piece_number(*gone.piece) : 0,
             .piece = gone.fitting ? gone.word + ' ' + gone.fitting->type : gone.word,
             .status = point.status,
             .airflow_m3_s = point.airflow_m3_s};

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "text/table.hpp"
 #include "words/words.hpp"
 
@@ -221,7 +222,7 @@ class AdviceWriter {
     }
     std::string text;
     for (const std::size_t piece : change.pieces) {
-      text += fmt::format("{}{}", text.empty() ? "" : ", ", piece + 1);
+      text += fmt::format("{}{}", text.empty() ? "" : ", ", layout::piece_number(piece));
     }
     return text;
   }
@@ -231,8 +232,10 @@ class AdviceWriter {
     std::string text = pieces(change);
     constexpr std::size_t kLongest = 12;
     if (text.size() > kLongest && change.pieces.size() > 3) {
-      text = fmt::format(
-          "{}, {} ... {}", change.pieces[0] + 1, change.pieces[1] + 1, change.pieces.back() + 1);
+      text = fmt::format("{}, {} ... {}",
+                         layout::piece_number(change.pieces[0]),
+                         layout::piece_number(change.pieces[1]),
+                         layout::piece_number(change.pieces.back()));
     }
     return text;
   }

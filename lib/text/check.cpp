@@ -224,7 +224,8 @@ class Writer : private Page {
         section = before;
       }
       const bool is_piece = row.number >= 0;
-      table.row({is_piece ? fmt::format("{}", row.number) : "",
+      const auto number = shown_number(row);
+      table.row({number ? fmt::format("{}", *number) : "",
                  label(row) + marks(row, seen),
                  row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
                  is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",

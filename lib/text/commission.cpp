@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "text/page.hpp"
 #include "words/words.hpp"
 
@@ -79,8 +80,9 @@ class Writer : private Page {
   }
 
   [[nodiscard]] std::string place(const site::TestHole& hole) const {
-    return fmt::format(
-        "piece {}, {} from its start", hole.piece + 1, show(hole.from_start_m, Dimension::length));
+    return fmt::format("piece {}, {} from its start",
+                       layout::piece_number(hole.piece),
+                       show(hole.from_start_m, Dimension::length));
   }
 
   void holes() {

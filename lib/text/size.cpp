@@ -7,6 +7,7 @@
 #include <map>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "text/page.hpp"
 #include "words/parts.hpp"
 
@@ -382,7 +383,7 @@ class Writer : private Page {
     bullet(what + ":");
     if (limits.straight) {
       under(fmt::format("piece {}, a straight of {}: up to {}; with margin {}",
-                        *limits.straight + 1,
+                        layout::piece_number(*limits.straight),
                         show(limits.straight_m, Dimension::length),
                         length(limits.reach, limits.straight_m),
                         length(limits.reach_with_margin, limits.straight_m)));

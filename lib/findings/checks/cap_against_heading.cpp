@@ -3,6 +3,7 @@
 
 #include "findings/checks/list_internal.hpp"
 #include "layout/geometry.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -48,12 +49,13 @@ std::vector<Finding> check(const result::Case& subject) {
   if (against.empty()) {
     return {};
   }
-  return {finding(kCapAgainstHeading,
-                  {.level = Level::note,
-                   .message = {"cap " + cap.type + " (piece " +
-                                   std::to_string(geometry->pieces.back().number) + ")" + against,
-                               {}},
-                   .span = cap.span})};
+  return {finding(
+      kCapAgainstHeading,
+      {.level = Level::note,
+       .message = {"cap " + cap.type + " (piece " +
+                       std::to_string(layout::piece_number(run.pieces.size() - 1)) + ")" + against,
+                   {}},
+       .span = cap.span})};
 }
 
 }  // namespace

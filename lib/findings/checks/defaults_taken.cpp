@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -39,7 +40,8 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   // Pieces that took the same default are named together, in the order of the first of them.
   const auto add = [&](const units::Message& what, const solve::CompiledPiece& piece) {
-    const std::string where = piece.piece ? std::to_string(*piece.piece + 1) : piece.word;
+    const std::string where =
+        piece.piece ? std::to_string(layout::piece_number(*piece.piece)) : piece.word;
     for (units::Message& known : taken) {
       const bool same = known.pattern.starts_with(what.pattern) &&
                         known.values.size() == what.values.size() &&

@@ -2,6 +2,7 @@
 
 #include "findings/checks/list_internal.hpp"
 #include "layout/geometry.hpp"
+#include "layout/piece_number.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -17,7 +18,7 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   const auto words = [&](std::size_t index) {
     return std::string(layout::word(subject.layout->run.pieces[index].kind)) + " (piece " +
-           std::to_string(geometry->pieces[index].number) + ")";
+           std::to_string(layout::piece_number(index)) + ")";
   };
   units::Message message{words(clash->second) + " comes within {} of " + words(clash->first) +
                              ", and the ducts need {} between their centre lines",
