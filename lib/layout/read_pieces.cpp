@@ -113,15 +113,13 @@ class PieceReader {
       }
       for (const auto& missing :
            fitting::missing_traits(*kind, traits_of(piece, reading_.catalogue))) {
-        auto& d =
-            problems_.warning(piece.span,
-                              "missing-trait",
-                              fmt::format("{} `{}` does not state `{}` in its catalogue file: {}",
-                                          word(piece.kind),
-                                          piece.type,
-                                          missing.key,
-                                          missing.without));
-        d.help = fmt::format("add there `{}`", missing.example);
+        reading_.layout.remarks.push_back(
+            fmt::format("{} `{}` does not state `{}` in its catalogue file: {}; add there `{}`",
+                        word(piece.kind),
+                        piece.type,
+                        missing.key,
+                        missing.without,
+                        missing.example));
       }
     }
   }

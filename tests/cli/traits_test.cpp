@@ -179,12 +179,12 @@ TEST(OwnFitting, WithoutTraitsSaysWhatIsMissingAndWhatFollows) {
         std::string("    - ") + kind +
         (std::string(kind) == "elbow" ? ": {type: my-own, angle: 90 deg}\n" : ": my-own\n");
     const Outcome outcome =
-        run({"check", folder.write("a.yaml", windy(piece)), "--fail-on", "never"});
+        run({"check", folder.write("a.yaml", windy(piece)), "--fail-on", "never", "--json"});
     EXPECT_EQ(outcome.exit, 0);
     const std::string key = std::string(kind) == "elbow" ? "make" : "flap";
-    EXPECT_NE(outcome.err.find("`my-own` does not state `" + key + "`"), std::string::npos)
-        << outcome.err;
-    EXPECT_NE(outcome.err.find("add there `" + key + ": "), std::string::npos) << outcome.err;
+    EXPECT_NE(outcome.out.find("`my-own` does not state `" + key + "`"), std::string::npos)
+        << outcome.out;
+    EXPECT_NE(outcome.out.find("add there `" + key + ": "), std::string::npos) << outcome.out;
   }
 }
 
