@@ -13,6 +13,12 @@ const DataSet* find_in(const std::vector<DataSet>& sets, std::string_view key) n
 
 }  // namespace
 
+std::string in_words(std::string_view type) {
+  std::string text(type);
+  std::ranges::replace(text, '-', ' ');
+  return text;
+}
+
 std::size_t DataSet::value_count() const noexcept {
   std::size_t count = range ? 2 : 0;
   // A bare 1 that only carries factors is no figure of the source.
