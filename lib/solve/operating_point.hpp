@@ -5,26 +5,12 @@
 #include <vector>
 
 #include "fan/fan_curve.hpp"
-#include "solve/run.hpp"
+#include "solve/demand.hpp"
 
 namespace ductledger::solve {
 
 enum class Status { found, beyond_curve, below_curve, no_flow, not_determined, no_fan };
 [[nodiscard]] const char* word(Status status) noexcept;
-
-/// Pressures at the two ends against outdoors, the outdoor air column removed.
-struct EndPressures {
-  double start_pa = 0.0;  ///< the room at collar height: minus the depressurisation
-  double end_pa = 0.0;    ///< at the cap: wind less stack
-};
-
-/// What the room's pressure falls by when the run draws air from it, on top of `start_pa`, by
-/// whoever knows where the room's air comes from. It never falls with airflow. Called in the inner
-/// loop: allocates nothing.
-struct RoomSuction {
-  double (*at_pa)(const void* state, double airflow_m3_s) noexcept = nullptr;  ///< null: none
-  const void* state = nullptr;
-};
 
 /// A fan as it runs: curve(Q) + dynamic Q^2 is its total pressure.
 struct FanAtSpeed {
@@ -57,11 +43,9 @@ struct OperatingPoint {
   bool more_crossings = false;                      ///< more than the array holds
 };
 
-/// The fan against the run. Allocates nothing. See the method page for the order of the cases.
-[[nodiscard]] OperatingPoint operating_point(const RunLoss& loss,
-                                             const FanAtSpeed& fan,
-                                             const EndPressures& ends,
-                                             const RoomSuction& suction = {}) noexcept;
+/// The fan against what the run asks of it. Allocates nothing. See the method page for the order
+/// of the cases.
+[[nodiscard]] OperatingPoint operating_point(const Demand& demand, const FanAtSpeed& fan) noexcept;
 /// The greatest airflow at which the fan can stay: the highest stable crossing, else the answer
 /// itself. Makeup air and depressurisation are judged on it.
 [[nodiscard]] double greatest_airflow_m3_s(const OperatingPoint& point) noexcept;
