@@ -12,10 +12,6 @@ namespace {
 constexpr numeric::RootStop kStop{
     .residual_max = 0.0, .width_absolute = 0.0, .width_relative = 1e-14, .iterations_max = 200};
 
-solve::EndPressures ends(const solve::CompiledRun& run, double depressurisation_pa) noexcept {
-  return {.start_pa = -depressurisation_pa, .end_pa = run.air.wind_pa - run.air.stack_pa};
-}
-
 /// The makeup duct with a given air in it, as a layout that holds nothing else.
 layout::Layout duct_alone(const layout::Layout& layout, const layout::AirState& air) {
   layout::Layout own;
@@ -133,7 +129,7 @@ Balance Zone::balance(double airflow_m3_s) const noexcept {
 }
 
 solve::RoomSuction Zone::suction() const noexcept {
-  return {.at_pa = [](const void* state, double airflow_m3_s) noexcept -> double {
+  return {.of_pa = [](const void* state, double airflow_m3_s) noexcept -> double {
             return static_cast<const Zone*>(state)->depressurisation_pa(airflow_m3_s);
           },
           .state = this};
@@ -219,17 +215,26 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
   return result;
 }
 
+solve::Demand demand(const solve::CompiledRun& run, const Zone* zone) noexcept {
+  solve::Demand all = solve::demand(run);
+  if (zone != nullptr) {
+    all.room = zone->suction();
+  }
+  return all;
+}
+
 solve::OperatingPoint operating_point(const solve::CompiledRun& run,
                                       const solve::FanAtSpeed& fan,
                                       const Zone* zone) noexcept {
-  return solve::operating_point(
-      run.loss, fan, ends(run, 0.0), zone == nullptr ? solve::RoomSuction{} : zone->suction());
+  return solve::operating_point(demand(run, zone), fan);
 }
 
 solve::OperatingPoint operating_point_at(const solve::CompiledRun& run,
                                          const solve::FanAtSpeed& fan,
                                          double depressurisation_pa) noexcept {
-  return solve::operating_point(run.loss, fan, ends(run, depressurisation_pa));
+  solve::Demand held = solve::demand(run);
+  held.ends.start_pa = -depressurisation_pa;
+  return solve::operating_point(held, fan);
 }
 
 }  // namespace ductledger::house

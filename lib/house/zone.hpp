@@ -59,7 +59,7 @@ struct Zone {
   [[nodiscard]] double leakage_m3_s(double difference_pa) const noexcept;
   /// Airflow through the path at a pressure difference across it [m3/s], odd but for one way.
   [[nodiscard]] double path_m3_s(double difference_pa) const noexcept;
-  /// For `solve::operating_point`; the zone has to outlive it.
+  /// For `solve::Demand`; the zone has to outlive it.
   [[nodiscard]] solve::RoomSuction suction() const noexcept;
 
  private:
@@ -88,6 +88,10 @@ struct CompiledHouse {
   [[nodiscard]] const Zone* coupled() const noexcept {
     return zone && leakage_known ? &*zone : nullptr;
   }
+  /// Of the room with the appliance drawing this airflow [Pa]; 0 where nothing is coupled.
+  [[nodiscard]] double depressurisation_pa(double airflow_m3_s) const noexcept {
+    return coupled() == nullptr ? 0.0 : coupled()->depressurisation_pa(airflow_m3_s);
+  }
 };
 
 /// Fails with diagnostics at pieces of the makeup duct that no catalogue entry fits. An empty house
@@ -95,6 +99,14 @@ struct CompiledHouse {
 [[nodiscard]] base::Checked<CompiledHouse> compile(const layout::Layout& layout,
                                                    const fitting::Catalogue& catalogue,
                                                    const solve::CompiledRun& run);
+
+/// What the run asks of its fan in this house; run and zone have to outlive it. @param zone null:
+/// no house, the room stays at outdoor pressure
+[[nodiscard]] solve::Demand demand(const solve::CompiledRun& run, const Zone* zone) noexcept;
+[[nodiscard]] inline solve::Demand demand(const solve::CompiledRun& run,
+                                          const CompiledHouse& house) noexcept {
+  return demand(run, house.coupled());
+}
 
 /// The fan against run and house: the operating point of a layout. @param zone null: no house,
 /// the room stays at outdoor pressure

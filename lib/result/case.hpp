@@ -40,6 +40,11 @@ struct Case {
   const house::CompiledHouse* house = nullptr;  ///< null: the layout has none
   std::span<const SpeedResult> speeds;
   std::optional<std::size_t> headline;  ///< in `speeds`: the highest speed not locked out
+
+  /// What run and house ask of a fan.
+  [[nodiscard]] solve::Demand demand() const noexcept {
+    return house::demand(*run, house == nullptr ? nullptr : house->coupled());
+  }
 };
 
 }  // namespace ductledger::result

@@ -63,7 +63,7 @@ std::string why_first_order_fails(const solve::ErrorModel& model,
       z[effect.source] = side * solve::kCoverage * effect.airflow_m3_s / first.standard_m3_s;
     }
     const solve::PerturbedRun run = model.at(z);
-    const solve::OperatingPoint moved = solve::operating_point(run.loss, *run.fan, run.ends);
+    const solve::OperatingPoint moved = solve::operating_point(run.demand(), *run.fan);
     if (moved.status != Status::found) {
       return std::string("within the band the status turns ") + solve::word(moved.status);
     }
@@ -175,7 +175,7 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   const solve::PerturbedRun still =
       main.model.at(std::vector<double>(main.model.sources().size(), 0.0));
   const solve::OperatingPoint other =
-      solve::operating_point(of.run.loss, *of.fan.other_shape, still.ends);
+      solve::operating_point({.loss = of.run.loss, .ends = still.ends}, *of.fan.other_shape);
   if (other.status != Status::found) {
     return result;
   }

@@ -47,14 +47,10 @@ double collar_dynamic_pa(const result::Case& subject, double airflow_m3_s) {
 
 /// Static pressure at the collar, against the room, that run and house ask of a fan there.
 std::optional<double> run_static_pa(const result::Case& subject, double airflow_m3_s) {
-  const solve::CompiledRun& run = *subject.run;
-  if (!run.fan_at_collar) {
+  if (!subject.run->fan_at_collar) {
     return std::nullopt;
   }
-  const house::Zone* zone = subject.house == nullptr ? nullptr : subject.house->coupled();
-  const double house_pa = zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
-  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa + house_pa -
-         collar_dynamic_pa(subject, airflow_m3_s);
+  return subject.demand().total_pa(airflow_m3_s) - collar_dynamic_pa(subject, airflow_m3_s);
 }
 
 std::optional<double> fan_static_pa(const result::Case& subject,

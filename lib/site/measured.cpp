@@ -28,9 +28,9 @@ constexpr std::size_t kSteps = 600;
 class Tap {
  public:
   Tap(const study::CheckResult& check, std::size_t speed)
-      : run_(check.run), fan_(*check.speeds[speed].fan.fan) {
-    const double area_m2 = run_.collar.area_m2();
-    collar_dynamic_ = run_.air.density_kg_m3 / 2.0 / (area_m2 * area_m2);
+      : demand_(house::demand(check.run, check.house)), fan_(*check.speeds[speed].fan.fan) {
+    const double area_m2 = check.run.collar.area_m2();
+    collar_dynamic_ = check.run.air.density_kg_m3 / 2.0 / (area_m2 * area_m2);
   }
 
   [[nodiscard]] double first() const { return fan_.curve.first_airflow_m3_s(); }
@@ -45,16 +45,11 @@ class Tap {
   [[nodiscard]] double static_slope(double q) const {
     return fan_.curve.slope(q) + 2.0 * (fan_.dynamic_pa_s2_m6 - collar_dynamic_) * q;
   }
-  [[nodiscard]] double loss(double q) const { return run_.loss.at(q); }
-  [[nodiscard]] double loss_slope(double q) const {
-    const double step = 1e-4 * std::max(q, 1e-3);
-    return (loss(q + step) - loss(std::max(q - step, 0.0))) / (q + step - std::max(q - step, 0.0));
-  }
-  /// The back pressure at the end of the run.
-  [[nodiscard]] double end() const { return run_.air.wind_pa - run_.air.stack_pa; }
+  /// What run and house ask of the fan.
+  [[nodiscard]] const solve::Demand& demand() const { return demand_; }
 
  private:
-  const solve::CompiledRun& run_;
+  solve::Demand demand_;
   const solve::FanAtSpeed& fan_;
   double collar_dynamic_ = 0.0;
 };
@@ -278,11 +273,11 @@ struct ExtraAt {
 Extra extra_of(const Judging& judging, const Tap& tap, Doubts& doubts, const ExtraAt& at) {
   Extra extra;
   const double q = at.airflow_m3_s;
-  const double spent_slope = tap.loss_slope(q);
+  const double spent_slope = tap.demand().slope_pa_s_m3(q);
   if (at.static_pressure_pa) {
-    extra.pressure_pa = *at.static_pressure_pa + tap.velocity_pressure(q) - tap.loss(q) - tap.end();
+    extra.pressure_pa = tap.demand().left_pa(*at.static_pressure_pa + tap.velocity_pressure(q), q);
   } else {
-    extra.pressure_pa = tap.fan_total(q) - tap.loss(q) - tap.end();
+    extra.pressure_pa = tap.demand().left_pa(tap.fan_total(q), q);
   }
   double run_pa = 0.0;
   double read_pa = 0.0;

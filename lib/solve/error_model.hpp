@@ -46,11 +46,13 @@ struct ErrorSource {
   bool stated = false;  ///< the layout states its size
 };
 
-/// A run with its errors at some z: solved by `operating_point` as it stands.
+/// A run with its errors at some z.
 struct PerturbedRun {
   RunLoss loss;
   std::optional<FanAtSpeed> fan;
   EndPressures ends;  ///< start: the room's pressure as given to the model
+  /// For `operating_point`; the run has to outlive it.
+  [[nodiscard]] Demand demand() const noexcept { return {.loss = loss, .ends = ends}; }
 };
 
 /// The errors of a run with one fan. Immutable.

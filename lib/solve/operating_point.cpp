@@ -17,11 +17,7 @@ constexpr int kSamples = 48;
 /// What the fan has left over the losses at an airflow, on one segment of its curve.
 class Surplus {
  public:
-  Surplus(const RunLoss& loss,
-          const FanAtSpeed& fan,
-          const EndPressures& ends,
-          const RoomSuction& suction) noexcept
-      : loss_(loss), fan_(fan), suction_(suction), offset_pa_(ends.start_pa - ends.end_pa) {}
+  Surplus(const Demand& demand, const FanAtSpeed& fan) noexcept : demand_(demand), fan_(fan) {}
 
   [[nodiscard]] double fan_total_pa(std::size_t segment, double q) const noexcept {
     const fan::FanCurve::Cubic& c = fan_.curve.cubic(segment);
@@ -29,8 +25,7 @@ class Surplus {
     return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3)) + fan_.dynamic_pa_s2_m6 * q * q;
   }
   [[nodiscard]] double operator()(std::size_t segment, double q) const noexcept {
-    const double suction_pa = suction_.at_pa == nullptr ? 0.0 : suction_.at_pa(suction_.state, q);
-    return fan_total_pa(segment, q) - loss_.at(q) + offset_pa_ - suction_pa;
+    return demand_.left_pa(fan_total_pa(segment, q), q);
   }
   [[nodiscard]] double at_knot(std::size_t i) const noexcept {
     const std::size_t last = fan_.curve.segment_count() - 1;
@@ -38,10 +33,8 @@ class Surplus {
   }
 
  private:
-  const RunLoss& loss_;
+  const Demand& demand_;
   const FanAtSpeed& fan_;
-  RoomSuction suction_;
-  double offset_pa_;
 };
 
 struct Sample {
@@ -52,11 +45,8 @@ struct Sample {
 
 class Search {
  public:
-  Search(const RunLoss& loss,
-         const FanAtSpeed& fan,
-         const EndPressures& ends,
-         const RoomSuction& suction) noexcept
-      : surplus_(loss, fan, ends, suction), fan_(fan), knots_(fan.curve.knots_m3_s()) {
+  Search(const Demand& demand, const FanAtSpeed& fan) noexcept
+      : surplus_(demand, fan), fan_(fan), knots_(fan.curve.knots_m3_s()) {
     double scale_pa = 0.0;
     for (std::size_t i = 0; i < fan.curve.segment_count(); ++i) {
       scale_pa = std::max(scale_pa, std::abs(fan.curve.cubic(i).c0));
@@ -64,7 +54,7 @@ class Search {
     stop_.residual_max = kResidualShare * std::max(scale_pa, 1e-6);
     stop_.width_absolute = kWidthShare * knots_.back();
     stop_.width_relative = 0.0;
-    single_ = fan.falls_throughout && loss.rises(fan.dynamic_pa_s2_m6);
+    single_ = fan.falls_throughout && demand.loss.rises(fan.dynamic_pa_s2_m6);
   }
 
   OperatingPoint run() noexcept {
@@ -209,11 +199,8 @@ class Search {
 
 }  // namespace
 
-OperatingPoint operating_point(const RunLoss& loss,
-                               const FanAtSpeed& fan,
-                               const EndPressures& ends,
-                               const RoomSuction& suction) noexcept {
-  return Search(loss, fan, ends, suction).run();
+OperatingPoint operating_point(const Demand& demand, const FanAtSpeed& fan) noexcept {
+  return Search(demand, fan).run();
 }
 
 double greatest_airflow_m3_s(const OperatingPoint& point) noexcept {

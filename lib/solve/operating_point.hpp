@@ -6,7 +6,7 @@
 
 #include "base/words.hpp"
 #include "fan/fan_curve.hpp"
-#include "solve/run.hpp"
+#include "solve/demand.hpp"
 
 namespace ductledger::solve {
 
@@ -19,20 +19,6 @@ inline constexpr auto kStatusWords =
                          {Status::not_determined, "not-determined"},
                          {Status::no_fan, "no-fan"}});
 [[nodiscard]] constexpr const char* word(Status status) { return kStatusWords.of(status); }
-
-/// Pressures at the two ends against outdoors, the outdoor air column removed.
-struct EndPressures {
-  double start_pa = 0.0;  ///< the room at collar height: minus the depressurisation
-  double end_pa = 0.0;    ///< at the cap: wind less stack
-};
-
-/// What the room's pressure falls by when the run draws air from it, on top of `start_pa`, by
-/// whoever knows where the room's air comes from. It never falls with airflow. Called in the inner
-/// loop: allocates nothing.
-struct RoomSuction {
-  double (*at_pa)(const void* state, double airflow_m3_s) noexcept = nullptr;  ///< null: none
-  const void* state = nullptr;
-};
 
 /// A fan as it runs: curve(Q) + dynamic Q^2 is its total pressure.
 struct FanAtSpeed {
@@ -65,11 +51,9 @@ struct OperatingPoint {
   bool more_crossings = false;                      ///< more than the array holds
 };
 
-/// The fan against the run. Allocates nothing. See the method page for the order of the cases.
-[[nodiscard]] OperatingPoint operating_point(const RunLoss& loss,
-                                             const FanAtSpeed& fan,
-                                             const EndPressures& ends,
-                                             const RoomSuction& suction = {}) noexcept;
+/// The fan against what the run asks of it. Allocates nothing. See the method page for the order
+/// of the cases.
+[[nodiscard]] OperatingPoint operating_point(const Demand& demand, const FanAtSpeed& fan) noexcept;
 /// The greatest airflow at which the fan can stay: the highest stable crossing, else the answer
 /// itself. Makeup air and depressurisation are judged on it.
 [[nodiscard]] double greatest_airflow_m3_s(const OperatingPoint& point) noexcept;

@@ -121,12 +121,13 @@ class Adviser {
           "without a fan or a `required_airflow` there is no airflow at which to compare";
       return false;
     }
-    needed_pa_ = needed_pa(result_.run);
+    needed_pa_ = needed_pa(result_.run, result_.house);
     return true;
   }
 
-  [[nodiscard]] double needed_pa(const solve::CompiledRun& run) const {
-    return run.loss.at(*advice_.airflow_m3_s) + run.air.wind_pa - run.air.stack_pa;
+  [[nodiscard]] double needed_pa(const solve::CompiledRun& run,
+                                 const house::CompiledHouse& house) const {
+    return house::demand(run, house).total_pa(*advice_.airflow_m3_s);
   }
 
   /// Solves the changed layout; false where the change does not fit it.
@@ -139,14 +140,14 @@ class Adviser {
     if (!run) {
       return false;
     }
-    if (advice_.airflow_m3_s) {
-      row.pressure_pa = needed_pa(*run);
-      row.pressure_saved_pa = needed_pa_ - row.pressure_pa;
-      return true;
-    }
     const auto house = house::compile(*edited, catalogue_, *run);
     if (!house) {
       return false;
+    }
+    if (advice_.airflow_m3_s) {
+      row.pressure_pa = needed_pa(*run, *house);
+      row.pressure_saved_pa = needed_pa_ - row.pressure_pa;
+      return true;
     }
     for (const std::size_t index : advice_.speeds) {
       const solve::SpeedFan fan = solve::speed_fan(*edited, *run, result_.speeds[index].index);

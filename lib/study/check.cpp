@@ -19,11 +19,6 @@ bool has_airflow(Status status) {
   return status == Status::found || status == Status::beyond_curve;
 }
 
-double depressurisation_pa(const house::CompiledHouse& house, double airflow_m3_s) {
-  const house::Zone* zone = house.coupled();
-  return zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
-}
-
 /// One standard uncertainty [1] of an airflow by its band, which is k = 2.
 double airflow_doubt(const SpeedResult& speed) {
   if (!speed.airflow_band_m3_s || speed.point.airflow_m3_s <= 0.0) {
@@ -77,7 +72,7 @@ void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& resu
                             .run = of.run,
                             .fan = result.fan,
                             .point = result.point,
-                            .room_pa = -depressurisation_pa(of.house, result.point.airflow_m3_s)},
+                            .room_pa = -of.house.depressurisation_pa(result.point.airflow_m3_s)},
                            {options.samples});
   const solve::AirflowLimits& limits = result.band->limits;
   result.airflow_band_m3_s = result::Band{limits.low_m3_s, limits.high_m3_s};
@@ -108,13 +103,12 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
   if (has_airflow(result.point.status)) {
     // The ledger's totals end at the wind pressure; the stack has a row of its own.
     const double airflow_m3_s = result.point.airflow_m3_s;
-    result.ledger =
-        solve::ledger(layout,
-                      run,
-                      {.airflow_m3_s = airflow_m3_s,
-                       .fan_total_pa = result.point.total_pressure_pa,
-                       .ends = {.start_pa = -depressurisation_pa(of.house, airflow_m3_s),
-                                .end_pa = run.air.wind_pa}});
+    result.ledger = solve::ledger(layout,
+                                  run,
+                                  {.airflow_m3_s = airflow_m3_s,
+                                   .fan_total_pa = result.point.total_pressure_pa,
+                                   .ends = {.start_pa = -of.house.depressurisation_pa(airflow_m3_s),
+                                            .end_pa = run.air.wind_pa}});
   }
   if (result.ledger && result.band) {
     put_variance_shares(*result.ledger, result.band->first_order);
@@ -139,14 +133,10 @@ std::optional<std::size_t> headline_of(const std::vector<SpeedResult>& speeds) {
 
 /// What the run asks of a fan at an airflow.
 ResistancePoint needed(const Compiled& of, double airflow_m3_s) {
-  const solve::CompiledRun& run = of.run;
-  ResistancePoint point;
-  point.airflow_m3_s = airflow_m3_s;
-  point.total_pressure_pa = run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa +
-                            depressurisation_pa(of.house, airflow_m3_s);
-  point.static_pressure_pa =
-      point.total_pressure_pa - run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
-  return point;
+  const solve::Demand demand = house::demand(of.run, of.house);
+  return {.airflow_m3_s = airflow_m3_s,
+          .total_pressure_pa = demand.total_pa(airflow_m3_s),
+          .static_pressure_pa = demand.static_pa(airflow_m3_s)};
 }
 
 /// The airflow at which the run asks for a static pressure, the rating pressures of small fans.

@@ -131,11 +131,7 @@ double common_airflow_m3_s(const std::vector<ComparedRun>& runs) {
 
 void put_figures(ComparedRun& run, double airflow_m3_s) {
   const solve::CompiledRun& compiled = run.check.run;
-  run.common_pressure_pa =
-      compiled.loss.at(airflow_m3_s) + compiled.air.wind_pa - compiled.air.stack_pa;
-  if (const house::Zone* zone = run.check.house.coupled()) {
-    run.common_pressure_pa += zone->depressurisation_pa(airflow_m3_s);
-  }
+  run.common_pressure_pa = house::demand(compiled, run.check.house).total_pa(airflow_m3_s);
   run.equivalent_length = solve::equivalent_length(run.check.layout, compiled, airflow_m3_s);
   for (const Piece& piece : run.check.layout.run.pieces) {
     if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {

@@ -59,13 +59,10 @@ Curves curves(const CheckResult& result) {
   for (const ResistancePoint& point : result.resistance) {
     highest_m3_s = std::max(highest_m3_s, point.at_rating_pressure ? 0.0 : point.airflow_m3_s);
   }
-  const house::Zone* zone = result.house.coupled();
-  const double against_pa = result.run.air.wind_pa - result.run.air.stack_pa;
+  const solve::Demand demand = house::demand(result.run, result.house);
   for (int i = 0; i <= kSteps && highest_m3_s > 0.0; ++i) {
     const double airflow_m3_s = highest_m3_s * i / kSteps;
-    const double static_pa = result.run.loss.at(airflow_m3_s) + against_pa -
-                             outlet_pa(result.run, airflow_m3_s) +
-                             (zone != nullptr ? zone->depressurisation_pa(airflow_m3_s) : 0.0);
+    const double static_pa = demand.static_pa(airflow_m3_s);
     if (highest_pa > 0.0 && static_pa > 1.1 * highest_pa) {
       break;
     }

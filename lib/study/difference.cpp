@@ -29,15 +29,11 @@ struct Shape {
   solve::FirstOrder first;
 };
 
-double room_pa(const CheckResult& check, double airflow_m3_s) {
-  const house::Zone* zone = check.house.coupled();
-  return zone == nullptr ? 0.0 : -zone->depressurisation_pa(airflow_m3_s);
-}
-
 Shape shape(const SpeedOf& of, const solve::FanAtSpeed& fan, const solve::OperatingPoint& point) {
-  solve::ErrorModel model(of.check.layout,
-                          of.check.run,
-                          {&fan, of.speed.fan.origin, room_pa(of.check, point.airflow_m3_s)});
+  solve::ErrorModel model(
+      of.check.layout,
+      of.check.run,
+      {&fan, of.speed.fan.origin, -of.check.house.depressurisation_pa(point.airflow_m3_s)});
   solve::FirstOrder first = solve::first_order(model, point.airflow_m3_s);
   return {std::move(model), std::move(first)};
 }
@@ -72,7 +68,7 @@ std::optional<double> moved_m3_s(const Shape& shape,
     z.push_back(steps.at(source.identity));
   }
   const solve::PerturbedRun run = shape.model.at(z);
-  const solve::OperatingPoint point = solve::operating_point(run.loss, *run.fan, run.ends);
+  const solve::OperatingPoint point = solve::operating_point(run.demand(), *run.fan);
   if (point.status != Status::found || point.crossing_count > 1) {
     return std::nullopt;
   }

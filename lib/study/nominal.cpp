@@ -96,7 +96,7 @@ std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
       continue;
     }
     any = true;
-    const solve::OperatingPoint point = solve::operating_point(compiled->loss, *fan.fan, {});
+    const solve::OperatingPoint point = solve::operating_point({.loss = compiled->loss}, *fan.fan);
     NominalSpeed answer{.status = point.status,
                         .airflow_m3_s = point.airflow_m3_s,
                         .difference_m3_s = {},

@@ -36,19 +36,6 @@ base::Diagnostic fault(std::string rule, std::string message, std::string help =
   return out;
 }
 
-double depressurisation_pa(const house::CompiledHouse& house, double airflow_m3_s) {
-  const house::Zone* zone = house.coupled();
-  return zone == nullptr ? 0.0 : zone->depressurisation_pa(airflow_m3_s);
-}
-
-double needed_static_pa(const solve::CompiledRun& run,
-                        const house::CompiledHouse& house,
-                        double airflow_m3_s) {
-  return run.loss.at(airflow_m3_s) + run.air.wind_pa - run.air.stack_pa +
-         depressurisation_pa(house, airflow_m3_s) -
-         run.outlet_dynamic_pa_s2_m6 * airflow_m3_s * airflow_m3_s;
-}
-
 double fan_static_pa(const solve::CompiledRun& run,
                      const solve::FanAtSpeed& fan,
                      double airflow_m3_s) {
@@ -84,7 +71,7 @@ double low_beyond_curve_m3_s(const Solved& of) {
         of.run,
         {.fan = &**fan,
          .origin = of.fan.origin,
-         .room_pa = -depressurisation_pa(of.house, of.point.airflow_m3_s)});
+         .room_pa = -of.house.depressurisation_pa(of.point.airflow_m3_s)});
     low_m3_s = std::min(
         low_m3_s,
         result::band(result::sample(model, {.by = result::SampleOptions::By::key})).low_m3_s);
@@ -215,7 +202,7 @@ class Sizer {
     if (out.depth_m == 0.0) {
       measure(out, out.section);
     }
-    out.needed_static_pa = needed_static_pa(checked.run, checked.house, wanted());
+    out.needed_static_pa = house::demand(checked.run, checked.house).static_pa(wanted());
     judge(out);
     const bool narrow =
         std::any_of(checked.findings.begin(), checked.findings.end(), [](const auto& finding) {
@@ -416,7 +403,7 @@ class Sizer {
                                 .run = *run,
                                 .fan = fan,
                                 .point = point,
-                                .room_pa = -depressurisation_pa(*house, point.airflow_m3_s)})
+                                .room_pa = -house->depressurisation_pa(point.airflow_m3_s)})
               .limits.low_m3_s;
     } else if (of == Of::low && point.status == Status::beyond_curve) {
       out.low_m3_s = low_beyond_curve_m3_s({*edited, *run, *house, fan, point});
@@ -555,7 +542,7 @@ class Sizer {
       out.elbows = elbows(layout, *elbow, Of::airflow);
       out.elbows_with_margin = elbows(layout, *elbow, Of::low);
     }
-    out.needed_static_pa = needed_static_pa(of.run, of.house, wanted());
+    out.needed_static_pa = house::demand(of.run, of.house).static_pa(wanted());
     const solve::FanAtSpeed& fan = *of.speeds[result_.speed].fan.fan;
     if (wanted() >= fan.curve.first_airflow_m3_s() && wanted() <= fan.curve.last_airflow_m3_s()) {
       out.fan_static_pa = fan_static_pa(of.run, fan, wanted());

@@ -57,7 +57,8 @@ void operating_points(benchmark::State& state) {
   double back_pa = 0.0;
   for (auto _ : state) {
     back_pa = back_pa > 40.0 ? 0.0 : back_pa + 0.01;
-    benchmark::DoNotOptimize(solve::operating_point(run->loss, *fan.fan, {0.0, back_pa}));
+    benchmark::DoNotOptimize(
+        solve::operating_point({.loss = run->loss, .ends = {0.0, back_pa}}, *fan.fan));
   }
   state.SetItemsProcessed(state.iterations());
 }
@@ -82,7 +83,7 @@ void first_order(benchmark::State& state) {
   const layout::Layout layout = ten_pieces();
   const auto run = solve::compile(layout, fitting::Catalogue::built_in());
   const auto fan = solve::speed_fan(layout, *run, 0);
-  const auto point = solve::operating_point(run->loss, *fan.fan, {});
+  const auto point = solve::operating_point({.loss = run->loss}, *fan.fan);
   const solve::ErrorModel model(layout, *run, {&*fan.fan, fan.origin});
   for (auto _ : state) {
     benchmark::DoNotOptimize(solve::first_order(model, point.airflow_m3_s));

@@ -11,12 +11,8 @@ std::vector<Finding> check(const result::Case& subject) {
     if (speed.point.status != solve::Status::no_flow) {
       continue;
     }
-    double against_pa = subject.run->air.wind_pa - subject.run->air.stack_pa;
-    if (const house::Zone* zone = subject.house == nullptr ? nullptr : subject.house->coupled()) {
-      against_pa += zone->depressurisation_pa(0.0);
-    }
     units::Message message{literal(speed.name) + " moves no air from rest against {}",
-                           {pressure(against_pa)}};
+                           {pressure(subject.demand().total_pa(0.0))}};
     for (std::size_t i = speed.point.crossing_count; i > 0; --i) {
       if (speed.point.crossings[i - 1].stable) {
         append(message,

@@ -114,8 +114,10 @@ void add_calculation(const result::Case& subject,
                      const Duct& duct,
                      Judgement& judgement) {
   const solve::CompiledRun& run = *subject.run;
-  const double static_pa = run.loss.at(rated.airflow_m3_s) -
-                           run.outlet_dynamic_pa_s2_m6 * rated.airflow_m3_s * rated.airflow_m3_s;
+  // The run alone, as the table has it: no wind, stack or house.
+  const double static_pa =
+      solve::Demand{.loss = run.loss, .outlet_dynamic_pa_s2_m6 = run.outlet_dynamic_pa_s2_m6}
+          .static_pa(rated.airflow_m3_s);
   judgement.observed.push_back({"static_pressure_at_rating_pa", static_pa});
   judgement.limit.push_back({"rating_pressure_pa", kTableRatingPressure_pa});
   judgement.remarks.push_back(

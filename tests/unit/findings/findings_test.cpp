@@ -409,6 +409,18 @@ TEST(Findings, TheBandOfTwoShapesThatStraddlesTheRequirementIsNotShown) {
   EXPECT_EQ(found->level, Level::fail);
 }
 
+TEST(Findings, AFlapTooStiffForTheFanIsWhatItDoesNotStartAgainst) {
+  const std::vector<Finding> all = findings_of(
+      {.fan = "  speeds:\n    - {name: high, curve: {airflow: 0 200 400 cfm, pressure: 0.5 0.4 0 "
+              "inH2O}}\n",
+       .pieces = "    - damper: {type: backdraft-flap, opening_pressure: 0.7 inH2O}\n"
+                 "    - straight: 6 ft\n    - cap: {type: wall-hood-flap, coefficient: 1.5}\n"});
+  const Finding* found = find(all, "no-flow");
+  ASSERT_NE(found, nullptr) << codes(all);
+  EXPECT_NE(found->message.text(System::ip).find("against 0.70 inH2O"), std::string::npos)
+      << found->message.text(System::ip);
+}
+
 TEST(Findings, ExactlyTheMakeupThresholdIsNotOverIt) {
   const auto ending_at = [](const std::string& last_cfm) {
     return Parts{.fan = "  speeds:\n    - {name: high, curve: {airflow: 0 200 " + last_cfm +

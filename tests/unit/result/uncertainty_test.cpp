@@ -47,7 +47,7 @@ void expect_samples_solve_the_run(const std::string& text) {
       model.sources(),
       [&](std::span<const double> z) {
         const solve::PerturbedRun run = model.at(z);
-        const auto point = solve::operating_point(run.loss, *run.fan, run.ends);
+        const auto point = solve::operating_point(run.demand(), *run.fan);
         return result::Answer{point.airflow_m3_s, point.status};
       },
       options);
@@ -120,7 +120,7 @@ TEST(Uncertainty, ACallersSolverGivesTheSensitivitiesOfFirstOrder) {
   const auto first = solve::first_order(model, result.speeds.front().point.airflow_m3_s);
   const auto changes = result::sensitivities(model.sources(), [&](std::span<const double> z) {
     const solve::PerturbedRun run = model.at(z);
-    const auto point = solve::operating_point(run.loss, *run.fan, run.ends);
+    const auto point = solve::operating_point(run.demand(), *run.fan);
     return result::Answer{point.airflow_m3_s, point.status};
   });
   ASSERT_TRUE(changes.has_value());

@@ -83,6 +83,22 @@ TEST(Measured, names_no_fault_where_the_reading_is_as_calculated) {
   EXPECT_GT(read.extra->doubt_pa, 0.0);
 }
 
+TEST(Measured, the_suction_of_a_tight_house_is_no_fault_of_the_run) {
+  std::string text = kLayout;
+  text.replace(text.find("    @EXTRA@\n"), 12, "");
+  text += "house: {leakage: {airflow: 250 cfm, at: 50 Pa}}\n";
+  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
+  auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text), catalogue);
+  ASSERT_TRUE(layout) << base::render(layout.error());
+  const auto check = study::check(*std::move(layout), catalogue);
+  ASSERT_TRUE(check);
+  EXPECT_GT(check->house.depressurisation_pa(check->speeds.front().point.airflow_m3_s), 10.0);
+  const auto read = site::measured(*check, catalogue, {gauge(collar_static(*check))});
+  ASSERT_TRUE(read);
+  ASSERT_TRUE(read->readings.front().extra);
+  EXPECT_NEAR(read->readings.front().extra->pressure_pa, 0.0, 0.01);
+}
+
 TEST(Measured, a_small_difference_lies_inside_the_doubt) {
   const site::Judged read = one(gauge(collar_static(checked("loss: 0.1"))));
   EXPECT_EQ(read.verdict, site::Verdict::as_calculated);

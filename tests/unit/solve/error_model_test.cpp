@@ -176,7 +176,7 @@ TEST(ErrorModel, WithoutErrorsTheRunIsTheRunAsCompiled) {
   for (const double q : {0.01, 0.1, 0.25}) {
     EXPECT_NEAR(still.loss.at(q), got.result.run.loss.at(q), 1e-9);
   }
-  const OperatingPoint point = operating_point(still.loss, *still.fan, still.ends);
+  const OperatingPoint point = operating_point(still.demand(), *still.fan);
   EXPECT_NEAR(point.airflow_m3_s, got.first.airflow_m3_s, 1e-9);
 }
 
@@ -189,7 +189,7 @@ TEST(ErrorModel, EachSensitivityIsThatOfTheSolvedRun) {
     const auto solve = [&](double at) {
       z[effect.source] = at;
       const PerturbedRun run = got.model.at(z);
-      return operating_point(run.loss, *run.fan, run.ends).airflow_m3_s;
+      return operating_point(run.demand(), *run.fan).airflow_m3_s;
     };
     const ErrorSource& source = got.model.sources()[effect.source];
     // A lognormal factor starts with s in place of u.

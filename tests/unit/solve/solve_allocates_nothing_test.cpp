@@ -65,7 +65,8 @@ TEST(Solve, AllocatesNothing) {
     const auto fan = speed_fan(result.layout, result.run, 0);
     ASSERT_TRUE(fan.fan.has_value());
     const long before = allocations.load();
-    const OperatingPoint point = operating_point(result.run.loss, *fan.fan, {0.0, 5.0});
+    const OperatingPoint point =
+        operating_point({.loss = result.run.loss, .ends = {0.0, 5.0}}, *fan.fan);
     const long after = allocations.load();
     EXPECT_EQ(after - before, 0);
     EXPECT_EQ(point.status, Status::found);
@@ -76,10 +77,11 @@ TEST(Solve, AllocatesNothing) {
 TEST(Solve, PressureOffsetsAtBothEndsMoveTheAnswer) {
   const auto result = support::check(kFallingCurve);
   const auto fan = speed_fan(result.layout, result.run, 0);
-  const double still = operating_point(result.run.loss, *fan.fan, {}).airflow_m3_s;
-  const double wind = operating_point(result.run.loss, *fan.fan, {0.0, 10.0}).airflow_m3_s;
+  const double still = operating_point({.loss = result.run.loss}, *fan.fan).airflow_m3_s;
+  const double wind =
+      operating_point({.loss = result.run.loss, .ends = {0.0, 10.0}}, *fan.fan).airflow_m3_s;
   const double depressurised =
-      operating_point(result.run.loss, *fan.fan, {-10.0, 0.0}).airflow_m3_s;
+      operating_point({.loss = result.run.loss, .ends = {-10.0, 0.0}}, *fan.fan).airflow_m3_s;
   EXPECT_LT(wind, still);
   EXPECT_DOUBLE_EQ(wind, depressurised);
 }

@@ -96,7 +96,7 @@ result::Band drawn_one_by_one(const study::CheckResult& a, const study::CheckRes
         z.push_back(drawn[source.identity]);
       }
       const solve::PerturbedRun run = models[m].at(z);
-      airflow_m3_s[m] = solve::operating_point(run.loss, *run.fan, run.ends).airflow_m3_s;
+      airflow_m3_s[m] = solve::operating_point(run.demand(), *run.fan).airflow_m3_s;
     }
     differences.push_back(airflow_m3_s[0] - airflow_m3_s[1]);
   }
