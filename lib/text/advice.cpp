@@ -310,7 +310,23 @@ class AdviceWriter {
 
 }  // namespace
 
+/// A room that gives way takes part of the airflow: how much, where nobody says.
+void house_would_leave(Page& page, const study::CheckResult& result) {
+  if (!result.house_would_leave) {
+    return;
+  }
+  const study::HouseWouldLeave& left = *result.house_would_leave;
+  page.paragraph(
+      fmt::format("No house is stated: a tight one would leave {} of it, an old leaky one {} ({} "
+                  "and {} at 50 Pa).",
+                  page.bare(left.tight_m3_s, Dimension::airflow),
+                  page.show(left.old_m3_s, Dimension::airflow),
+                  page.bare(left.tight_test_airflow_m3_s, Dimension::airflow),
+                  page.show(left.old_test_airflow_m3_s, Dimension::airflow)));
+}
+
 void write_comparisons(Page& page, const study::CheckResult& result) {
+  house_would_leave(page, result);
   equivalent_length(page, result);
   nominal(page, result);
   dryer(page, result);
