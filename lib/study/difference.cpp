@@ -25,7 +25,7 @@ constexpr double kNothing = 1e-12;
 /// A run with one shape of its fan.
 struct Shape {
   solve::ErrorModel model;
-  solve::FirstOrder first;
+  solve::FirstOrder first{};  ///< status found
 };
 
 Shape shape(const SpeedOf& of, const solve::FanAtSpeed& fan, const solve::OperatingPoint& point) {
@@ -33,7 +33,10 @@ Shape shape(const SpeedOf& of, const solve::FanAtSpeed& fan, const solve::Operat
       of.check.layout,
       of.check.run,
       {&fan, of.speed.fan.origin, of.speed.fan.speed_ratio, house::uncertain_room(of.check.house)});
-  solve::FirstOrder first = solve::first_order(model, point.airflow_m3_s);
+  solve::FirstOrder first;
+  if (point.status == Status::found) {
+    first = solve::first_order(model, point.airflow_m3_s);
+  }
   return {std::move(model), std::move(first)};
 }
 
@@ -41,8 +44,7 @@ std::vector<Shape> shapes(const SpeedOf& of) {
   std::vector<Shape> list;
   list.push_back(shape(of, *of.speed.fan.fan, of.speed.point));
   const auto& other = of.speed.other_shape;
-  if (of.speed.fan.other_shape && other && other->status == Status::found &&
-      other->airflow_m3_s > 0.0) {
+  if (of.speed.fan.other_shape && other && solve::best_airflow_m3_s(*other) > 0.0) {
     list.push_back(shape(of, *of.speed.fan.other_shape, *other));
   }
   return list;
@@ -173,8 +175,9 @@ bool same_fan(const layout::Layout& a, const layout::Layout& b) {
 
 Difference difference(const SpeedOf& a, const SpeedOf& b) {
   Difference out;
-  out.airflow_m3_s = a.speed.point.airflow_m3_s - b.speed.point.airflow_m3_s;
-  if (!a.speed.band || !b.speed.band) {
+  out.airflow_m3_s =
+      solve::best_airflow_m3_s(a.speed.point) - solve::best_airflow_m3_s(b.speed.point);
+  if (!a.speed.airflow_band_m3_s || !b.speed.airflow_band_m3_s) {
     return out;
   }
   const std::vector<Shape> of_a = shapes(a);

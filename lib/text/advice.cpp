@@ -174,7 +174,7 @@ class AdviceWriter {
 
   [[nodiscard]] std::string gain(const study::ChangedSpeed& speed) {
     const std::string sign = speed.gain_m3_s < 0.0 ? "" : "+";
-    const bool bound = speed.status == solve::Status::beyond_curve;
+    const bool bound = speed.status == solve::Status::beyond_curve && !speed.estimated;
     beyond_ = beyond_ || bound;
     const auto& band = speed.gain_band_m3_s;
     const bool unsure = band && band->low <= 0.0 && band->high >= 0.0;
@@ -284,7 +284,9 @@ class AdviceWriter {
         text += fmt::format("{} {} {}{} ({})",
                             i == 0 ? ":" : ",",
                             speed_name(advice_.speeds[i]),
-                            row.speeds[i].status == solve::Status::beyond_curve ? "at least " : "",
+                            row.speeds[i].estimated                               ? "about "
+                            : row.speeds[i].status == solve::Status::beyond_curve ? "at least "
+                                                                                  : "",
                             page_.show(row.speeds[i].airflow_m3_s, Dimension::airflow),
                             gain(row.speeds[i]));
       }
