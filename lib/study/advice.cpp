@@ -19,8 +19,8 @@ constexpr std::size_t kPaired = 24;  // of the best changes, each is tried with 
 
 /// Speeds that can be compared: not locked out, with an answer (standing still is one).
 bool is_comparable(const SpeedResult& speed) {
-  return !speed.locked_out && (solve::has_best_airflow(speed.point) ||
-                               speed.point.status == Status::no_flow);
+  return !speed.locked_out &&
+         (solve::has_best_airflow(speed.point) || speed.point.status == Status::no_flow);
 }
 
 bool touches_same(const Change& a, const Change& b) {

@@ -259,10 +259,9 @@ void put_would_leave(CheckResult& result) {
     solve::CompiledRun windy = result.run;
     windy.air.wind_pa =
         air.outdoor_density_kg_m3 / 2.0 * kWindM_S * kWindM_S * air.wind_coefficient;
-    result.wind_would_leave = WindWouldLeave{
-        kWindM_S,
-        solve::best_airflow_m3_s(
-            house::operating_point(windy, *speed.fan.fan, result.house.coupled()))};
+    result.wind_would_leave = WindWouldLeave{kWindM_S,
+                                             solve::best_airflow_m3_s(house::operating_point(
+                                                 windy, *speed.fan.fan, result.house.coupled()))};
   }
 }
 

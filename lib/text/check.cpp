@@ -332,12 +332,12 @@ class Writer : private Page {
     const char* const basis = fan.basis == fan::PressureBasis::static_pressure  ? "static"
                               : fan.basis == fan::PressureBasis::total_pressure ? "total"
                                                                                 : "static-rise";
-    std::string text = fmt::format(
-        "curve on {} pressure{}", basis, fan.basis_stated ? "" : " (the default)");
-    const std::string outlet = duct::to_text(result_.run.fan_outlet,
-                                             options().system == units::System::ip
-                                                 ? duct::LengthStyle::inches
-                                                 : duct::LengthStyle::millimetres);
+    std::string text =
+        fmt::format("curve on {} pressure{}", basis, fan.basis_stated ? "" : " (the default)");
+    const std::string outlet =
+        duct::to_text(result_.run.fan_outlet,
+                      options().system == units::System::ip ? duct::LengthStyle::inches
+                                                            : duct::LengthStyle::millimetres);
     if (fan.basis != fan::PressureBasis::total_pressure) {
       text += fmt::format("; velocity pressure in {} {}",
                           outlet,
