@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "numeric/root.hpp"
+#include "solve/airflow_bounds.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -200,7 +201,27 @@ class Search {
 }  // namespace
 
 OperatingPoint operating_point(const Demand& demand, const FanAtSpeed& fan) noexcept {
-  return Search(demand, fan).run();
+  OperatingPoint point = Search(demand, fan).run();
+  if (is_bound(point.status)) {
+    const Bounded bounded{demand, fan, point.status};
+    point.bounds = airflow_bounds(bounded);
+    if (point.bounds) {
+      point.estimate = airflow_estimate(bounded, *point.bounds);
+    }
+  }
+  return point;
+}
+
+double best_airflow_m3_s(const OperatingPoint& point) noexcept {
+  return point.estimate ? point.estimate->airflow_m3_s : point.airflow_m3_s;
+}
+
+bool is_bound(Status status) noexcept {
+  return status == Status::beyond_curve || status == Status::below_curve;
+}
+
+bool has_best_airflow(const OperatingPoint& point) noexcept {
+  return point.status == Status::found || point.estimate.has_value();
 }
 
 double greatest_airflow_m3_s(const OperatingPoint& point) noexcept {
