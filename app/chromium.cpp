@@ -76,7 +76,8 @@ class Scratch {
 };
 
 /// Its exit status, its own output thrown away; -1 where it could not be started.
-int run(std::vector<std::string> words) {
+/// @param signals those that wait in it
+int run(std::vector<std::string> words, const sigset_t& signals) {
   std::vector<char*> argv;
   argv.reserve(words.size() + 1);
   for (std::string& word : words) {
@@ -88,8 +89,13 @@ int run(std::vector<std::string> words) {
   for (const int descriptor : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
     posix_spawn_file_actions_addopen(&actions, descriptor, "/dev/null", O_RDWR, 0);
   }
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  posix_spawnattr_setsigmask(&attributes, &signals);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
   pid_t child = 0;
-  const int error = posix_spawn(&child, argv[0], &actions, nullptr, argv.data(), environ);
+  const int error = posix_spawn(&child, argv[0], &actions, &attributes, argv.data(), environ);
+  posix_spawnattr_destroy(&attributes);
   posix_spawn_file_actions_destroy(&actions);
   int status = 0;
   if (error != 0 || waitpid(child, &status, 0) != child) {
@@ -108,6 +114,7 @@ base::Diagnostics write_pdf(const PdfWanted& wanted) {
         "install `chromium`, or write the page with `-o report.html` and print it from any "
         "browser");
   }
+  const Uninterrupted uninterrupted;  // the folder goes before the program does
   const Scratch scratch;
   if (!scratch.made()) {
     return fault("no temporary folder can be made for the PDF", "");
@@ -129,7 +136,7 @@ base::Diagnostics write_pdf(const PdfWanted& wanted) {
   if (geteuid() == 0) {
     words.insert(words.begin() + 1, "--no-sandbox");  // it refuses to run as root otherwise
   }
-  const int status = run(std::move(words));
+  const int status = run(std::move(words), uninterrupted.before());
   std::ifstream file(pdf, std::ios::binary);
   const std::string made{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
   if (status != 0 || made.rfind("%PDF", 0) != 0) {

@@ -10,7 +10,6 @@
 #include "commands.hpp"
 #include "console.hpp"
 #include "document/check.hpp"
-#include "files.hpp"
 #include "load.hpp"
 #include "study/check.hpp"
 #include "text/check.hpp"
@@ -44,8 +43,7 @@ base::Checked<std::size_t> asked_samples(const Options& options) {
 }
 
 Checked calculated(const std::string& path, const Options& options, std::size_t samples) {
-  return load_layout(path, options).and_then([&](Loaded loaded) {
-    complain(loaded.layout.warnings, options.color);
+  return read_layout(path, options).and_then([&](Loaded loaded) {
     return study::check(
         std::move(loaded.layout),
         *loaded.catalogue,
@@ -71,41 +69,16 @@ bool objects(const study::CheckResult& result, FailOn fail_on) {
 
 Exit worse(Exit a, Exit b) { return std::max(a, b); }
 
-base::Diagnostics overwritten_inputs(const Options& options) {
-  base::Diagnostics faults;
-  for (const std::string& input : options.words) {
-    if (same_file(options.output, input)) {
-      base::Diagnostic fault;
-      fault.rule = "output-is-input";
-      fault.message = "the result would overwrite the layout `" + base::escaped(input) + "`";
-      fault.help = "name another file after `-o`";
-      faults.push_back(std::move(fault));
-    }
-  }
-  return faults;
-}
-
 }  // namespace
 
 Exit run_check(const Options& options) {
   const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-  base::Diagnostics refused = overwritten_inputs(options);
   const base::Checked<std::size_t> samples = asked_samples(options);
   if (!samples) {
-    refused.insert(refused.end(), samples.error().begin(), samples.error().end());
+    return failed(samples.error(), options);
   }
-  if (!refused.empty()) {
-    complain(refused, options.color);
-    if (options.format == Format::json) {
-      complain(print(document::to_text(error_document(refused, record))), options.color);
-    }
-    return Exit::failed;
-  }
-
-  const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
-                                    ? paint(Stream::out, options.color)
-                                    : base::Paint::plain;
-  const text::TextOptions text_options{options.system, paint_out, options.detail, profile(options)};
+  text::TextOptions shown = text_options(options);
+  shown.profile = profile(options);
   Exit exit = Exit::fine;
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
@@ -122,19 +95,14 @@ Exit run_check(const Options& options) {
                                  : error_document(result.error(), record));
     } else if (result) {
       text += text.empty() ? "" : "\n\n";
-      text += text::check_text(*result, text_options);
+      text += text::check_text(*result, shown);
     }
   }
   if (options.format == Format::json) {
     text = document::to_text(documents.size() == 1 ? documents.front()
                                                    : checks_document(documents, record));
   }
-  if (text.empty()) {
-    return exit;
-  }
-  const base::Diagnostics unwritten = write_file(options.output, text, Existing::replace);
-  complain(unwritten, options.color);
-  return unwritten.empty() ? exit : Exit::failed;
+  return text.empty() ? exit : delivered(text, options, exit);
 }
 
 }  // namespace ductledger::app

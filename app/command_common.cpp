@@ -28,13 +28,6 @@ text::Profile profile(const Options& options) {
 }
 
 base::Checked<Loaded> read_layout(const std::string& path, const Options& options) {
-  if (same_file(options.output, path)) {
-    base::Diagnostic fault;
-    fault.rule = "output-is-input";
-    fault.message = "the result would overwrite the layout `" + base::escaped(path) + "`";
-    fault.help = "name another file after `-o`";
-    return fault;
-  }
   auto loaded = load_layout(path, options);
   if (loaded) {
     complain(loaded->layout.warnings, options.color);
@@ -53,8 +46,14 @@ Exit failed(const base::Diagnostics& faults, const Options& options) {
 
 Exit delivered(const std::string& text, const Options& options, Exit exit) {
   const base::Diagnostics unwritten = write_file(options.output, text, Existing::replace);
+  if (unwritten.empty()) {
+    return exit;
+  }
+  if (options.output != "-") {
+    return failed(unwritten, options);
+  }
   complain(unwritten, options.color);
-  return unwritten.empty() ? exit : Exit::failed;
+  return Exit::failed;
 }
 
 }  // namespace ductledger::app

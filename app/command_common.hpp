@@ -15,8 +15,7 @@ namespace ductledger::app {
 /// What `--profile` asks for; `auto` asks for a terminal that shows blocks and no `--quiet`.
 [[nodiscard]] text::Profile profile(const Options& options);
 
-/// A layout read from a file with its catalogue, its warnings told. Refuses to read what the result
-/// would overwrite.
+/// A layout read from a file with its catalogue, its warnings told.
 [[nodiscard]] base::Checked<Loaded> read_layout(const std::string& path, const Options& options);
 
 /// Tells the faults; with JSON asked for, standard output is the error document.

@@ -20,11 +20,10 @@ namespace {
 using Reviewed = base::Checked<study::ReviewResult>;
 
 Reviewed reviewed(const std::string& path, const Options& options) {
-  auto loaded = load_layout(path, options);
+  auto loaded = read_layout(path, options);
   if (!loaded) {
     return loaded.error();
   }
-  complain(loaded->layout.warnings, options.color);
   const auto sets = rule_sets(loaded->layout, path, options);
   if (!sets) {
     return sets.error();

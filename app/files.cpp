@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstdio>
@@ -12,6 +13,7 @@
 #include <memory>
 #include <system_error>
 #include <utility>
+#include <vector>
 
 #include "base/text.hpp"
 #include "console.hpp"
@@ -61,6 +63,31 @@ base::Checked<std::string> read_all(std::FILE* file, const std::string& path) {
   return text;
 }
 
+/// A file as the system knows it, whatever path led there.
+struct Inode {
+  dev_t device = 0;
+  ino_t number = 0;
+  friend bool operator==(const Inode& a, const Inode& b) {
+    return a.device == b.device && a.number == b.number;
+  }
+};
+
+/// Every file that this call of the program has read or must not lose.
+std::vector<Inode>& kept() {
+  static std::vector<Inode> files;
+  return files;
+}
+
+void keep(const struct stat& file) {
+  if (S_ISREG(file.st_mode)) {
+    kept().push_back({file.st_dev, file.st_ino});
+  }
+}
+
+bool is_kept(const struct stat& file) {
+  return std::find(kept().begin(), kept().end(), Inode{file.st_dev, file.st_ino}) != kept().end();
+}
+
 // The mode that the shell's `>` would leave.
 mode_t mode_for(const std::string& path) {
   struct stat there {};
@@ -87,6 +114,17 @@ base::Diagnostics write_in_place(const std::string& path, std::string_view text)
 
 }  // namespace
 
+Uninterrupted::Uninterrupted() {
+  sigset_t signals;
+  sigemptyset(&signals);
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP, SIGQUIT}) {
+    sigaddset(&signals, signal);
+  }
+  sigprocmask(SIG_BLOCK, &signals, &before_);
+}
+
+Uninterrupted::~Uninterrupted() { sigprocmask(SIG_SETMASK, &before_, nullptr); }
+
 base::Checked<base::SourcePtr> read_file(const std::string& path) {
   const bool standard_input = path == "-";
   File opened;
@@ -109,6 +147,10 @@ base::Checked<base::SourcePtr> read_file(const std::string& path) {
       return cannot("cannot-read", "read", path, errno);
     }
   }
+  struct stat read {};
+  if (fstat(standard_input ? STDIN_FILENO : fileno(opened.get()), &read) == 0) {
+    keep(read);
+  }
   const std::string name = standard_input ? "<stdin>" : path;
   return read_all(standard_input ? stdin : opened.get(), name).transform([&](std::string text) {
     return base::SourcePtr(std::make_shared<base::SourceText>(name, std::move(text)));
@@ -124,6 +166,12 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
   if (exists && S_ISDIR(there.st_mode)) {
     return {fault("directory", fmt::format("`{}` is a directory", base::escaped(path)))};
   }
+  if (exists && is_kept(there)) {
+    return {fault("output-is-input",
+                  fmt::format("the result would overwrite `{}`, a file that this call reads",
+                              base::escaped(path)),
+                  "name another file after `-o`")};
+  }
   if (exists && existing == Existing::keep) {
     return {fault("file-exists",
                   fmt::format("`{}` is already there", base::escaped(path)),
@@ -132,6 +180,7 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
   if (exists && !S_ISREG(there.st_mode)) {
     return write_in_place(path, text);
   }
+  const Uninterrupted uninterrupted;
   std::string temporary = path + ".XXXXXX";
   const int descriptor = mkstemp(temporary.data());
   if (descriptor < 0) {
@@ -159,12 +208,11 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
   return {};
 }
 
-bool same_file(const std::string& path, const std::string& other) {
-  struct stat a {};
-  struct stat b {};
-  return path != "-" && other != "-" && stat(path.c_str(), &a) == 0 &&
-         stat(other.c_str(), &b) == 0 && S_ISREG(a.st_mode) && a.st_dev == b.st_dev &&
-         a.st_ino == b.st_ino;
+void keep_file(const std::string& path) {
+  struct stat there {};
+  if (stat(path.c_str(), &there) == 0) {
+    keep(there);
+  }
 }
 
 }  // namespace ductledger::app

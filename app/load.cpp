@@ -39,6 +39,7 @@ base::Checked<std::vector<std::string>> files_of(const std::string& path, const 
     return fault("no-such-file",
                  fmt::format("the catalogue `{}` cannot be found", base::escaped(path)));
   }
+  keep_file(real.string());
   if (leaves(fence, real)) {
     return leaves_folder(path);
   }
@@ -153,6 +154,9 @@ base::Checked<Loaded> load_layout(const base::SourcePtr& text,
     return faults;
   }
   return layout::read(text, *catalogue).transform([&](layout::Layout layout) {
+    for (const layout::RuleSetKey& key : layout.rules) {
+      keep_file((folder_of(path) / key.name).string());
+    }
     layout.warnings.insert(layout.warnings.begin(), faults.begin(), faults.end());
     return Loaded{std::move(layout), std::move(catalogue)};
   });

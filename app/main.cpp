@@ -57,6 +57,8 @@ Exit guarded(const std::vector<std::string>& arguments) {
 int main(int argc, char** argv) {
   // A closed pipe is then seen where it is written to, and ends the program quietly.
   std::signal(SIGPIPE, SIG_IGN);
+  // A limit on the size of files is then a fault of writing, told and cleaned up after.
+  std::signal(SIGXFSZ, SIG_IGN);
   const std::vector<std::string> arguments(argv + (argc > 0 ? 1 : 0), argv + argc);
   return static_cast<int>(ductledger::app::guarded(arguments));
 }

@@ -42,6 +42,7 @@ class Loader {
       return fault("no-such-file",
                    fmt::format("the rule file `{}` cannot be found", base::escaped(path)));
     }
+    keep_file(real.string());
     if (leaves(fence_, real) || (fence_ && fs::path(asked.name).is_absolute())) {
       return outside({.rule = "rules-outside", .what = "rule file", .path = path});
     }

@@ -50,6 +50,12 @@ bool turns_direction(std::uint32_t c) noexcept {
          (c >= 0x2066 && c <= 0x2069);
 }
 
+/// Control characters beyond ASCII (and DEL), and what turns or breaks a line unseen.
+bool disturbs(std::uint32_t c) noexcept {
+  return (c >= 0x7F && c <= 0x9F) || turns_direction(c) || c == 0x2028 || c == 0x2029 ||
+         c == 0xFEFF;
+}
+
 char lower(char c) noexcept { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 /// Insertions, deletions, substitutions and swaps of neighbours.
@@ -93,6 +99,22 @@ std::optional<std::size_t> first_invalid_utf8(std::string_view text) noexcept {
   return std::nullopt;
 }
 
+std::string escaped_beyond_ascii(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size();) {
+    const CodePoint c = decode(text.substr(i));
+    const std::size_t bytes = std::max<std::size_t>(c.bytes, 1);
+    if (c.bytes > 0 && disturbs(c.value)) {
+      out += fmt::format("\\u{:04x}", c.value);
+    } else {
+      out += text.substr(i, bytes);
+    }
+    i += bytes;
+  }
+  return out;
+}
+
 std::string escaped(std::string_view text) {
   std::string out;
   out.reserve(text.size());
@@ -111,8 +133,7 @@ std::string escaped(std::string_view text) {
       out += "\\r";
     } else if (c.value < 0x20 || c.value == 0x7F) {
       out += fmt::format("\\x{:02x}", c.value);
-    } else if ((c.value >= 0x80 && c.value <= 0x9F) || turns_direction(c.value) ||
-               c.value == 0x2028 || c.value == 0x2029 || c.value == 0xFEFF) {
+    } else if (disturbs(c.value)) {
       out += fmt::format("\\u{:04x}", c.value);
     } else {
       out += text.substr(i, c.bytes);

@@ -379,7 +379,9 @@ nlohmann::ordered_json checks_document(std::span<const nlohmann::ordered_json> r
 }
 
 std::string to_text(const nlohmann::ordered_json& document) {
-  return document.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
+  return base::escaped_beyond_ascii(
+             document.dump(2, ' ', false, Json::error_handler_t::replace)) +
+         '\n';
 }
 
 }  // namespace ductledger::document

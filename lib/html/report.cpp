@@ -43,7 +43,7 @@ std::string escaped(std::string_view text) { return picture::xml_escaped(text); 
 /// A text inside a CSS string: all but plain letters and digits as code points.
 std::string css_string(std::string_view text) {
   std::string out = "\"";
-  for (const char c : text) {
+  for (const char c : base::escaped(text)) {
     const auto byte = static_cast<unsigned char>(c);
     if (std::isalnum(byte) != 0 || byte >= 0x80U) {
       out += c;
@@ -56,18 +56,12 @@ std::string css_string(std::string_view text) {
 
 /// JSON that may stand inside a script element.
 std::string embedded(const Json& document) {
-  const std::string text = document.dump(-1, ' ', false, Json::error_handler_t::replace);
+  const std::string text = base::escaped_beyond_ascii(
+      document.dump(-1, ' ', false, Json::error_handler_t::replace));
   std::string out;
   out.reserve(text.size());
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '<') {
-      out += "\\u003c";
-    } else if (text.compare(i, 3, "\xE2\x80\xA8") == 0 || text.compare(i, 3, "\xE2\x80\xA9") == 0) {
-      out += text[i + 2] == '\xA8' ? "\\u2028" : "\\u2029";
-      i += 2;
-    } else {
-      out += text[i];
-    }
+  for (const char c : text) {
+    out += c == '<' ? std::string("\\u003c") : std::string(1, c);
   }
   return out;
 }

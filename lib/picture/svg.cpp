@@ -78,7 +78,9 @@ std::string svg_number(double value) {
   return text == "-0" ? "0" : text;
 }
 
-std::string xml_escaped(std::string_view text) {
+std::string xml_escaped(std::string_view written) {
+  const std::string safe = base::escaped_beyond_ascii(written);
+  std::string_view text = safe;
   std::string out;
   out.reserve(text.size());
   while (!text.empty()) {

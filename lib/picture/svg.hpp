@@ -13,7 +13,8 @@ namespace ductledger::picture {
 /// locale. @param value finite
 [[nodiscard]] std::string svg_number(double value);
 
-/// A text as XML holds it: `&`, `<`, `>`, quotes escaped, what XML cannot hold replaced by U+FFFD.
+/// A text as XML holds it: `&`, `<`, `>`, quotes escaped, what XML cannot hold replaced by U+FFFD,
+/// what turns the direction of writing shown as `\u202e`.
 [[nodiscard]] std::string xml_escaped(std::string_view text);
 
 /// Width of a text in the sans-serif of a picture, estimated from its characters [px].

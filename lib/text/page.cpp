@@ -76,7 +76,7 @@ void Page::strong_paragraph(std::string_view text) {
 }
 
 void Page::heading(std::string_view text) {
-  out_ += '\n' + std::string(kIndent, ' ') + ink(text, Ink::bold) + '\n';
+  out_ += '\n' + std::string(kIndent, ' ') + ink(base::escaped(text), Ink::bold) + '\n';
 }
 
 void Page::bullet(std::string_view text) {
@@ -92,7 +92,7 @@ void Page::line(std::string_view text) {
 void Page::marked(const Marked& mark, std::string_view text) {
   const std::size_t column = mark.text_column;
   const std::size_t room = column > kIndent + 2 ? column - kIndent - 2 : 0;
-  const std::string word = fmt::format("{:<{}}", mark.word, room);
+  const std::string word = fmt::format("{:<{}}", base::escaped(mark.word), room);
   out_ += std::string(kIndent, ' ') + ink(word, mark.ink) + "  " +
           wrapped(text, {column, column, kWidth}) + '\n';
 }

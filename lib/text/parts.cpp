@@ -231,7 +231,7 @@ std::string parts_csv(const build::PartsResult& result, units::System system) {
     std::string row;
     for (const std::string& cell : cells) {
       row += row.empty() ? "" : ",";
-      row += quoted(cell);
+      row += quoted(base::escaped(cell));
     }
     out += row + "\r\n";
   }

@@ -26,7 +26,9 @@ void end_line(std::string& out, std::string line) {
 
 }  // namespace
 
-std::string wrapped(std::string_view text, const Hanging& hanging) {
+std::string wrapped(std::string_view written, const Hanging& hanging) {
+  const std::string text_shown = base::escaped(written);
+  const std::string_view text = text_shown;
   std::string out;
   std::size_t used = hanging.first;
   bool line_empty = true;
@@ -75,10 +77,13 @@ std::string shortened(std::string_view text, std::size_t characters) {
 
 void Table::row(std::vector<std::string> cells) {
   DUCTLEDGER_EXPECTS(cells.size() == columns_.size());
+  for (std::string& cell : cells) {
+    cell = base::escaped(cell);
+  }
   lines_.push_back({{}, std::move(cells)});
 }
 
-void Table::heading(std::string text) { lines_.push_back({std::move(text), {}}); }
+void Table::heading(std::string_view text) { lines_.push_back({base::escaped(text), {}}); }
 
 std::string Table::text(const Hanging& place) const {
   std::vector<std::size_t> widths(columns_.size());

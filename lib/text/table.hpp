@@ -15,6 +15,7 @@ struct Hanging {
   std::size_t width = 80;
 };
 /// The text broken at spaces, widths counted in characters; a word longer than a line stands alone.
+/// Here and in tables every text is escaped: what would disturb a terminal never reaches one.
 [[nodiscard]] std::string wrapped(std::string_view text, const Hanging& hanging);
 
 /// At most so many characters, the cut shown by `...`.
@@ -37,7 +38,7 @@ class Table {
   /// @param cells one for each column
   void row(std::vector<std::string> cells);
   /// A line of its own that begins under the second column.
-  void heading(std::string text);
+  void heading(std::string_view text);
 
   /// Where the table is too wide: first one space between columns, then dispensable columns are
   /// dropped, last the first text column is cut.
