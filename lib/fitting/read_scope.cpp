@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <iterator>
 #include <utility>
 
 #include "base/text.hpp"
@@ -59,7 +58,9 @@ std::optional<AxisUnit> axis_unit(std::string_view name) {
 
 std::string axis_unit_names() {
   std::vector<std::string> names;
-  std::ranges::transform(kOwnUnits, std::back_inserter(names), &AxisUnit::name);
+  for (const AxisUnit& unit : kOwnUnits) {
+    names.emplace_back(unit.name);
+  }
   for (const units::Unit& unit : units::kUnits) {
     if (axis_unit(unit.name) && unit.dimension != Dimension::ratio) {
       names.emplace_back(unit.name);
