@@ -339,7 +339,7 @@ class Bill {
     if (piece.kind == PieceKind::elbow) {
       line.angle_rad = piece.angle_rad;
       line.radius_ratio = radius_ratio(piece, type);
-      if (type == "adjustable") {
+      if (catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
         line.note = {"its swivel seams are sealed too", {}};
       }
     }
@@ -731,10 +731,11 @@ class Bill {
     Step& cap = step(fmt::format("Set cap {}, {}, from outside and make it weathertight",
                                  number(pieces().size() - 1),
                                  type.empty() ? "as stated" : type));
-    if (type.find("roof") != std::string::npos || type.find("rain") != std::string::npos) {
+    const fitting::Traits traits = catalogue_.traits(fitting::Kind::cap, type);
+    if (traits.stands_at(fitting::Outlet::roof)) {
       caution(cap, "work on a roof: fall protection, dry weather");
     }
-    if (type.find("flap") != std::string::npos) {
+    if (traits.shuts_by_itself()) {
       caution(cap, "its flap has to swing free and close by itself");
     }
     if (is_dryer()) {
@@ -823,7 +824,8 @@ class Bill {
       caution(step, "its blade has to swing free: hinge as marked, no screw in its way");
       caution(step, "leave a way to reach it later");
     }
-    if (piece.kind == PieceKind::elbow && type == "adjustable") {
+    if (piece.kind == PieceKind::elbow &&
+        catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
       caution(step, "tape its swivel seams once it is set");
     }
     if (piece.kind == PieceKind::flex) {

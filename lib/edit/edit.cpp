@@ -241,7 +241,9 @@ Edited with_type(const layout::Layout& layout,
   // A transition's length stays: it is where the next piece begins.
   const PieceKind kind = layout.run.pieces[change.piece].kind;
   Node& keys = draft.keys(change.piece);
-  const bool keep_length = kind == PieceKind::transition && change.type != "abrupt";
+  const bool keep_length =
+      kind == PieceKind::transition &&
+      !catalogue.traits(fitting::Kind::transition, change.type).is(fitting::Make::abrupt);
   const std::optional<double> length_m = layout.run.pieces[change.piece].length_m;
   draft.forget_fitting(change.piece);
   if (keep_length && length_m) {

@@ -120,15 +120,13 @@ class Resizer {
 
   void settle_type(std::size_t index, fitting::Kind kind, Piece piece) {
     const std::string before = piece.type;
-    const bool swept = before == "smooth-radius" || before.rfind("gored", 0) == 0;
-    piece.type = kind == fitting::Kind::elbow && swept
-                     ? "smooth-radius"
-                     : catalogue_.default_type(kind, piece.upstream);
-    if (kind == fitting::Kind::cap) {
-      const double rising = piece.heading_in ? (*piece.heading_in)[2] : 0.0;
-      piece.type = rising > 0.5    ? "roof-hood-flap"
-                   : rising < -0.5 ? "soffit-vent"
-                                   : "wall-hood-flap";
+    const fitting::Traits was = layout::traits_of(piece, catalogue_);
+    if (was.is(fitting::Make::smooth) || was.is(fitting::Make::gored)) {
+      piece.type = catalogue_.type_with(kind, fitting::made(fitting::Make::smooth));
+    } else if (kind == fitting::Kind::cap) {
+      piece.type = layout::default_cap(catalogue_, piece.upstream, piece.heading_in);
+    } else {
+      piece.type = catalogue_.default_type(kind, piece.upstream);
     }
     draft_.forget_fitting(index);
     Node& keys = draft_.keys(index);

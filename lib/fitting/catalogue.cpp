@@ -3,17 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <mutex>
 #include <utility>
 
 #include "base/expects.hpp"
 #include "base/sha256.hpp"
 #include "base/text.hpp"
 #include "duct/section.hpp"
-#include "fitting/embedded_internal.hpp"
+#include "fitting/catalogue_internal.hpp"
 #include "fitting/entry.hpp"
 #include "fitting/evaluate_internal.hpp"
-#include "fitting/read_internal.hpp"
 #include "yaml/parse.hpp"
 
 namespace ductledger::fitting {
@@ -21,21 +19,6 @@ namespace {
 
 constexpr std::string_view kSourcesFile = "sources.yaml";
 constexpr std::string_view kMaterialsFile = "materials.yaml";
-
-struct Held {
-  Kind kind;
-  std::string type;
-};
-
-/// One file: what it holds is known at once, its content is read when first needed.
-struct File {
-  const EmbeddedFile* embedded = nullptr;  ///< null for a file that was added
-  std::string_view content;                ///< for the hash
-  base::SourcePtr text;                    ///< keeps the content of an added file
-  std::vector<Held> held;
-  std::vector<std::string> tables;
-  std::shared_ptr<const Document> document;
-};
 
 std::optional<Kind> kind_named(std::string_view name) {
   for (int i = 0; i <= static_cast<int>(Kind::junction); ++i) {
@@ -47,30 +30,6 @@ std::optional<Kind> kind_named(std::string_view name) {
 }
 
 }  // namespace
-
-struct Catalogue::Impl {
-  mutable std::recursive_mutex guard;
-  mutable std::vector<File> files;
-  mutable std::optional<std::vector<Source>> sources;
-
-  Impl() = default;
-  Impl(const Impl& other) {
-    const std::lock_guard lock(other.guard);
-    files = other.files;
-    sources = other.sources;
-  }
-  Impl& operator=(const Impl&) = delete;
-  ~Impl() = default;
-
-  const Document& document(File& file) const;
-  const std::vector<Source>& all_sources() const;
-  /// Entries of a kind (and type, unless empty), each key once, the latest in the first one's
-  /// place.
-  std::vector<const Entry*> entries(Kind kind, std::string_view type) const;
-  const SupportTable* table(std::string_view name) const;
-  /// The entry added last that fits.
-  const Entry* fitting_entry(const Piece& piece, const std::string& type) const;
-};
 
 const Document& Catalogue::Impl::document(File& file) const {
   const std::lock_guard lock(guard);
@@ -263,6 +222,9 @@ std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind, std::string_v
 
 std::string Catalogue::default_type(Kind kind, const duct::Section& section) const {
   std::string type;
+  if (kind == Kind::cap) {
+    return type;
+  }
   for (const Entry* entry : impl_->entries(kind, "")) {
     if (entry->default_for.holds(section.shape())) {
       type = entry->type;
@@ -271,143 +233,38 @@ std::string Catalogue::default_type(Kind kind, const duct::Section& section) con
   return type;
 }
 
-namespace {
-
-using Missing = Catalogue::Missing;
-
-Missing unknown_type(const Piece& piece,
-                     const std::string& type,
-                     const std::vector<std::string>& types) {
-  Missing missing{.rule = "unknown-type", .message = "", .help = "", .parameter = ""};
-  if (type.empty()) {
-    missing.message = fmt::format(
-        "{} of {} has no default type", word(piece.kind), duct::to_text(piece.upstream));
-    missing.help = fmt::format("state the type: {}", base::joined(types));
-    return missing;
-  }
-  missing.message = fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(type));
-  if (const auto near = base::nearest(type, types)) {
-    missing.help = fmt::format("did you mean `{}`?", *near);
-  } else {
-    missing.help = fmt::format("one of {}", base::joined(types));
-  }
-  return missing;
-}
-
-const DataSet* chosen_set(const Entry& entry, const std::string& source) {
-  if (source.empty()) {
-    return entry.standard();
-  }
-  const auto selectable = [](const DataSet& set) {
-    return set.role == Role::standard || set.role == Role::alternative;
-  };
-  for (const DataSet& set : entry.data) {
-    if (selectable(set) && set.key == source) {
-      return &set;
+std::string Catalogue::default_cap(Outlet place, const duct::Section& section) const {
+  std::string type;
+  for (const Entry* entry : impl_->entries(Kind::cap, "")) {
+    if (entry->default_for.holds(section.shape()) &&
+        traits(Kind::cap, entry->type).stands_at(place)) {
+      type = entry->type;
     }
   }
-  for (const DataSet& set : entry.data) {
-    if (selectable(set) && set.source == source) {
-      return &set;
-    }
-  }
-  return nullptr;
+  return type;
 }
 
-Missing unknown_source(const Entry& entry, const std::string& source) {
-  std::vector<std::string> keys;
-  for (const DataSet& set : entry.data) {
-    if (set.role == Role::standard || set.role == Role::alternative) {
-      keys.push_back(set.key);
-    }
-  }
-  Missing missing{.rule = "unknown-source",
-                  .message = fmt::format(
-                      "{} has no data set `{}` to choose", entry.key(), base::escaped(source)),
-                  .help = fmt::format("one of {}", base::joined(keys)),
-                  .parameter = "source"};
-  if (const auto near = base::nearest(source, keys)) {
-    missing.help = fmt::format("did you mean `{}`?", *near);
-  }
-  return missing;
-}
-
-}  // namespace
-
-std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece& piece) const {
-  const bool type_defaulted = piece.type.empty();
-  const std::string type = type_defaulted ? default_type(piece.kind, piece.upstream) : piece.type;
-  const auto all = types(piece.kind);
-  if (type.empty() || std::find(all.begin(), all.end(), type) == all.end()) {
-    return unknown_type(piece, type, all);
-  }
-  const Entry* entry = impl_->fitting_entry(piece, type);
-  if (entry == nullptr) {
-    const bool changes = piece.kind == Kind::transition;
-    return Missing{.rule = "wrong-section",
-                   .message = changes ? fmt::format("no transition `{}` leads from {} to {}",
-                                                    type,
-                                                    duct::to_text(piece.upstream),
-                                                    duct::to_text(piece.downstream))
-                                      : fmt::format("{} `{}` is not known for {}",
-                                                    word(piece.kind),
-                                                    type,
-                                                    duct::to_text(piece.upstream)),
-                   .help = "take another type, or state the piece's `coefficient`",
-                   .parameter = ""};
-  }
-  const DataSet* set = chosen_set(*entry, piece.source);
-  if (set == nullptr) {
-    return unknown_source(*entry, piece.source);
-  }
-  const auto known = parameters(piece.kind, type);
-  for (const auto& stated : piece.parameters) {
-    const auto same = [&stated](const Parameter& p) { return p.name == stated.first; };
-    if (std::none_of(known.begin(), known.end(), same)) {
-      std::vector<std::string> names;
-      names.reserve(known.size());
-      for (const Parameter& p : known) {
-        names.push_back(p.name);
-      }
-      const auto near = base::nearest(stated.first, names);
-      return Missing{
-          .rule = "unknown-parameter",
-          .message = fmt::format(
-              "{} `{}` has no parameter `{}`", word(piece.kind), type, base::escaped(stated.first)),
-          .help = near            ? fmt::format("did you mean `{}`?", *near)
-                  : names.empty() ? std::string("it takes none")
-                                  : fmt::format("it takes {}", base::joined(names, "and")),
-          .parameter = stated.first};
-    }
-  }
-  auto result =
-      evaluate(*entry, *set, piece, [this](std::string_view name) { return impl_->table(name); });
-  if (auto* coefficient = std::get_if<Coefficient>(&result)) {
-    coefficient->type_defaulted = type_defaulted;
-  }
-  return result;
-}
-
-std::vector<Coefficient> Catalogue::alternatives(const Piece& piece) const {
-  std::vector<Coefficient> list;
-  const auto taken = coefficient(piece);
-  const auto* own = std::get_if<Coefficient>(&taken);
-  if (own == nullptr) {
-    return list;
-  }
-  const Entry& held = *entry(own->entry);
-  for (const DataSet& set : held.data) {
-    const bool selectable = set.role == Role::standard || set.role == Role::alternative;
-    if (!selectable || set.key == own->data_set) {
+Traits Catalogue::traits(Kind kind, std::string_view type) const {
+  Traits traits;
+  const auto held = [&](const Held& h) { return h.kind == kind && h.type == type; };
+  for (File& file : impl_->files) {
+    if (!std::ranges::any_of(file.held, held)) {
       continue;
     }
-    auto other =
-        evaluate(held, set, piece, [this](std::string_view name) { return impl_->table(name); });
-    if (auto* coefficient = std::get_if<Coefficient>(&other)) {
-      list.push_back(std::move(*coefficient));
+    for (const Entry& entry : impl_->document(file).entries) {
+      if (entry.kind == kind && entry.type == type) {
+        traits = overlaid(std::move(traits), entry.traits);
+      }
     }
   }
-  return list;
+  return traits;
+}
+
+std::string Catalogue::type_with(Kind kind, const std::function<bool(const Traits&)>& such) const {
+  const auto all = types(kind);
+  const auto found =
+      std::ranges::find_if(all, [&](const std::string& type) { return such(traits(kind, type)); });
+  return found == all.end() ? std::string() : *found;
 }
 
 std::optional<Catalogue::Covered> Catalogue::covered(const Entry& entry,

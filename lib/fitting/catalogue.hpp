@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <functional>
 #include <limits>
 #include <map>
 #include <memory>
@@ -13,6 +14,7 @@
 
 #include "base/checked.hpp"
 #include "duct/section.hpp"
+#include "fitting/traits.hpp"
 #include "units/quantity_text.hpp"
 
 /// The catalogue: published loss coefficients as data, each with its range, reference section,
@@ -25,6 +27,9 @@ enum class Kind { elbow, transition, damper, cap, screen, filter, entry, flex, j
 /// Whose velocity pressure a coefficient multiplies. `face`: the velocity through a stated face
 /// area.
 enum class Reference { upstream, downstream, face };
+
+/// A type as people say it: `soffit vent`.
+[[nodiscard]] std::string in_words(std::string_view type);
 
 enum class Status { seen, memory, derived, computed, assumed, common_practice };
 [[nodiscard]] const char* word(Status status) noexcept;
@@ -184,8 +189,18 @@ class Catalogue {
     double greatest_possible = std::numeric_limits<double>::infinity();
   };
   [[nodiscard]] std::vector<Parameter> parameters(Kind kind, std::string_view type) const;
-  /// The default type of a kind for a section; empty when the kind has none.
+  /// The default type of a kind for a section; empty when the kind has none. A cap's default
+  /// depends on where it stands: see `default_cap`.
   [[nodiscard]] std::string default_type(Kind kind, const duct::Section& section) const;
+  /// The default cap of a place and a section.
+  [[nodiscard]] std::string default_cap(Outlet place, const duct::Section& section) const;
+
+  /// What is said of a type, over all files that hold it: a later file's word counts, and what it
+  /// leaves out stays as an earlier one said. Empty for a type that is not known.
+  [[nodiscard]] Traits traits(Kind kind, std::string_view type) const;
+  /// The first type of a kind, in catalogue order, whose traits are such; empty: none.
+  [[nodiscard]] std::string type_with(Kind kind,
+                                      const std::function<bool(const Traits&)>& such) const;
 
   /// Everything the catalogue holds, for listing and showing; see fitting/entry.hpp. In catalogue
   /// order; an entry added later replaces one of the same key.

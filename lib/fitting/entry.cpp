@@ -37,6 +37,12 @@ const char* word(Kind kind) noexcept {
   return "";
 }
 
+std::string in_words(std::string_view type) {
+  std::string text(type);
+  std::ranges::replace(text, '-', ' ');
+  return text;
+}
+
 const char* word(Status status) noexcept {
   switch (status) {
     case Status::seen:

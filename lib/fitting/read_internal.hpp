@@ -27,6 +27,9 @@ struct Known {
 /// `sources` if it needs any. Every independent fault in one pass.
 Document read_document(const yaml::Tree& tree, const Known& known, yaml::Problems& problems);
 
+/// The traits that a fitting of this kind can have; see fitting/traits.hpp.
+Traits read_traits(yaml::MapReader& map, Kind kind, yaml::Problems& problems);
+
 /// The file of sources alone: a mapping from key to author, title, edition, status.
 std::vector<Source> read_sources(const yaml::Node& node, yaml::Problems& problems);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layout/catalogue_query.hpp"
 #include "numeric/root.hpp"
 
 namespace ductledger::house {
@@ -27,11 +28,6 @@ layout::Layout duct_alone(const layout::Layout& layout, const layout::AirState& 
   }
   own.run = layout.house->makeup.duct.front();
   return own;
-}
-
-bool is_gravity_damper(const layout::Piece& piece) {
-  return piece.type == "barometric" || piece.type == "backdraft-flap" ||
-         piece.opening_pressure_pa.value_or(0.0) > 0.0;
 }
 
 /// Relative standard uncertainty of the airflow through a duct at a pressure: half that of its
@@ -188,16 +184,21 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
       open.path = Path::duct;
       open.inward = inward->loss;
       open.outward = outward->loss;
-      open.one_way = std::any_of(pieces.begin(), pieces.end(), is_gravity_damper);
+      const auto traits = [&catalogue](const layout::Piece& piece) {
+        return layout::traits_of(piece, catalogue);
+      };
+      open.one_way = std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
+        return traits(piece).has_gravity_flap() || piece.opening_pressure_pa.value_or(0.0) > 0.0;
+      });
       result.path_uncertainty = airflow_uncertainty(*inward);
       result.opening_pressure_missing =
-          std::any_of(pieces.begin(), pieces.end(), [](const layout::Piece& piece) {
-            return piece.type == "barometric" && !piece.opening_pressure_pa;
+          std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
+            return traits(piece).flap == fitting::Flap::balanced && !piece.opening_pressure_pa;
           });
-      relied_on = makeup.interlocked ||
-                  std::none_of(pieces.begin(), pieces.end(), [](const layout::Piece& piece) {
-                    return piece.type == "motorised";
-                  });
+      relied_on =
+          makeup.interlocked || std::ranges::none_of(pieces, [&](const layout::Piece& piece) {
+            return traits(piece).flap == fitting::Flap::motor;
+          });
       break;
     }
   }

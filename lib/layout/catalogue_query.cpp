@@ -39,4 +39,24 @@ fitting::Piece catalogue_query(const Piece& piece) {
           .parameters = piece.parameters};
 }
 
+fitting::Traits traits_of(const Piece& piece, const fitting::Catalogue& catalogue) {
+  const auto kind = catalogue_kind(piece.kind);
+  if (!kind) {
+    return {};
+  }
+  return catalogue.traits(
+      *kind, piece.type.empty() ? catalogue.default_type(*kind, piece.upstream) : piece.type);
+}
+
+std::string default_cap(const fitting::Catalogue& catalogue,
+                        const duct::Section& section,
+                        const std::optional<Direction>& heading) {
+  constexpr double kSteep = 0.5;  // 30 deg
+  const double rising = heading ? (*heading)[2] : 0.0;
+  const fitting::Outlet place = rising > kSteep    ? fitting::Outlet::roof
+                                : rising < -kSteep ? fitting::Outlet::soffit
+                                                   : fitting::Outlet::wall;
+  return catalogue.default_cap(place, section);
+}
+
 }  // namespace ductledger::layout

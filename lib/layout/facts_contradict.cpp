@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/read_internal.hpp"
 #include "units/message.hpp"
 
@@ -15,7 +16,10 @@ namespace {
 class Contradictions {
  public:
   explicit Contradictions(Reading& reading)
-      : problems_(reading.problems), layout_(reading.layout), facts_(reading.layout.facts) {}
+      : problems_(reading.problems),
+        catalogue_(reading.catalogue),
+        layout_(reading.layout),
+        facts_(reading.layout.facts) {}
 
   void check() {
     place_and_cap();
@@ -68,28 +72,20 @@ class Contradictions {
     if (last == nullptr) {
       return;
     }
-    struct Fits {
-      const char* type;
-      const char* places;
-    };
-    static constexpr std::array<Fits, 4> kFits{{{"wall-hood-flap", "wall"},
-                                                {"roof-hood-flap", "roof"},
-                                                {"conical-rain-cap", "roof"},
-                                                {"soffit-vent", "soffit"}}};
-    for (const Fits& fits : kFits) {
-      if (last->type == fits.type && word != fits.places) {
-        const bool stated = last->key_spans.count("type") > 0;
-        say(last->span,
-            place->span,
-            fmt::format("the run ends at `{}`, but its cap is {}`{}`",
-                        word,
-                        stated ? "" : "by its heading taken as ",
-                        last->type),
-            stated ? fmt::format(
-                         "a `{}` ends at `{}`: keep the one that is true", last->type, fits.places)
-                   : "state the cap's `type`");
-        return;
-      }
+    const fitting::Traits traits = traits_of(*last, catalogue_);
+    const auto only = traits.outlet ? traits.outlet->only() : std::nullopt;
+    if (only && word != fitting::word(*only)) {
+      const bool stated = last->key_spans.count("type") > 0;
+      say(last->span,
+          place->span,
+          fmt::format("the run ends at `{}`, but its cap is {}`{}`",
+                      word,
+                      stated ? "" : "by its heading taken as ",
+                      last->type),
+          stated ? fmt::format("a `{}` ends at `{}`: keep the one that is true",
+                               last->type,
+                               fitting::word(*only))
+                 : "state the cap's `type`");
     }
   }
 
@@ -127,8 +123,7 @@ class Contradictions {
     const Piece* last = cap();
     const StatedFact* damper = facts_.find("run.termination.damper");
     if (last != nullptr && damper != nullptr && !damper->yes &&
-        (last->type == "wall-hood-flap" || last->type == "roof-hood-flap" ||
-         last->type == "end-flap")) {
+        traits_of(*last, catalogue_).shuts_by_itself()) {
       say(last->span,
           damper->span,
           fmt::format("the cap is stated to have no damper, but a `{}` has a flap", last->type),
@@ -157,7 +152,7 @@ class Contradictions {
   /// A louver or grille has an opening size without a screen.
   [[nodiscard]] bool cap_is_open() const {
     const Piece* last = cap();
-    return last == nullptr || (last->type != "louver" && last->type != "grille");
+    return last == nullptr || (!traits_of(*last, catalogue_).is_open_work());
   }
 
   void fasteners() {
@@ -285,6 +280,7 @@ class Contradictions {
   }
 
   yaml::Problems& problems_;
+  const fitting::Catalogue& catalogue_;
   const Layout& layout_;
   const Facts& facts_;
 };

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <string>
 
+#include "layout/catalogue_query.hpp"
 #include "layout/direction.hpp"
 
 namespace ductledger::layout {
@@ -156,6 +157,8 @@ std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Cat
     if (piece.kind == PieceKind::elbow) {
       placed.nominal_legs = piece.key_spans.count("legs") == 0;
       placed.legs_m = piece.legs_m;
+      const fitting::Traits traits = traits_of(piece, catalogue);
+      placed.mitered = traits.is(fitting::Make::mitered) || traits.is(fitting::Make::vaned);
       if (placed.nominal_legs) {
         const double leg_m = nominal_leg_m(piece, catalogue);
         placed.legs_m = {leg_m, leg_m};

@@ -27,6 +27,7 @@ struct PlacedPiece {
   Direction width_out{};
   std::array<double, 2> legs_m{0.0, 0.0};  ///< elbow: from its ends to the corner
   bool nominal_legs = false;               ///< elbow: legs not stated, taken as `nominal_leg_m`
+  bool mitered = false;                    ///< elbow: a sharp corner, with vanes or without
 };
 
 struct RunGeometry {

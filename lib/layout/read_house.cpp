@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/read_internal.hpp"
 
 namespace ductledger::layout {
@@ -452,10 +453,13 @@ class MakeupReader {
             "run", "{section: 8 in round, pieces: [{entry: louver}, {cap: {type: grille}}]}")) {
       read_duct_run(*run);
     }
-    const bool shuts = !makeup_.duct.empty() &&
-                       std::any_of(makeup_.duct.front().pieces.begin(),
-                                   makeup_.duct.front().pieces.end(),
-                                   [](const Piece& piece) { return piece.type == "motorised"; });
+    const bool shuts =
+        !makeup_.duct.empty() &&
+        std::any_of(makeup_.duct.front().pieces.begin(),
+                    makeup_.duct.front().pieces.end(),
+                    [this](const Piece& piece) {
+                      return traits_of(piece, reading_.catalogue).flap == fitting::Flap::motor;
+                    });
     if (shuts) {
       read_interlock();
     } else {

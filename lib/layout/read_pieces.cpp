@@ -99,9 +99,31 @@ class PieceReader {
   void finish() {
     check_order();
     subtract_legs();
+    say_missing_traits();
   }
 
  private:
+  /// What a type of the user's own does not say of itself; nothing is taken in its place in
+  /// silence.
+  void say_missing_traits() {
+    for (const Piece& piece : run_.pieces) {
+      const auto kind = catalogue_kind(piece.kind);
+      if (!kind || piece.type.empty()) {
+        continue;
+      }
+      for (const auto& missing :
+           fitting::missing_traits(*kind, traits_of(piece, reading_.catalogue))) {
+        reading_.layout.remarks.push_back(
+            fmt::format("{} `{}` does not state `{}` in its catalogue file: {}; add there `{}`",
+                        word(piece.kind),
+                        piece.type,
+                        missing.key,
+                        missing.without,
+                        missing.example));
+      }
+    }
+  }
+
   std::optional<PieceKind> kind_of(const yaml::Entry& entry) {
     const std::string word = base::canonical_word(entry.key);
     const auto& words = kind_words();
@@ -751,8 +773,7 @@ class PieceReader {
     if (piece.kind != PieceKind::cap || !piece.type.empty() || type_failed_) {
       return;
     }
-    const double rising = heading_ ? (*heading_)[2] : 0.0;
-    piece.type = rising > 0.5 ? "roof-hood-flap" : rising < -0.5 ? "soffit-vent" : "wall-hood-flap";
+    piece.type = default_cap(reading_.catalogue, section_, heading_);
     reading_.take_default("cap.type", piece.type);
   }
 

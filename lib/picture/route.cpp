@@ -301,7 +301,7 @@ class Route {
       const SvgPoint out = projected(placed.heading_out, eye_);
       if (piece.kind == PieceKind::elbow) {
         drawn.bends = true;
-        drawn.mitred = piece.type.rfind("mitered", 0) == 0;
+        drawn.mitred = placed.mitered;
         drawn.corner = plus(at, in, px_of(placed.legs_m[0]));
         at = plus(drawn.corner, out, px_of(placed.legs_m[1]));
       } else {

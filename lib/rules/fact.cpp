@@ -6,6 +6,7 @@
 
 #include "base/text.hpp"
 #include "findings/finding_internal.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/facts.hpp"
 #include "rules/judge_internal.hpp"
 
@@ -119,8 +120,8 @@ Values appliance_kind(const result::Case& subject) {
   return {word_of(layout::word(subject.layout->appliance.kind), subject.layout->appliance.span)};
 }
 
-const std::string& type_of(const solve::CompiledPiece& piece, const layout::Piece& stated) {
-  return piece.fitting ? piece.fitting->type : stated.type;
+fitting::Traits traits_of(const result::Case& subject, const layout::Piece& piece) {
+  return layout::traits_of(piece, *subject.catalogue);
 }
 
 Values stated_values(const layout::FactKey& key, const result::Case& subject) {
@@ -164,27 +165,15 @@ Values termination_place(const result::Case& subject) {
   if (cap == nullptr || subject.run->pieces.empty()) {
     return {};
   }
-  const std::string& type = type_of(subject.run->pieces.back(), *cap);
-  for (const char* place : {"wall", "roof", "soffit"}) {
-    if (type.rfind(place, 0) == 0) {
-      return {word_of(place, cap->span)};
-    }
-  }
-  return {};
-}
-
-bool has_flap(const solve::CompiledPiece& piece, const layout::Piece& stated) {
-  const std::string& type = type_of(piece, stated);
-  if (stated.kind == PieceKind::cap) {
-    return type.find("flap") != std::string::npos;
-  }
-  return stated.kind == PieceKind::damper && type != "butterfly";
+  const auto outlet = traits_of(subject, *cap).outlet;
+  const auto only = outlet ? outlet->only() : std::nullopt;
+  return only ? Values{word_of(fitting::word(*only), cap->span)} : Values{};
 }
 
 Values termination_damper(const result::Case& subject) {
   Values stated = stated_values("run.termination.damper", subject);
   const layout::Piece* cap = last_cap(subject);
-  if (cap != nullptr && has_flap(subject.run->pieces.back(), *cap)) {
+  if (cap != nullptr && traits_of(subject, *cap).shuts_by_itself()) {
     return {answer_of(Answer::yes, cap->span)};
   }
   return stated;
@@ -192,11 +181,18 @@ Values termination_damper(const result::Case& subject) {
 
 Values backdraft_damper(const result::Case& subject) {
   const layout::Appliance& appliance = subject.layout->appliance;
+  bool not_said = false;  // a cap or damper of the user's own that does not say what shuts it
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = findings::piece_of(subject, piece);
-    if (stated != nullptr && has_flap(piece, *stated)) {
+    if (stated == nullptr) {
+      continue;
+    }
+    const fitting::Traits traits = traits_of(subject, *stated);
+    if (traits.shuts_by_itself()) {
       return {answer_of(Answer::yes, stated->span)};
     }
+    const bool can_shut = stated->kind == PieceKind::cap || stated->kind == PieceKind::damper;
+    not_said = not_said || (can_shut && !traits.flap);
   }
   if (appliance.includes_damper) {
     return {answer_of(Answer::yes, appliance.span)};
@@ -206,7 +202,7 @@ Values backdraft_damper(const result::Case& subject) {
     return at_end;
   }
   // The pieces are known; what stands inside the appliance only where it is stated.
-  if (appliance.includes_stated) {
+  if (appliance.includes_stated && !not_said) {
     return {answer_of(Answer::no, subject.layout->run.span)};
   }
   return {};
@@ -262,8 +258,8 @@ Values ductless_hood(const result::Case& subject) {
 Values flexible_duct(const result::Case& subject) {
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = findings::piece_of(subject, piece);
-    if (stated != nullptr &&
-        (stated->kind == PieceKind::flex || type_of(piece, *stated) == "flexible-bend")) {
+    if (stated != nullptr && (stated->kind == PieceKind::flex ||
+                              traits_of(subject, *stated).is(fitting::Make::flexible))) {
       return {answer_of(Answer::yes, stated->span)};
     }
   }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <utility>
 
+#include "layout/catalogue_query.hpp"
+
 namespace ductledger::site {
 namespace {
 
@@ -135,20 +137,20 @@ std::vector<LoadedFilter> loaded_filters(const study::CheckResult& clean,
   return out;
 }
 
-bool is_flap(const layout::Piece& piece) {
-  return piece.kind == layout::PieceKind::damper ||
-         (piece.kind == layout::PieceKind::cap && piece.type.find("flap") != std::string::npos);
-}
-
-std::vector<SiteCheck> site_checks(const layout::Layout& layout) {
+std::vector<SiteCheck> site_checks(const layout::Layout& layout,
+                                   const fitting::Catalogue& catalogue) {
   std::vector<SiteCheck> checks;
   checks.push_back({"the run as built is the run of this file",
                     "sections, lengths, turns, cap; what differs goes into the file and is "
                     "calculated again"});
   checks.push_back({"joints sealed, no screw in the airstream of a dryer duct, no crushed piece",
                     "look along the whole run before it is closed in"});
-  const bool flap = std::any_of(layout.run.pieces.begin(), layout.run.pieces.end(), is_flap) ||
-                    layout.appliance.includes_damper;
+  const bool flap =
+      std::ranges::any_of(layout.run.pieces,
+                          [&](const layout::Piece& piece) {
+                            return layout::traits_of(piece, catalogue).shuts_by_itself();
+                          }) ||
+      layout.appliance.includes_damper;
   if (flap) {
     checks.push_back({"every flap opens at the lowest speed and falls shut when the fan stops",
                       "one person outside at the cap, one at the switch"});
@@ -214,7 +216,7 @@ base::Checked<CommissionResult> commission(layout::Layout layout,
   } else {
     out.loaded_why_not = "the run has no filter";
   }
-  out.checks = site_checks(of);
+  out.checks = site_checks(of, catalogue);
   return out;
 }
 

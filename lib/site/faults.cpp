@@ -20,7 +20,10 @@ constexpr double kLeastStretched = 0.3;
 /// Coefficient of a hand damper at an angle in the collar's section; nothing beyond its table.
 std::optional<double> blade(const Unaccounted& loss, double angle_rad) {
   fitting::Piece piece{.kind = fitting::Kind::damper,
-                       .type = "butterfly",
+                       .type = loss.catalogue.type_with(fitting::Kind::damper,
+                                                        [](const fitting::Traits& traits) {
+                                                          return traits.flap == fitting::Flap::hand;
+                                                        }),
                        .upstream = loss.check.run.collar,
                        .downstream = loss.check.run.collar};
   piece.parameters["blade_angle"] = angle_rad;

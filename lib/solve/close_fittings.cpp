@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "fitting/entry.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/direction.hpp"
 #include "layout/geometry.hpp"
 
@@ -48,15 +49,18 @@ struct Row {
   double over = 1.0;
   double side_m = 0.0;
 };
-Row row_of(const CompiledPiece& first,
-           const CompiledPiece& second,
-           const layout::Piece& a,
-           const layout::Piece& b,
-           Closeness::Kind kind) {
-  const bool rectangular = first.upstream.shape() == duct::Shape::rectangular;
-  const std::string& one = first.fitting->type;
-  const std::string& two = second.fitting->type;
-  if (rectangular && one == "mitered" && two == "mitered" && turns_by(a, 90.0) &&
+struct Elbow {
+  const layout::Piece& piece;
+  std::optional<fitting::Make> make;
+};
+Row row_of(const Elbow& first, const Elbow& second, Closeness::Kind kind) {
+  const auto& [a, one] = first;
+  const auto& [b, two] = second;
+  if (!one || !two) {
+    return {};
+  }
+  const bool mitered = one == fitting::Make::mitered && two == fitting::Make::mitered;
+  if (a.upstream.shape() == duct::Shape::rectangular && mitered && turns_by(a, 90.0) &&
       turns_by(b, 90.0)) {
     if (kind == Closeness::Kind::elbows_offset) {
       return {"mitred-offset", kSingleMitre * 2.0, a.in_plane_m};
@@ -65,9 +69,10 @@ Row row_of(const CompiledPiece& first,
       return {"mitred-two-planes", kSingleMitre * 2.0, a.in_plane_m};
     }
   }
-  if (first.upstream.shape() == duct::Shape::round && one != "mitered" && two != "mitered" &&
-      turns_by(a, 30.0) && turns_by(b, 30.0) && kind == Closeness::Kind::elbows_offset) {
-    return {"round-30-offset", kRoundPairApart, first.upstream.width_m()};
+  if (a.upstream.shape() == duct::Shape::round && one != fitting::Make::mitered &&
+      two != fitting::Make::mitered && turns_by(a, 30.0) && turns_by(b, 30.0) &&
+      kind == Closeness::Kind::elbows_offset) {
+    return {"round-30-offset", kRoundPairApart, a.upstream.width_m()};
   }
   return {};
 }
@@ -150,7 +155,10 @@ class Coupling {
                     .before = first,
                     .straight_m = straight_m};
     close.diameters = straight_m / diameter_m(b.upstream);
-    const Row row = row_of(a, b, *piece_of(first), *piece_of(second), close.kind);
+    const auto elbow = [this](std::size_t i) {
+      return Elbow{*piece_of(i), layout::traits_of(*piece_of(i), of_.catalogue).make};
+    };
+    const Row row = row_of(elbow(first), elbow(second), close.kind);
     const fitting::SupportTable* table = of_.catalogue.table("two-close-elbows");
     const fitting::DataSet* data =
         table != nullptr && row.data != nullptr ? table->find(row.data) : nullptr;

@@ -60,12 +60,13 @@ std::optional<DryerRun> dryer_run(const layout::Layout& layout,
       continue;
     }
     const std::string type = entry.fitting ? entry.fitting->type : piece.type;
-    const bool smooth = type == "smooth-radius";
+    const fitting::Traits traits = catalogue.traits(fitting::Kind::elbow, type);
+    const bool smooth = traits.is(fitting::Make::smooth);
     const fitting::DryerAllowance allowance = fitting::dryer_allowance(
         {.make = smooth ? fitting::DryerMake::smooth : fitting::DryerMake::mitered,
-         .radius_m = smooth              ? radius_m(piece, type, catalogue)
-                     : type == "mitered" ? table.diameter_m
-                                         : 0.0,
+         .radius_m = smooth                              ? radius_m(piece, type, catalogue)
+                     : traits.is(fitting::Make::mitered) ? table.diameter_m
+                                                         : 0.0,
          .angle_rad = piece.angle_rad});
     found.elbows.push_back(
         {.piece = *entry.piece, .length_m = allowance.length_m, .listed = allowance.listed});

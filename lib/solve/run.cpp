@@ -18,7 +18,7 @@ double dynamic(double density_kg_m3, const duct::Section& section) {
 }
 
 /// The wind's share of its dynamic pressure at the end of the run. Roof 0: suction is not credited.
-double wind_coefficient(const layout::Layout& layout) {
+double wind_coefficient(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
   const layout::Run& run = layout.run;
   std::optional<layout::Direction> end = run.heading;
   const layout::Piece* cap = nullptr;
@@ -35,17 +35,18 @@ double wind_coefficient(const layout::Layout& layout) {
     return *layout.site.wind_coefficient;
   }
   if (cap != nullptr) {
-    if (cap->type == "roof-hood-flap" || cap->type == "conical-rain-cap") {
+    const auto outlet = layout::traits_of(*cap, catalogue).outlet;
+    if (outlet && outlet->only() == fitting::Outlet::roof) {
       return kRoof;
     }
-    if (cap->type == "wall-hood-flap" || cap->type == "soffit-vent" || cap->type == "louver") {
+    if (outlet && !outlet->roof) {
       return kWall;
     }
   }
   return end && (*end)[2] > 0.5 ? kRoof : kWall;
 }
 
-SiteAir site_air(const layout::Layout& layout) {
+SiteAir site_air(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
   const layout::Site& site = layout.site;
   SiteAir result;
   const auto pressure = air::pressure_at(units::metres(site.elevation_m));
@@ -77,7 +78,7 @@ SiteAir site_air(const layout::Layout& layout) {
   } else {
     result.stack_unknown = std::abs(difference) > 1e-6 * result.density_kg_m3;
   }
-  result.wind_coefficient = wind_coefficient(layout);
+  result.wind_coefficient = wind_coefficient(layout, catalogue);
   result.wind_pa =
       result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s * result.wind_coefficient;
   return result;
@@ -89,7 +90,7 @@ class Compiler {
            const fitting::Catalogue& catalogue,
            const CompileOptions& options)
       : layout_(layout), catalogue_(catalogue), options_(options) {
-    result_.air = site_air(layout);
+    result_.air = site_air(layout, catalogue);
   }
 
   base::Checked<CompiledRun> compile() {
@@ -198,13 +199,17 @@ class Compiler {
     entry.fitting = coefficient;
   }
 
+  [[nodiscard]] std::string made(fitting::Kind kind, fitting::Make make) const {
+    return catalogue_.type_with(kind, fitting::made(make));
+  }
+
   void add_change_at_collar() {
     CompiledPiece entry;
     entry.word = "change at the collar";
     entry.upstream = *layout_.appliance.collar;
     entry.downstream = layout_.run.first_section;
     fitting::Piece query{.kind = fitting::Kind::transition,
-                         .type = "abrupt",
+                         .type = made(fitting::Kind::transition, fitting::Make::abrupt),
                          .source = {},
                          .upstream = entry.upstream,
                          .downstream = entry.downstream,
@@ -269,7 +274,7 @@ class Compiler {
     const double half_m = entry.length_m / piece.dips / 2.0;
     const double turned_rad = 4.0 * std::atan(2.0 * piece.sag_m / half_m) * piece.dips;
     fitting::Piece query{.kind = fitting::Kind::elbow,
-                         .type = "flexible-bend",
+                         .type = made(fitting::Kind::elbow, fitting::Make::flexible),
                          .source = {},
                          .upstream = piece.upstream,
                          .downstream = piece.upstream,

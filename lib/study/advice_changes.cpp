@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "fitting/stock.hpp"
+#include "layout/catalogue_query.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/check.hpp"
 
@@ -300,8 +301,10 @@ class Finder {
     if (type.empty()) {
       return;  // its loss is the user's own figure: another elbow's would not be like with like
     }
-    const bool takes_radius = type == "smooth-radius" || type.rfind("gored", 0) == 0;
-    if (type != "smooth-radius") {
+    const fitting::Traits is = catalogue_.traits(fitting::Kind::elbow, type);
+    const bool smooth_made = is.is(fitting::Make::smooth);
+    const bool takes_radius = smooth_made || is.is(fitting::Make::gored);
+    if (!smooth_made) {
       smooth_.push_back(index);
       const double ratio = smooth_ratio(piece);
       Change& change = add(ChangeKind::smooth_elbow,
@@ -314,12 +317,16 @@ class Finder {
     if (takes_radius) {
       longer_radius(index);
     }
-    if (type == "mitered" && piece.upstream.shape() == duct::Shape::rectangular) {
+    if (is.is(fitting::Make::mitered) && piece.upstream.shape() == duct::Shape::rectangular) {
       Change& change = add(ChangeKind::vaned_elbow, {index}, {"turning vanes in the elbow", {}});
       change.parts_new = 1;
       change.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
         return edit::with_elbow(
-            layout, catalogue, {.piece = i, .type = "mitered-vaned", .radius_ratio = {}});
+            layout,
+            catalogue,
+            {.piece = i,
+             .type = catalogue.type_with(fitting::Kind::elbow, fitting::made(fitting::Make::vaned)),
+             .radius_ratio = {}});
       });
     }
     if (piece.angle_rad >= kSharpTurn) {
@@ -338,7 +345,11 @@ class Finder {
                                                                   double ratio) const {
     return at(piece, [ratio, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
       return edit::with_elbow(
-          layout, catalogue, {.piece = i, .type = "smooth-radius", .radius_ratio = ratio});
+          layout,
+          catalogue,
+          {.piece = i,
+           .type = catalogue.type_with(fitting::Kind::elbow, fitting::made(fitting::Make::smooth)),
+           .radius_ratio = ratio});
     });
   }
 
@@ -414,9 +425,7 @@ class Finder {
   // --- what else stands in the run
 
   [[nodiscard]] bool shuts_by_itself(std::size_t index) const {
-    const std::string type = type_of(index).empty() ? pieces_[index].type : type_of(index);
-    return pieces_[index].kind == PieceKind::cap ? type.find("flap") != std::string::npos
-                                                 : type != "butterfly";
+    return layout::traits_of(pieces_[index], catalogue_).shuts_by_itself();
   }
 
   void damper(std::size_t index) {
@@ -452,19 +461,24 @@ class Finder {
 
   void transition(std::size_t index) {
     const Piece& piece = pieces_[index];
-    const std::string type = type_of(index);
-    if (type == "abrupt") {
+    const fitting::Traits is = catalogue_.traits(fitting::Kind::transition, type_of(index));
+    if (is.is(fitting::Make::abrupt)) {
       Change& change =
           add(ChangeKind::gradual_transition, {index}, {"gradual transition for abrupt", {}});
       change.parts_new = 1;
       change.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
-        return edit::with_type(layout, catalogue, {.piece = i, .type = "gradual"});
+        return edit::with_type(
+            layout,
+            catalogue,
+            {.piece = i,
+             .type = catalogue.type_with(fitting::Kind::transition,
+                                         fitting::made(fitting::Make::gradual))});
       });
       return;
     }
     const bool round = piece.upstream.shape() == duct::Shape::round &&
                        piece.downstream.shape() == duct::Shape::round;
-    if (type != "gradual" || !round) {
+    if (!is.is(fitting::Make::gradual) || !round) {
       return;
     }
     const double step_m = std::abs(piece.downstream.width_m() - piece.upstream.width_m());
@@ -496,26 +510,52 @@ class Finder {
       return;
     }
     const std::string type = type_of(*index);
-    const Piece& piece = pieces_[*index];
-    if (type == "roof-hood-flap" && piece.upstream.shape() == duct::Shape::round && !is_dryer()) {
-      other_cap(*index, "conical-rain-cap", {"conical rain cap", {}});
-    } else if (type == "conical-rain-cap") {
-      other_cap(*index, "roof-hood-flap", {"roof hood with flap", {}});
-      open_up(*index,
-              {.key = "gap_ratio", .value = kRaisedGap, .now = 0.5, .text = "0.75"},
-              {"rain cap raised to {} gap", {length(kRaisedGap * piece.upstream.width_m())}});
-    } else if (type == "louver") {
-      other_cap(*index, "wall-hood-flap", {"wall hood with flap", {}});
-      open_up(*index,
-              {.key = "free_area", .value = kWideOpen, .now = 0.5, .text = "70 %"},
-              {"louver with {} free area", {{kWideOpen, Dimension::ratio}}});
-    } else if (type == "grille") {
-      open_up(*index,
-              {.key = "free_area", .value = kWideOpen, .now = 0.6, .text = "70 %"},
-              {"grille with {} free area", {{kWideOpen, Dimension::ratio}}});
-    } else if ((type == "wall-hood-flap" || type == "soffit-vent") && !is_dryer()) {
-      other_cap(*index, "louver", {"louver with {} free area", {{kWideOpen, Dimension::ratio}}});
+    const fitting::Traits is = catalogue_.traits(fitting::Kind::cap, type);
+    if (!is.outlet) {
+      return;  // the user's own figure, or a cap that does not say where it stands
     }
+    const Piece& piece = pieces_[*index];
+    const bool roof = is.stands_at(fitting::Outlet::roof);
+    if (roof && !is.shuts_by_itself()) {
+      other_cap(*index,
+                cap_with([](const fitting::Traits& other) {
+                  return other.stands_at(fitting::Outlet::roof) && other.has_gravity_flap();
+                }),
+                {"roof hood with flap", {}});
+    } else if (roof && piece.upstream.shape() == duct::Shape::round && !is_dryer()) {
+      other_cap(*index,
+                cap_with([](const fitting::Traits& other) {
+                  return other.stands_at(fitting::Outlet::roof) && !other.shuts_by_itself();
+                }),
+                {"conical rain cap", {}});
+    } else if (!is.outlet->roof && is.is_open_work()) {
+      other_cap(*index,
+                cap_with([](const fitting::Traits& other) {
+                  return other.stands_at(fitting::Outlet::wall) && other.has_gravity_flap();
+                }),
+                {"wall hood with flap", {}});
+    } else if (!is.outlet->roof && !is_dryer()) {
+      other_cap(*index,
+                cap_with([](const fitting::Traits& other) {
+                  return other.is_open_work() && other.outlet && !other.outlet->roof;
+                }),
+                {"louver with {} free area", {{kWideOpen, Dimension::ratio}}});
+    }
+    if (is.is_open_work()) {
+      open_up(*index,
+              type,
+              {.key = "free_area", .value = kWideOpen, .text = "70 %"},
+              {fitting::in_words(type) + " with {} free area", {{kWideOpen, Dimension::ratio}}});
+    }
+    open_up(*index,
+            type,
+            {.key = "gap_ratio", .value = kRaisedGap, .text = "0.75"},
+            {"rain cap raised to {} gap", {length(kRaisedGap * piece.upstream.width_m())}});
+  }
+
+  [[nodiscard]] std::string cap_with(
+      const std::function<bool(const fitting::Traits&)>& such) const {
+    return catalogue_.type_with(fitting::Kind::cap, such);
   }
 
   void other_cap(std::size_t index, const std::string& type, units::Message words) {
@@ -524,7 +564,7 @@ class Finder {
     change.apply =
         at(pieces_[index], [type, &catalogue = catalogue_](const Layout& layout, std::size_t i) {
           edit::Edited edited = edit::with_type(layout, catalogue, {.piece = i, .type = type});
-          if (type == "louver") {
+          if (catalogue.traits(fitting::Kind::cap, type).is_open_work()) {
             edited = std::move(edited).and_then([&](const Layout& of) {
               return edit::with_piece_key(
                   of, catalogue, {.piece = i, .key = "free_area", .value = "70 %"});
@@ -537,13 +577,22 @@ class Finder {
   struct Opening {
     std::string key;
     double value = 0.0;
-    double now = 0.0;  ///< where the layout states none
     std::string text;
   };
-  void open_up(std::size_t index, const Opening& opening, units::Message words) {
+  void open_up(std::size_t index,
+               const std::string& type,
+               const Opening& opening,
+               units::Message words) {
+    const auto taken = catalogue_.parameters(fitting::Kind::cap, type);
+    const auto own = std::ranges::find(taken, opening.key, &fitting::Catalogue::Parameter::name);
+    if (own == taken.end()) {
+      return;
+    }
     const auto stated = pieces_[index].parameters.find(opening.key);
-    const double now = stated == pieces_[index].parameters.end() ? opening.now : stated->second;
-    if (now >= opening.value) {
+    const std::optional<double> now = stated == pieces_[index].parameters.end()
+                                          ? own->default_value
+                                          : std::optional(stated->second);
+    if (!now || *now >= opening.value) {
       return;
     }
     Change& change = add(ChangeKind::wider_cap, {index}, std::move(words));

@@ -5,6 +5,7 @@
 
 #include "base/expects.hpp"
 #include "fitting/materials.hpp"
+#include "layout/catalogue_query.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -13,8 +14,6 @@ using layout::Piece;
 using layout::PieceKind;
 
 constexpr double kRightAngle = 1.5707963267948966;
-constexpr const char* kElbow = "smooth-radius";
-constexpr const char* kCap = "wall-hood-flap";
 
 Piece piece(PieceKind kind, const layout::Run& run) {
   Piece made;
@@ -26,10 +25,10 @@ Piece piece(PieceKind kind, const layout::Run& run) {
   return made;
 }
 
-Piece elbow(const layout::Run& run) {
+Piece elbow(const layout::Run& run, const fitting::Catalogue& catalogue) {
   Piece made = piece(PieceKind::elbow, run);
   const duct::Section& section = run.first_section;
-  made.type = kElbow;
+  made.type = catalogue.type_with(fitting::Kind::elbow, fitting::made(fitting::Make::smooth));
   made.angle_rad = kRightAngle;
   made.in_plane_m = std::min(section.width_m(), section.height_m());
   made.across_m = std::max(section.width_m(), section.height_m());
@@ -37,7 +36,9 @@ Piece elbow(const layout::Run& run) {
   return made;
 }
 
-layout::Layout nominal_layout(const layout::Layout& layout, const duct::Section& collar) {
+layout::Layout nominal_layout(const layout::Layout& layout,
+                              const duct::Section& collar,
+                              const fitting::Catalogue& catalogue) {
   layout::Layout nominal = layout;
   nominal.site.wind_m_s = 0.0;
   const auto* steel = fitting::material("galvanized-steel");
@@ -51,8 +52,8 @@ layout::Layout nominal_layout(const layout::Layout& layout, const duct::Section&
   Piece straight = piece(PieceKind::straight, run);
   straight.length_m = kNominalLengthM;
   Piece cap = piece(PieceKind::cap, run);
-  cap.type = kCap;
-  run.pieces = {std::move(straight), elbow(run), elbow(run), std::move(cap)};
+  cap.type = layout::default_cap(catalogue, collar, std::nullopt);
+  run.pieces = {std::move(straight), elbow(run, catalogue), elbow(run, catalogue), std::move(cap)};
   nominal.run = std::move(run);
   nominal.appliance.collar = collar;
   return nominal;
@@ -75,7 +76,7 @@ std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
       run.discharge == layout::Discharge::room) {
     return std::nullopt;
   }
-  const layout::Layout nominal = nominal_layout(layout, *collar);
+  const layout::Layout nominal = nominal_layout(layout, *collar, catalogue);
   const auto compiled = solve::compile(nominal, catalogue);
   if (!compiled) {
     return std::nullopt;

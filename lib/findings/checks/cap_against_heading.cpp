@@ -2,6 +2,7 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/geometry.hpp"
 
 namespace ductledger::findings {
@@ -12,9 +13,9 @@ constexpr double kUpright = 0.87;  // 60 deg
 constexpr double kLevel = 0.5;     // 30 deg
 
 /// What contradicts the cap's place, or nothing.
-std::string contradiction(const layout::Piece& cap, const layout::RunGeometry& geometry) {
+std::string contradiction(const fitting::Traits& cap, const layout::RunGeometry& geometry) {
   const double rising = geometry.outlet_heading[2];
-  if (cap.type == "roof-hood-flap" || cap.type == "conical-rain-cap") {
+  if (cap.stands_at(fitting::Outlet::roof)) {
     if (rising < kLevel) {
       return " belongs on a rising duct, and this one " +
              std::string(rising < -kLevel ? "falls" : "is level");
@@ -22,12 +23,12 @@ std::string contradiction(const layout::Piece& cap, const layout::RunGeometry& g
     if (geometry.outlet[2] < 0.0) {
       return " belongs on a roof, and the run ends below its collar";
     }
-  } else if (cap.type == "wall-hood-flap") {
+  } else if (cap.stands_at(fitting::Outlet::wall)) {
     if (rising > kUpright || rising < -kUpright) {
       return " belongs on a level duct, and this one " +
              std::string(rising > 0.0 ? "rises" : "falls");
     }
-  } else if (cap.type == "soffit-vent" && rising > kUpright) {
+  } else if (cap.stands_at(fitting::Outlet::soffit) && rising > kUpright) {
     return " looks down from under an eave, and this duct rises";
   }
   return {};
@@ -44,7 +45,7 @@ std::vector<Finding> check(const result::Case& subject) {
     return {};
   }
   const layout::Piece& cap = run.pieces.back();
-  const std::string against = contradiction(cap, *geometry);
+  const std::string against = contradiction(layout::traits_of(cap, *subject.catalogue), *geometry);
   if (against.empty()) {
     return {};
   }

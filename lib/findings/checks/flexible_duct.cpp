@@ -2,6 +2,7 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "layout/catalogue_query.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -22,7 +23,7 @@ std::vector<Finding> check(const result::Case& subject) {
     }
     const bool flex = stated->kind == layout::PieceKind::flex;
     const bool slack = flex && stated->stretched < kStretched - 1e-9;
-    const bool bend = piece.fitting && piece.fitting->type == "flexible-bend";
+    const bool bend = layout::traits_of(*stated, *subject.catalogue).is(fitting::Make::flexible);
     if (never ? flex || bend : slack) {
       first = first == nullptr ? &piece : first;
       length_m += piece.length_m;

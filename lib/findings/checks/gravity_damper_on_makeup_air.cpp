@@ -4,14 +4,10 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "layout/catalogue_query.hpp"
 
 namespace ductledger::findings {
 namespace {
-
-[[nodiscard]] bool is_gravity_damper(const layout::Piece& piece) {
-  return piece.kind == layout::PieceKind::damper &&
-         (piece.type == "barometric" || piece.type == "backdraft-flap");
-}
 
 [[nodiscard]] bool draws_by_itself(const layout::CombustionAppliance& appliance) {
   return appliance.inside_air_barrier && (appliance.draft == layout::Draft::natural ||
@@ -24,7 +20,10 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   const layout::House& house = *subject.layout->house;
   const auto& pieces = house.makeup.duct.front().pieces;
-  const auto damper = std::find_if(pieces.begin(), pieces.end(), is_gravity_damper);
+  const auto damper = std::ranges::find_if(pieces, [&](const layout::Piece& piece) {
+    return piece.kind == layout::PieceKind::damper &&
+           layout::traits_of(piece, *subject.catalogue).has_gravity_flap();
+  });
   if (damper == pieces.end()) {
     return {};
   }

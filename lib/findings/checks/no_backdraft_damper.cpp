@@ -2,17 +2,10 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "layout/catalogue_query.hpp"
 
 namespace ductledger::findings {
 namespace {
-
-[[nodiscard]] bool shuts_by_itself(const solve::CompiledPiece& piece, const layout::Piece& stated) {
-  const std::string& type = piece.fitting ? piece.fitting->type : stated.type;
-  if (stated.kind == layout::PieceKind::cap) {
-    return type.find("flap") != std::string::npos;
-  }
-  return stated.kind == layout::PieceKind::damper && type != "butterfly";
-}
 
 std::vector<Finding> check(const result::Case& subject) {
   const layout::Appliance& appliance = subject.layout->appliance;
@@ -21,7 +14,7 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = piece_of(subject, piece);
-    if (stated != nullptr && shuts_by_itself(piece, *stated)) {
+    if (stated != nullptr && layout::traits_of(*stated, *subject.catalogue).shuts_by_itself()) {
       return {};
     }
   }

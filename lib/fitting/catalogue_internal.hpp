@@ -1,0 +1,55 @@
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "fitting/embedded_internal.hpp"
+#include "fitting/read_internal.hpp"
+
+/// What a catalogue holds; its files in catalogue.cpp, its coefficients in coefficient.cpp.
+namespace ductledger::fitting {
+
+struct Held {
+  Kind kind;
+  std::string type;
+};
+
+/// One file: what it holds is known at once, its content is read when first needed.
+struct File {
+  const EmbeddedFile* embedded = nullptr;  ///< null for a file that was added
+  std::string_view content;                ///< for the hash
+  base::SourcePtr text;                    ///< keeps the content of an added file
+  std::vector<Held> held;
+  std::vector<std::string> tables;
+  std::shared_ptr<const Document> document;
+};
+
+struct Catalogue::Impl {
+  mutable std::recursive_mutex guard;
+  mutable std::vector<File> files;
+  mutable std::optional<std::vector<Source>> sources;
+
+  Impl() = default;
+  Impl(const Impl& other) {
+    const std::lock_guard lock(other.guard);
+    files = other.files;
+    sources = other.sources;
+  }
+  Impl& operator=(const Impl&) = delete;
+  ~Impl() = default;
+
+  const Document& document(File& file) const;
+  const std::vector<Source>& all_sources() const;
+  /// Entries of a kind (and type, unless empty), each key once, the latest in the first one's
+  /// place.
+  std::vector<const Entry*> entries(Kind kind, std::string_view type) const;
+  const SupportTable* table(std::string_view name) const;
+  /// The entry added last that fits.
+  const Entry* fitting_entry(const Piece& piece, const std::string& type) const;
+};
+
+}  // namespace ductledger::fitting

@@ -1,0 +1,99 @@
+#include <algorithm>
+
+#include "fitting/read_internal.hpp"
+
+namespace ductledger::fitting {
+namespace {
+
+using yaml::MapReader;
+using yaml::Node;
+using yaml::NodeKind;
+using yaml::Problems;
+
+/// The words of some values of an enum, in that order.
+template <class T>
+std::vector<std::string> words(const std::vector<T>& values) {
+  std::vector<std::string> list;
+  std::ranges::transform(values, std::back_inserter(list), [](T value) { return word(value); });
+  return list;
+}
+
+template <class T>
+std::optional<T> one_of(const Node* node,
+                        const std::vector<T>& values,
+                        std::string_view what,
+                        Problems& problems) {
+  if (node == nullptr) {
+    return std::nullopt;
+  }
+  const auto choice = yaml::read_choice(*node, words(values), what, problems);
+  return choice ? std::optional(values[*choice]) : std::nullopt;
+}
+
+std::optional<Outlets> outlets(const Node* node, Problems& problems) {
+  if (node == nullptr) {
+    return std::nullopt;
+  }
+  Outlets found;
+  bool good = true;
+  const auto add = [&](const Node& item) {
+    const auto choice =
+        yaml::read_choice(item, {"wall", "roof", "soffit", "any"}, "outlet", problems);
+    good = good && choice.has_value();
+    const std::size_t at = choice.value_or(0);
+    found.wall = found.wall || at == 0 || at == 3;
+    found.roof = found.roof || at == 1 || at == 3;
+    found.soffit = found.soffit || at == 2 || at == 3;
+  };
+  if (node->kind == NodeKind::sequence) {
+    std::ranges::for_each(node->items, add);
+    good = good && !node->items.empty();
+  } else {
+    add(*node);
+  }
+  return good ? std::optional(found) : std::nullopt;
+}
+
+}  // namespace
+
+Traits read_traits(MapReader& map, Kind kind, Problems& problems) {
+  Traits traits;
+  switch (kind) {
+    case Kind::cap:
+      traits.outlet = outlets(map.get("outlet"), problems);
+      traits.flap = one_of(map.get("flap"),
+                           std::vector{Flap::none, Flap::gravity, Flap::balanced, Flap::motor},
+                           "flap of a cap",
+                           problems);
+      traits.openings = map.yes_no("openings");
+      break;
+    case Kind::damper:
+      traits.flap = one_of(map.get("flap"),
+                           std::vector{Flap::gravity, Flap::balanced, Flap::motor, Flap::hand},
+                           "flap of a damper",
+                           problems);
+      break;
+    case Kind::elbow:
+      traits.make = one_of(map.get("make"),
+                           std::vector{Make::smooth,
+                                       Make::gored,
+                                       Make::mitered,
+                                       Make::vaned,
+                                       Make::adjustable,
+                                       Make::flexible},
+                           "make of an elbow",
+                           problems);
+      break;
+    case Kind::transition:
+      traits.make = one_of(map.get("make"),
+                           std::vector{Make::gradual, Make::abrupt},
+                           "make of a transition",
+                           problems);
+      break;
+    default:
+      break;
+  }
+  return traits;
+}
+
+}  // namespace ductledger::fitting

@@ -1,0 +1,82 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// What a type of fitting is, beside what it costs: where a cap stands, what shuts it, how an elbow
+/// is made. Keys of a catalogue file; the code knows no type by its name.
+namespace ductledger::fitting {
+
+enum class Kind;
+
+/// Where the air leaves outdoors.
+enum class Outlet { wall, roof, soffit };
+[[nodiscard]] const char* word(Outlet outlet) noexcept;
+
+/// The places where a cap can stand.
+struct Outlets {
+  bool wall = false;
+  bool roof = false;
+  bool soffit = false;
+  [[nodiscard]] bool holds(Outlet outlet) const noexcept;
+  /// The one place; nothing where it can stand at several.
+  [[nodiscard]] std::optional<Outlet> only() const noexcept;
+};
+
+/// What moves the leaf or blade of a cap or damper.
+enum class Flap {
+  none,      ///< there is none
+  gravity,   ///< hangs shut; the stream holds it open
+  balanced,  ///< a counterweight or spring sets the pressure at which it opens
+  motor,
+  hand,
+};
+[[nodiscard]] const char* word(Flap flap) noexcept;
+
+/// How an elbow or a transition is made.
+enum class Make { smooth, gored, mitered, vaned, adjustable, flexible, gradual, abrupt };
+[[nodiscard]] const char* word(Make make) noexcept;
+
+/// Nothing where the catalogue does not say: whoever needs it says so and takes nothing for
+/// granted.
+struct Traits {
+  std::optional<Outlets> outlet;  ///< of a cap
+  std::optional<Flap> flap;       ///< of a cap or damper
+  std::optional<Make> make;       ///< of an elbow or transition
+  std::optional<bool> openings;   ///< of a cap: its face is blades, bars or mesh
+
+  /// Stands at this place and nowhere else.
+  [[nodiscard]] bool stands_at(Outlet place) const noexcept {
+    return outlet && outlet->only() == place;
+  }
+  [[nodiscard]] bool is(Make one) const noexcept { return make == one; }
+  [[nodiscard]] bool is_open_work() const noexcept { return openings.value_or(false); }
+  /// Opened by the stream and by nothing else; air passes one way.
+  [[nodiscard]] bool has_gravity_flap() const noexcept {
+    return flap == Flap::gravity || flap == Flap::balanced;
+  }
+  /// Shut when the fan stands still, without a hand.
+  [[nodiscard]] bool shuts_by_itself() const noexcept {
+    return has_gravity_flap() || flap == Flap::motor;
+  }
+};
+
+/// For `Catalogue::type_with`.
+[[nodiscard]] inline auto made(Make make) {
+  return [make](const Traits& traits) { return traits.is(make); };
+}
+
+/// What `later` states, and what `before` stated where it is silent.
+[[nodiscard]] Traits overlaid(Traits before, const Traits& later);
+
+/// A trait that a kind of fitting should state and this one does not.
+struct MissingTrait {
+  std::string key;      ///< of the catalogue file
+  std::string example;  ///< `outlet: wall, roof, soffit or any`
+  std::string without;  ///< what follows while it is missing
+};
+[[nodiscard]] std::vector<MissingTrait> missing_traits(Kind kind, const Traits& traits);
+
+}  // namespace ductledger::fitting
