@@ -45,6 +45,9 @@ inline constexpr auto kReferenceWords =
 /// A type as people say it: `soffit vent`.
 [[nodiscard]] std::string in_words(std::string_view type);
 
+/// A type as people say it: `soffit vent`.
+[[nodiscard]] std::string in_words(std::string_view type);
+
 enum class Status { seen, memory, derived, computed, assumed, common_practice };
 inline constexpr auto kStatusWords =
     base::words<Status>({{Status::seen, "seen"},
