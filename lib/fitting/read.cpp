@@ -238,7 +238,7 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
     }
   }
   map.finish();
-  const auto text = [this](const Node* n) {
+  const auto text = [&scope](const Node* n) {
     return n == nullptr ? std::string() : yaml::read_text(*n, scope.problems).value_or("");
   };
   entry.type = base::canonical_word(text(type));
