@@ -37,7 +37,8 @@ class Writer : private Page {
   [[nodiscard]] std::string with_band(double value,
                                       const std::optional<result::Band>& band,
                                       Dimension dimension) const {
-    const std::string text = band ? band_text(*band, dimension, options().system) : std::string{};
+    const std::string text =
+        band ? words::band_text(*band, dimension, options().system) : std::string{};
     return text.empty() ? bare(value, dimension)
                         : fmt::format("{} ({})", bare(value, dimension), text);
   }

@@ -78,7 +78,7 @@ class Writer : private Page {
     }
     const std::string band =
         size.airflow_band_m3_s
-            ? band_text(*size.airflow_band_m3_s, Dimension::airflow, options().system)
+            ? words::band_text(*size.airflow_band_m3_s, Dimension::airflow, options().system)
             : std::string{};
     return band.empty() ? value : fmt::format("{} ({})", value, band);
   }

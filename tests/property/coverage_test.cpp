@@ -143,8 +143,8 @@ TEST_P(Coverage, TheBandHoldsWhatItClaims) {
 INSTANTIATE_TEST_SUITE_P(TwelveLayouts,
                          Coverage,
                          testing::ValuesIn(kLayouts),
-                         [](const testing::TestParamInfo<Layout>& info) {
-                           std::string name = info.param.name;
+                         [](const testing::TestParamInfo<Layout>& of) {
+                           std::string name = of.param.name;
                            for (char& c : name) {
                              c = c == ' ' ? '_' : c;
                            }
