@@ -38,6 +38,8 @@ const char* word(solve::CurveOrigin origin) {
       return "two-ratings";
     case solve::CurveOrigin::one_rating:
       return "one-rating";
+    case solve::CurveOrigin::free_air:
+      return "free-air";
     case solve::CurveOrigin::none:
       return "none";
   }
@@ -143,6 +145,20 @@ Json crossings(const solve::OperatingPoint& point) {
   return out;
 }
 
+constexpr const char* kBoundsBasis =
+    "a fan that falls makes at least its first printed pressure to the left of that point and at "
+    "most its last to the right: from where the run asks for that pressure to the printed point, "
+    "nominal run; that the fan falls is assumed";
+constexpr const char* kEstimateBasis =
+    "the curve carried on by a parabola P0 - a Q^2 through its two nearest printed points "
+    "(assumed)";
+
+Json bounds(const solve::OperatingPoint& point) {
+  return point.bounds
+             ? Json::array({number(point.bounds->low_m3_s), number(point.bounds->high_m3_s)})
+             : Json(nullptr);
+}
+
 Json operating_point(const study::CheckResult& result, const result::SpeedResult& speed) {
   const solve::OperatingPoint& point = speed.point;
   const Airflow known = airflow(speed);
@@ -162,8 +178,15 @@ Json operating_point(const study::CheckResult& result, const result::SpeedResult
       {"collar_static_pressure_pa",
        speed.ledger ? number(speed.ledger->collar_static_pressure_pa) : nothing},
       {"airflow_band_m3_s", band(speed.airflow_band_m3_s)},
-      {"band_k", speed.band ? number(solve::kCoverage) : nothing},
-      {"band_method", speed.band ? Json(solve::word(speed.band->method)) : nothing},
+      {"airflow_bounds_m3_s", bounds(point)},
+      {"airflow_bounds_basis", point.bounds ? Json(kBoundsBasis) : nothing},
+      {"airflow_estimate_m3_s", point.estimate ? number(point.estimate->airflow_m3_s) : nothing},
+      {"airflow_estimate_basis", point.estimate ? Json(kEstimateBasis) : nothing},
+      {"band_k", speed.airflow_band_m3_s ? number(solve::kCoverage) : nothing},
+      {"band_method",
+       speed.band                ? Json(solve::word(speed.band->method))
+       : speed.airflow_band_m3_s ? Json(solve::word(solve::BandMethod::sampled))
+                                 : nothing},
       {"other_shape_airflow_m3_s",
        speed.other_shape && speed.other_shape->status == solve::Status::found
            ? number(speed.other_shape->airflow_m3_s)

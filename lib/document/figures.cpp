@@ -59,9 +59,10 @@ Requirement requirement(const study::CheckResult& result) {
   if (!result.headline) {
     return Requirement::not_shown;
   }
-  const Airflow known = airflow(result.speeds[*result.headline]);
-  const bool shown = known.bound == Bound::exact ||
-                     (known.bound == Bound::at_least && known.airflow_m3_s >= *required);
+  const result::SpeedResult& speed = result.speeds[*result.headline];
+  const bool shown =
+      airflow(speed).bound == Bound::exact ||
+      (speed.airflow_band_m3_s && speed.airflow_band_m3_s->low >= *required * (1.0 - 1e-9));
   return shown ? Requirement::met : Requirement::not_shown;
 }
 

@@ -79,6 +79,13 @@ class FanCurve {
   std::vector<char> falls_;    // [n - 1]
 };
 
+/// Shut-off pressure [inH2O] of a blower of which only the free-air airflow is known, with a
+/// parabola P0 (1 - (Q/Q0)^2) to it; a factor of 2 either way as k = 2. A bath fan's follows from
+/// the published drop below, others are assumed.
+/// @source texas-am-bath-fans (derived); this project (assumed)
+inline constexpr double kBathFanShutOffInH2O = 0.54;
+inline constexpr double kBlowerShutOffInH2O = 0.8;
+
 /// Airflow ratio Q(0.25 inH2O)/Q(0.1 inH2O) of an AC bath fan: 0.81, standard uncertainty 0.08.
 /// @source texas-am-bath-fans (mean of more than 80 fans, -19 %)
 inline constexpr double kBathFanDropRatio = 0.81;

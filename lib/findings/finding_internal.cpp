@@ -1,6 +1,7 @@
 #include "findings/finding_internal.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 namespace ductledger::findings {
@@ -37,6 +38,44 @@ std::string literal(std::string_view text) {
 void append(units::Message& to, const units::Message& more) {
   to.pattern += more.pattern;
   to.values.insert(to.values.end(), more.values.begin(), more.values.end());
+}
+
+units::Message band_words(const result::Band& band, units::Dimension dimension) {
+  if (std::isinf(band.low) && std::isinf(band.high)) {
+    return {"an airflow that is not known", {}};
+  }
+  if (std::isinf(band.low)) {
+    return {"at most {}", {{band.high, dimension}}};
+  }
+  if (std::isinf(band.high)) {
+    return {"at least {}", {{band.low, dimension}}};
+  }
+  return {"{} to {}", {{band.low, dimension}, {band.high, dimension}}};
+}
+
+units::Message delivered_words(const result::SpeedResult& speed) {
+  const std::optional<result::Band> band = airflow_band(speed);
+  if (solve::is_bound(speed.point.status) && band) {
+    return band_words(*band, units::Dimension::airflow);
+  }
+  units::Message words{"{}", {airflow(speed.point.airflow_m3_s)}};
+  if (band) {
+    append(words, {" (", {}});
+    append(words, band_words(*band, units::Dimension::airflow));
+    append(words, {")", {}});
+  }
+  return words;
+}
+
+void say_estimate(const result::SpeedResult& speed, units::Message& words) {
+  const solve::OperatingPoint& point = speed.point;
+  if (!point.bounds || !point.estimate) {
+    return;
+  }
+  append(words, {"; if the fan falls, ", {}});
+  append(words,
+         band_words({point.bounds->low_m3_s, point.bounds->high_m3_s}, units::Dimension::airflow));
+  append(words, {", about {}", {airflow(point.estimate->airflow_m3_s)}});
 }
 
 units::Message section_words(const duct::Section& section) {

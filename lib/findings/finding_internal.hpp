@@ -43,6 +43,12 @@ struct Said {
 
 /// Adds the second message's words and values after the first's.
 void append(units::Message& to, const units::Message& more);
+/// `80 cfm to 97 cfm`, `at most 97 cfm` or `at least 80 cfm` where an end is open.
+[[nodiscard]] units::Message band_words(const result::Band& band, units::Dimension dimension);
+/// What a speed delivers: `86 cfm (80 cfm to 97 cfm)`; where the airflow is a bound, its range.
+[[nodiscard]] units::Message delivered_words(const result::SpeedResult& speed);
+/// Adds `; by a falling fan 49 cfm to 62 cfm, about 53 cfm` where the airflow is bounded.
+void say_estimate(const result::SpeedResult& speed, units::Message& words);
 /// `8 in round`, `10 in x 3-1/4 in`, `12 in x 6 in oval` in either unit system.
 [[nodiscard]] units::Message section_words(const duct::Section& section);
 /// `a, b and c`.
@@ -70,7 +76,7 @@ constexpr double kAreaTolerance = 0.04;
 [[nodiscard]] std::optional<double> least_airflow_m3_s(const result::Case& subject);
 /// Airflow on which makeup air is judged: the highest stable crossing, or the end of the curve.
 [[nodiscard]] std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed);
-/// Lowest and highest answer known of an operating point that was found.
+/// Lowest and highest answer known, whatever the status; an end may be open.
 [[nodiscard]] std::optional<result::Band> airflow_band(const result::SpeedResult& speed);
 
 /// The layout's piece behind a compiled one, or nothing (open end, change at the collar).

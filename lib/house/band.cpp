@@ -13,14 +13,7 @@ constexpr std::size_t kInputs = 4;
 using Deviates = std::array<double, kInputs>;  // exponent, airtightness, path, airflow, in u
 
 constexpr std::size_t kSamples = 512;
-constexpr double kLognormalFrom = 0.3;
 constexpr double kWorstAsymmetry = 0.15;
-constexpr double kLowestExponent = 0.5;
-constexpr double kHighestExponent = 1.0;
-
-double factor(double u, double deviate) {
-  return u >= kLognormalFrom ? std::exp(u * deviate) : std::max(1.0 + u * deviate, 1e-3);
-}
 
 struct Outcome {
   double depressurisation_pa = 0.0;
@@ -34,11 +27,10 @@ class Variation {
       : base_(zone), zone_(zone), varied_(varied), doubt_(doubt) {}
 
   [[nodiscard]] Outcome at(const Deviates& z) {
-    zone_.exponent =
-        std::clamp(base_.exponent + doubt_.exponent * z[0], kLowestExponent, kHighestExponent);
-    zone_.test_airflow_m3_s = base_.test_airflow_m3_s * factor(doubt_.airtightness, z[1]);
-    zone_.path_factor = factor(doubt_.path, z[2]);
-    zone_.exhaust_factor = factor(doubt_.airflow, z[3]);
+    zone_.exponent = varied_exponent(base_.exponent, doubt_.exponent * z[0]);
+    zone_.test_airflow_m3_s = base_.test_airflow_m3_s * varied_factor(doubt_.airtightness, z[1]);
+    zone_.path_factor = varied_factor(doubt_.path, z[2]);
+    zone_.exhaust_factor = varied_factor(doubt_.airflow, z[3]);
     if (varied_.fan == nullptr) {
       return {.depressurisation_pa = zone_.depressurisation_pa(varied_.held_airflow_m3_s)};
     }
@@ -78,6 +70,16 @@ double quantile(const std::vector<double>& sorted, double probability) {
 }
 
 }  // namespace
+
+double varied_factor(double u, double deviate) noexcept {
+  return u >= kLognormalFrom ? std::exp(u * deviate) : std::max(1.0 + u * deviate, 1e-3);
+}
+
+double varied_exponent(double exponent, double by) noexcept {
+  constexpr double kLowest = 0.5;
+  constexpr double kHighest = 1.0;
+  return std::clamp(exponent + by, kLowest, kHighest);
+}
 
 double airtightness_doubt(const layout::Leakage& leakage) noexcept {
   if (leakage.highest_m3_s > leakage.lowest_m3_s) {

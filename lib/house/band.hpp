@@ -39,6 +39,13 @@ struct Varied {
   double held_airflow_m3_s = 0.0;
 };
 
+/// A relative doubt of this and more is lognormal.
+inline constexpr double kLognormalFrom = 0.3;
+/// The factor of a relative doubt at so many standard uncertainties, above 0.
+[[nodiscard]] double varied_factor(double u, double deviate) noexcept;
+/// An exponent moved by so much, within the ends of what a leak can be, 0.5 and 1.
+[[nodiscard]] double varied_exponent(double exponent, double by) noexcept;
+
 /// The doubt of a stated leakage: 5 % of a measured one; of a class, its range as k = 2 in the
 /// logarithm.
 [[nodiscard]] double airtightness_doubt(const layout::Leakage& leakage) noexcept;

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "air/air.hpp"
+#include "house/band.hpp"
 #include "numeric/root.hpp"
 
 namespace ductledger::house {
@@ -34,6 +36,21 @@ bool is_gravity_damper(const layout::Piece& piece) {
          piece.opening_pressure_pa.value_or(0.0) > 0.0;
 }
 
+/// The air that leakage reports are stated for, 20 degC and 1.204 kg/m3, over the air that flows.
+/// @source iso-9972, astm-e779 (recalled)
+Zone::Reference reference(const layout::AirState& air, double density_kg_m3) {
+  constexpr double kReportK = 293.15;
+  constexpr double kReportKgM3 = 1.204;
+  const auto viscosity = [](double temperature_k) {
+    return air::moist_air({.temperature = units::kelvin(temperature_k),
+                           .relative_humidity = 0.0,
+                           .pressure = air::pressure_at(units::metres(0.0))})
+        .viscosity.value();
+  };
+  return {.viscosity = viscosity(kReportK) / viscosity(air.temperature_k),
+          .density = kReportKgM3 / density_kg_m3};
+}
+
 /// Relative standard uncertainty of the airflow through a duct at a pressure: half that of its
 /// loss.
 double airflow_uncertainty(const solve::CompiledRun& duct) {
@@ -51,9 +68,10 @@ double airflow_uncertainty(const solve::CompiledRun& duct) {
 }  // namespace
 
 double Zone::leakage_m3_s(double difference_pa) const noexcept {
-  return std::copysign(
-      test_airflow_m3_s * std::pow(std::abs(difference_pa) / test_pressure_pa, exponent),
-      difference_pa);
+  const Direction direction = difference_pa > 0.0 ? Direction::inward : Direction::outward;
+  return std::copysign(leakage_factor(direction) * test_airflow_m3_s *
+                           std::pow(std::abs(difference_pa) / test_pressure_pa, exponent),
+                       difference_pa);
 }
 
 double Zone::path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept {
@@ -67,6 +85,17 @@ double Zone::path_pressure_pa(double airflow_m3_s, Direction direction) const no
 
 double Zone::density(Direction direction) const noexcept {
   return direction == Direction::inward ? outdoor_density_kg_m3 : indoor_density_kg_m3;
+}
+
+double Zone::leakage_factor(Direction direction) const noexcept {
+  const Reference& reference =
+      direction == Direction::inward ? inward_reference : outward_reference;
+  if (reference.viscosity == 1.0 && reference.density == 1.0) {
+    return 1.0;
+  }
+  // ISO 9972 and ASTM E779: C0 = C (mu/mu0)^(2n-1) (rho/rho0)^(1-n), here solved for C.
+  return std::pow(reference.viscosity, 2.0 * exponent - 1.0) *
+         std::pow(reference.density, 1.0 - exponent);
 }
 
 double Zone::path_m3_s(double difference_pa) const noexcept {
@@ -100,8 +129,9 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
   }
   const Direction direction = mass_kg_s > 0.0 ? Direction::inward : Direction::outward;
   const double needed_m3_s = std::abs(mass_kg_s) / density(direction);
+  const double flows_at_test_m3_s = leakage_factor(direction) * test_airflow_m3_s;
   const auto leak_pressure_pa = [&](double q) {
-    return test_pressure_pa * std::pow(q / test_airflow_m3_s, 1.0 / exponent);
+    return test_pressure_pa * std::pow(q / flows_at_test_m3_s, 1.0 / exponent);
   };
   const bool open = path != Path::none && !(one_way && mass_kg_s < 0.0) &&
                     path_pressure_pa(0.0, direction) < leak_pressure_pa(needed_m3_s);
@@ -207,7 +237,12 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
       one->test_airflow_m3_s = house.leakage->airflow_m3_s;
       one->test_pressure_pa = house.leakage->pressure_pa;
       one->exponent = house.leakage->exponent;
+      if (house.leakage->at_standard) {
+        one->inward_reference = reference(layout.site.outdoor, run.air.outdoor_density_kg_m3);
+        one->outward_reference = reference(layout.site.indoor, run.air.indoor_density_kg_m3);
+      }
     }
+    result.airtightness_doubt = airtightness_doubt(*house.leakage);
   }
   if (relied_on) {
     result.zone = std::move(open);

@@ -37,6 +37,14 @@ struct Zone {
   double test_airflow_m3_s = 0.0;  ///< above 0
   double test_pressure_pa = 50.0;
   double exponent = 0.65;  ///< [1] 0.5 to 1
+  /// Viscosity [1] and density [1] of the air the test airflow is stated for over those of the air
+  /// that flows in; all 1 where it is stated as it flows.
+  struct Reference {
+    double viscosity = 1.0;
+    double density = 1.0;
+  };
+  Reference inward_reference{};
+  Reference outward_reference{};
   double duct_density_kg_m3 = 0.0;
   double outdoor_density_kg_m3 = 0.0;
   double indoor_density_kg_m3 = 0.0;
@@ -70,6 +78,8 @@ struct Zone {
   [[nodiscard]] Inflow inflow(double airflow_m3_s) const noexcept;
   enum class Direction { inward, outward };
   [[nodiscard]] double density(Direction direction) const noexcept;
+  /// Airflow through the leaks over what the stated one says.
+  [[nodiscard]] double leakage_factor(Direction direction) const noexcept;
   [[nodiscard]] double path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept;
 };
 
@@ -81,6 +91,7 @@ struct CompiledHouse {
   /// Makeup air that is not interlocked, running; nothing where it can be relied on.
   std::optional<Zone> with_makeup;
   bool leakage_known = false;             ///< else the test airflow is 0, to be found
+  double airtightness_doubt = 0.05;       ///< [1] standard, of the leakage
   double path_uncertainty = 0.0;          ///< [1] standard, of the path's airflow at a pressure
   bool opening_pressure_missing = false;  ///< a barometric damper without the user's figure
 

@@ -78,9 +78,14 @@ std::string HtmlPage::band(const std::string& pointer, Dimension dimension) cons
   if (!at(pointer).is_array()) {
     return {};
   }
-  return fmt::format(" ({} to {})",
-                     figure(pointer + "/0", dimension, With::number_alone),
-                     figure(pointer + "/1", dimension, With::number_alone));
+  const auto end = [&](const char* place) {
+    return figure(pointer + place, dimension, With::number_alone);
+  };
+  if (at(pointer + "/0").is_null()) {
+    return at(pointer + "/1").is_null() ? std::string{} : fmt::format(" (at most {})", end("/1"));
+  }
+  return at(pointer + "/1").is_null() ? fmt::format(" (at least {})", end("/0"))
+                                      : fmt::format(" ({} to {})", end("/0"), end("/1"));
 }
 
 std::string HtmlPage::tagged(const std::string& pointer, const std::string& text) const {

@@ -270,17 +270,22 @@ class Writer : public HtmlPage {
     if (of.point.status == solve::Status::no_flow) {
       return "no airflow";
     }
+    if (of.point.bounds) {
+      return fmt::format(
+          "{} to {} (about {})",
+          figure(speed_at(speed, "/operating_point/airflow_bounds_m3_s/0"),
+                 Dimension::airflow,
+                 With::number_alone),
+          figure(speed_at(speed, "/operating_point/airflow_bounds_m3_s/1"), Dimension::airflow),
+          figure(speed_at(speed, "/operating_point/airflow_estimate_m3_s"),
+                 Dimension::airflow,
+                 With::number_alone));
+    }
     std::string text = figure(speed_at(speed, "/operating_point/airflow_m3_s"), Dimension::airflow);
     if (known.bound != document::Bound::exact) {
       return (known.bound == document::Bound::at_least ? "at least " : "at most ") + text;
     }
-    const std::string band = speed_at(speed, "/operating_point/airflow_band_m3_s");
-    if (at(band).is_array()) {
-      text += fmt::format(" ({} to {})",
-                          figure(band + "/0", Dimension::airflow, With::number_alone),
-                          figure(band + "/1", Dimension::airflow, With::number_alone));
-    }
-    return text;
+    return text + band(speed_at(speed, "/operating_point/airflow_band_m3_s"), Dimension::airflow);
   }
 
   void answer_part() {

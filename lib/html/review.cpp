@@ -266,11 +266,7 @@ class ReviewSection {
         page_.row_head(picture::xml_escaped(record.speed + ", " + one.what));
         page_.number_cell("handed in", page_.figure(here + "submitted", one.dimension));
         page_.number_cell("calculated", page_.figure(here + "calculated", one.dimension));
-        page_.cell("band",
-                   one.band ? fmt::format("{} to {}",
-                                          page_.figure(here + "band/0", one.dimension),
-                                          page_.figure(here + "band/1", one.dimension))
-                            : "");
+        page_.cell("band", one.band ? page_.band(here + "band", one.dimension) : "");
         page_.cell("agreement",
                    one.ours ? picture::xml_escaped(word(one.agreement))
                             : "not reproducible, " + picture::xml_escaped(one.why_not));

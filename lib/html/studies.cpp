@@ -330,6 +330,9 @@ class AdviceSection {
   }
 
   [[nodiscard]] std::string bound(const study::AdviceRow& row, std::size_t speed) {
+    if (row.speeds[speed].estimated) {
+      return "about ";
+    }
     const bool is = row.speeds[speed].status == solve::Status::beyond_curve;
     beyond_ = beyond_ || is;
     return is ? "at least " : "";

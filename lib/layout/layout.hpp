@@ -98,6 +98,8 @@ struct Fan {
   int count = 1;
   fan::PressureBasis basis = fan::PressureBasis::static_pressure;
   bool basis_stated = false;
+  std::optional<duct::Section> outlet;  ///< of one blower; else the collar is the outlet of all
+  bool generic_blower = false;          ///< a free-air airflow on an assumed shape, as asked for
   double rated_density_kg_m3 = 1.20138;
   std::vector<Speed> speeds;
   base::Span span;

@@ -350,6 +350,14 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
 }
 
 void read_one_rating(const yaml::Node& node, Speed& speed, Reading& reading) {
+  if (node.kind == yaml::NodeKind::scalar) {
+    // As cartons print it: an airflow alone.
+    if (const auto q = read_within(node, Dimension::airflow, kAirflow, reading.problems)) {
+      speed.ratings.push_back({.airflow_m3_s = *q, .pressure_pa = 0.0, .span = node.span});
+      reading.take_default("rated.pressure", "0 inH2O (free air)");
+    }
+    return;
+  }
   yaml::MapReader map(node, "rated", reading.problems);
   const yaml::Node* airflow = map.require("airflow", "600 cfm");
   Rating rating;
@@ -456,6 +464,37 @@ void read_speed(const yaml::Node& node, Fan& fan, Reading& reading) {
   fan.speeds.push_back(std::move(speed));
 }
 
+/// `{free_air: 600 cfm, blower: generic}`: what a carton says, on an assumed shape where asked for.
+void read_generic(yaml::MapReader& map, Fan& fan, Reading& reading) {
+  const yaml::Node* blower = map.get("blower");
+  const yaml::Node* free_air = map.get("free_air");
+  if (blower != nullptr) {
+    fan.generic_blower =
+        yaml::read_choice(*blower, {"generic"}, "blower", reading.problems).has_value();
+  }
+  if (free_air == nullptr) {
+    return;
+  }
+  if (blower == nullptr) {
+    reading.problems
+        .error(free_air->span,
+               "missing-key",
+               "a free-air airflow says nothing of the pressure the fan makes")
+        .help =
+        "add `blower: generic` to take the assumed shape of a small blower, or give "
+        "`speeds` with a `curve` or two ratings";
+    return;
+  }
+  const auto q = read_within(*free_air, Dimension::airflow, kAirflow, reading.problems);
+  if (q && *q > 0.0) {
+    Speed speed;
+    speed.name = "high";
+    speed.span = free_air->span;
+    speed.ratings.push_back({.airflow_m3_s = *q, .pressure_pa = 0.0, .span = free_air->span});
+    fan.speeds.push_back(std::move(speed));
+  }
+}
+
 void read_fan(const yaml::Node* node, Reading& reading) {
   if (node == nullptr) {
     return;
@@ -488,7 +527,14 @@ void read_fan(const yaml::Node* node, Reading& reading) {
     fan.rated_density_kg_m3 = 0.075 * units::kKgM3PerLbFt3;
     reading.take_default("fan.rated_density", "0.075 lb/ft3");
   }
-  if (const yaml::Node* speeds = map.require("speeds", "[{name: high, curve: ...}]")) {
+  if (const yaml::Node* outlet = map.get("outlet")) {
+    fan.outlet = read_section(*outlet, reading.problems);
+  }
+  read_generic(map, fan, reading);
+  const yaml::Node* speeds = fan.generic_blower && map.get("speeds") == nullptr
+                                 ? nullptr
+                                 : map.require("speeds", "[{name: high, curve: ...}]");
+  if (speeds != nullptr) {
     if (speeds->kind != yaml::NodeKind::sequence || speeds->items.empty()) {
       reading.problems.error(speeds->span, "wrong-kind", "`speeds` must be a list of speeds").help =
           "write each speed as `- name: high` with its `curve` below";

@@ -82,6 +82,11 @@ class LeakageReader {
     const yaml::Node* effective = map_.get("effective_area");
     const yaml::Node* equivalent = map_.get("equivalent_area");
     const yaml::Node* tightness = map_.get("class");
+    if (const yaml::Node* reported = map_.get("reported_at")) {
+      leakage_.at_standard =
+          yaml::read_choice(*reported, {"standard"}, "reference of a leakage", reading_.problems)
+              .has_value();
+    }
     if (const auto n = within(map_, "exponent", Dimension::number, kExponent, reading_)) {
       leakage_.exponent = *n;
       leakage_.exponent_stated = true;

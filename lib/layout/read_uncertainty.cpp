@@ -21,7 +21,7 @@ std::vector<Kind> kinds() {
   std::vector<Kind> list{{"coefficients", Measure::relative}};
   for (const fitting::DefaultUncertainty& row : fitting::default_uncertainties()) {
     const auto same = [&](const Kind& kind) { return kind.key == row.layout_key; };
-    if (std::none_of(list.begin(), list.end(), same)) {
+    if (!row.layout_key.empty() && std::none_of(list.begin(), list.end(), same)) {
       list.push_back({row.layout_key, row.measure});
     }
   }

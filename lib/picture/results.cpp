@@ -45,6 +45,13 @@ std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
 
 constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
 
+/// A band with both ends known.
+bool has_drawn_band(const result::SpeedResult& speed) {
+  return speed.airflow_band_m3_s && std::isfinite(speed.airflow_band_m3_s->low) &&
+         std::isfinite(speed.airflow_band_m3_s->high) &&
+         speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low;
+}
+
 void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, const Shown& show) {
   const result::SpeedResult& speed = result.speeds[index];
   const document::Airflow known = document::airflow(speed);
@@ -55,7 +62,7 @@ void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, 
   const double static_pa = document::fan_static_pressure_pa(result, speed.point);
   const std::string name = base::escaped(speed.name);
   const bool headline = result.headline == index;
-  if (speed.airflow_band_m3_s && speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low) {
+  if (has_drawn_band(speed)) {
     plot.lines.push_back({.label = "",
                           .points = {{.x = speed.airflow_band_m3_s->low, .y = static_pa},
                                      {.x = speed.airflow_band_m3_s->high, .y = static_pa}},
@@ -147,7 +154,7 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
             : words::answer(speed, system);
     const bool banded =
         std::any_of(result.speeds.begin(), result.speeds.end(), [](const auto& one) {
-          return one.airflow_band_m3_s && one.airflow_band_m3_s->high > one.airflow_band_m3_s->low;
+          return one.point.status != solve::Status::below_curve && has_drawn_band(one);
         });
     plot.reading += banded ? " Level bars: the bands of the airflows." : "";
   } else {
@@ -221,7 +228,7 @@ std::string answer_svg(const study::CheckResult& result,
   double highest = known.airflow_m3_s;
   highest = std::max(highest, required.value_or(0.0));
   highest = std::max(highest, speed.rated ? speed.rated->airflow_m3_s : 0.0);
-  highest = std::max(highest, speed.airflow_band_m3_s ? speed.airflow_band_m3_s->high : 0.0);
+  highest = std::max(highest, has_drawn_band(speed) ? speed.airflow_band_m3_s->high : 0.0);
   if (!(highest > 0.0)) {
     return {};
   }
@@ -260,7 +267,7 @@ std::string answer_svg(const study::CheckResult& result,
             {"y", bar},
             {"width", std::max(1.0, at(known.airflow_m3_s) - left)},
             {"height", 16.0}});
-  if (speed.airflow_band_m3_s && speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low) {
+  if (has_drawn_band(speed)) {
     const double a = at(speed.airflow_band_m3_s->low);
     const double b = at(speed.airflow_band_m3_s->high);
     svg.leaf(

@@ -28,7 +28,9 @@ struct SpeedResult {
   std::optional<solve::RatedAirflow> rated;
   std::optional<solve::Ledger> ledger;     ///< where an airflow is known (found, or a curve's end)
   std::optional<solve::AirflowBand> band;  ///< status found
-  std::optional<Band> airflow_band_m3_s;   ///< its limits
+  /// Its limits; where the status is a bound, with the doubt of run and fan on both bounds. An open
+  /// end is minus or plus infinity.
+  std::optional<Band> airflow_band_m3_s;
   std::optional<house::SpeedHouse> house;  ///< where the layout has a house
 };
 

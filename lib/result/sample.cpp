@@ -1,12 +1,15 @@
 #include <Eigen/Core>
 #include <algorithm>
+#include <array>
 #include <boost/random/normal_distribution.hpp>
 #include <cmath>
+#include <limits>
 #include <random>
 
 #include "base/expects.hpp"
 #include "duct/friction.hpp"
 #include "result/uncertainty.hpp"
+#include "solve/airflow_bounds.hpp"
 #include "solve/error_model_internal.hpp"
 
 namespace ductledger::result {
@@ -74,13 +77,15 @@ class Block {
     for (Group& group : groups_) {
       group.square *= group.ratio;
     }
-    airflow_ = factor(arrays.fan_airflow);
-    pressure_ = factor(arrays.fan_pressure) * rho;
+    airflow_ = product(arrays.fan_airflow);
+    pressure_ = product(arrays.fan_pressure) * rho;
     dynamic_ = arrays.dynamic_pa_s2_m6 * rho;
     if (arrays.outlet_section) {
       dynamic_ /= scales[*arrays.outlet_section].area.square();
     }
-    end_pa_ = rho * (arrays.wind_pa - arrays.stack_pa) - arrays.room_pa;
+    end_pa_ = rho * (arrays.wind_pa - arrays.stack_pa);
+    room_ = arrays.room.get();
+    room_sources_ = arrays.room_sources;
     if (arrays.wind) {
       end_pa_ += rho * arrays.wind_u_pa * z_[*arrays.wind];
     }
@@ -92,32 +97,42 @@ class Block {
     const Array first = surplus(low);
     Array high = knots.back() * airflow_;
     const Array last = surplus(high);
-    Eigen::Array<bool, Eigen::Dynamic, 1> crosses = first > 0.0 && last <= 0.0;
+    const Flags starts = first > 0.0;
+    Flags crosses = starts && last <= 0.0;
     Array g_low = first;
     Array g_high = last;
-    const bool single =
-        fan_.falls_throughout && (square_ >= dynamic_).all() && (linear_ >= 0.0).all();
-    if (!single) {
+    const bool rises = (square_ >= dynamic_).all() && (linear_ >= 0.0).all();
+    if (!fan_.falls_throughout || !rises) {
       walk(low, high, g_low, g_high, crosses);
     }
-    const Array root = close_in(low, high, g_low, g_high, crosses);
+    const auto by_curve = [&](const Array& q) { return surplus(q); };
+    const Array root = close_in(by_curve, {low, high, g_low, g_high}, crosses);
+    const bool bounded = fan_.falls_throughout && rises;
+    const Array least = least_below(!starts, bounded);
+    const Array most = most_beyond(starts && !crosses, bounded);
     for (Eigen::Index i = 0; i < lanes_; ++i) {
-      const bool starts_at_zero = knots.front() <= 0.0;
       Status status = Status::found;
-      double q = root[i];
-      if (first[i] <= 0.0) {
+      double least_m3_s = root[i];
+      double most_m3_s = root[i];
+      if (!starts[i]) {
+        const bool starts_at_zero = knots.front() <= 0.0;
         status = starts_at_zero ? Status::no_flow : Status::below_curve;
-        q = knots.front() * airflow_[i];
+        most_m3_s = knots.front() * airflow_[i];
+        least_m3_s = starts_at_zero ? most_m3_s : least[i];
       } else if (!crosses[i]) {
         status = Status::beyond_curve;
-        q = knots.back() * airflow_[i];
+        least_m3_s = knots.back() * airflow_[i];
+        most_m3_s = most[i];
       }
-      samples.airflow_m3_s.push_back(q);
+      samples.low_m3_s.push_back(least_m3_s);
+      samples.high_m3_s.push_back(most_m3_s);
       samples.status.push_back(status);
     }
   }
 
  private:
+  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
+
   struct Group {
     Array reynolds_s_m3;
     Array relative_roughness;
@@ -179,6 +194,15 @@ class Block {
     } else {
       square_ += loss.square_pa_s2_m6 * dynamic;
     }
+    if (piece.added) {
+      const Model::Added& more = *piece.added;
+      Array added = more.square_pa_s2_m6 * rho *
+                    z_[more.source].unaryExpr([&](double value) { return more.at(value); });
+      if (piece.reference >= 0) {
+        added /= scales[static_cast<std::size_t>(piece.reference)].area.square();
+      }
+      square_ += added;
+    }
     linear_ += loss.linear_pa_s_m3 * coefficient;
     if (loss.reynolds_square_pa_s2_m6 != 0.0) {
       reynolds_.push_back(
@@ -191,7 +215,8 @@ class Block {
     }
   }
 
-  [[nodiscard]] Array surplus(const Array& q) const {
+  /// What the run leaves of the pressure at its ends, before the printed pressure of the fan.
+  [[nodiscard]] Array without_curve(const Array& q) const {
     const Array q2 = q.square();
     Array g = dynamic_ * q2 - square_ * q2 - linear_ * q - end_pa_;
     for (const Flap& flap : flaps_) {
@@ -204,6 +229,20 @@ class Block {
       const Array re = term.reynolds_s_m3 * q;
       g -= term.square * q2 * re.unaryExpr([&](double value) { return term.factor->at(value); });
     }
+    if (room_ != nullptr) {
+      std::array<double, solve::UncertainRoom::kMostErrors> own{};
+      for (Eigen::Index i = 0; i < lanes_; ++i) {
+        for (std::size_t k = 0; k < room_sources_.size(); ++k) {
+          own[k] = z_[room_sources_[k]][i];
+        }
+        g[i] -= room_->suction_pa(q[i], {own.data(), room_sources_.size()});
+      }
+    }
+    return g;
+  }
+
+  [[nodiscard]] Array surplus(const Array& q) const {
+    Array g = without_curve(q);
     const auto knots = fan_.curve.knots_m3_s();
     for (Eigen::Index i = 0; i < lanes_; ++i) {
       const double at = q[i] / airflow_[i];
@@ -215,8 +254,6 @@ class Block {
     }
     return g;
   }
-
-  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
 
   /// From rest on, the first place where the surplus turns negative.
   void walk(Array& low, Array& high, Array& g_low, Array& g_high, Flags& crosses) const {
@@ -241,24 +278,68 @@ class Block {
     }
   }
 
+  /// Where the run asks for the pressure of the curve's first point: a fan that falls makes at
+  /// least that to the left of it. @source this project, see `solve::airflow_bounds`
+  [[nodiscard]] Array least_below(const Flags& below, bool bounded) const {
+    Array least = Array::Constant(lanes_, -std::numeric_limits<double>::infinity());
+    if (!bounded || !below.any()) {
+      return least;
+    }
+    const Array held = pressure_ * fan_.curve.cubic(0).c0;
+    const auto against = [&](const Array& q) { return Array(held + without_curve(q)); };
+    const Array low = Array::Zero(lanes_);
+    const Array high = fan_.curve.first_airflow_m3_s() * airflow_;
+    const Array g_low = against(low);
+    const Flags flows = below && g_low > 0.0;
+    const Array root = close_in(against, {low, high, g_low, against(high)}, flows);
+    least = below.select(0.0, least);
+    return flows.select(root, least);
+  }
+
+  /// The same of its last point, to the right of which the fan makes at most that.
+  [[nodiscard]] Array most_beyond(const Flags& beyond, bool bounded) const {
+    Array most = Array::Constant(lanes_, std::numeric_limits<double>::infinity());
+    if (!bounded || !beyond.any()) {
+      return most;
+    }
+    const Array held = pressure_ * solve::last_pressure_pa(fan_.curve);
+    const auto against = [&](const Array& q) { return Array(held + without_curve(q)); };
+    const Array low = fan_.curve.last_airflow_m3_s() * airflow_;
+    Array high = low;
+    Array g_high = against(high);
+    for (int i = 0; i < solve::kBoundDoublings && (beyond && g_high > 0.0).any(); ++i) {
+      high *= 2.0;
+      g_high = against(high);
+    }
+    const Flags meets = beyond && g_high <= 0.0;
+    const Array root = close_in(against, {low, high, against(low), g_high}, meets);
+    return meets.select(root, most);
+  }
+
+  struct Bracket {
+    const Array& low;
+    const Array& high;
+    const Array& g_low;
+    const Array& g_high;
+  };
+
   /// Chandrupatla's method on all lanes: inverse quadratic steps where they are safe, else halving.
-  [[nodiscard]] Array close_in(const Array& low,
-                               const Array& high,
-                               const Array& g_low,
-                               const Array& g_high,
+  template <class Function>
+  [[nodiscard]] Array close_in(const Function& function,
+                               const Bracket& from,
                                const Flags& crosses) const {
     const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
-    Array a = high;
-    Array fa = g_high;
-    Array b = low;
-    Array fb = g_low;
+    Array a = from.high;
+    Array fa = from.g_high;
+    Array b = from.low;
+    Array fb = from.g_low;
     Array c = b;
     Array fc = fb;
     Array t = Array::Constant(lanes_, 0.5);
     Array best = 0.5 * (a + b);
     for (int iteration = 0; iteration < kMostIterations; ++iteration) {
       const Array x = a + t * (b - a);
-      const Array fx = surplus(x);
+      const Array fx = function(x);
       bool open = false;
       for (Eigen::Index i = 0; i < lanes_; ++i) {
         if (!crosses[i] || fa[i] == 0.0) {
@@ -312,6 +393,8 @@ class Block {
   Array pressure_;
   Array dynamic_;
   Array end_pa_;
+  const solve::UncertainRoom* room_ = nullptr;
+  std::vector<std::size_t> room_sources_;
 };
 
 /// FNV-1a, 64 bits.
@@ -347,7 +430,8 @@ Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
     drawn.push_back(draw(source, options));
   }
   Samples samples;
-  samples.airflow_m3_s.reserve(options.count);
+  samples.low_m3_s.reserve(options.count);
+  samples.high_m3_s.reserve(options.count);
   samples.status.reserve(options.count);
   const auto all = static_cast<Eigen::Index>(options.count);
   for (Eigen::Index start = 0; start < all; start += kBlock) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "base/expects.hpp"
 
@@ -25,18 +26,22 @@ std::vector<std::vector<double>> draw_all(std::span<const solve::ErrorSource> so
   return all;
 }
 
-solve::AirflowLimits quantiles(std::vector<double> values) {
+double quantile(std::vector<double> values, double share) {
   DUCTLEDGER_EXPECTS(!values.empty());
-  const auto at = [&](double share) {
-    const double place = share * static_cast<double>(values.size() - 1);
-    const auto below = static_cast<std::ptrdiff_t>(place);
-    const auto nth = values.begin() + below;
-    std::nth_element(values.begin(), nth, values.end());
-    const double low = *nth;
-    const double high = nth + 1 == values.end() ? low : *std::min_element(nth + 1, values.end());
-    return low + (place - static_cast<double>(below)) * (high - low);
-  };
-  return {at(kLowQuantile), at(1.0 - kLowQuantile)};
+  const double place = share * static_cast<double>(values.size() - 1);
+  const auto below = static_cast<std::ptrdiff_t>(place);
+  const auto nth = values.begin() + below;
+  std::nth_element(values.begin(), nth, values.end());
+  const double low = *nth;
+  const double high = nth + 1 == values.end() ? low : *std::min_element(nth + 1, values.end());
+  if (low == high || std::isinf(low) || std::isinf(high)) {
+    return std::isinf(low) ? low : high;
+  }
+  return low + (place - static_cast<double>(below)) * (high - low);
+}
+
+solve::AirflowLimits quantiles(std::vector<double> low, std::vector<double> high) {
+  return {quantile(std::move(low), kLowQuantile), quantile(std::move(high), 1.0 - kLowQuantile)};
 }
 
 /// One shape of the fan with its first order and, where that does not hold, why.
@@ -50,6 +55,9 @@ struct Shape {
 std::string why_first_order_fails(const solve::ErrorModel& model,
                                   const solve::FirstOrder& first,
                                   const solve::OperatingPoint& point) {
+  if (model.is_one_sided()) {
+    return "an elbow at the collar can only cost more";
+  }
   if (point.crossing_count > 1) {
     return "the fan curve crosses the run more than once";
   }
@@ -63,7 +71,8 @@ std::string why_first_order_fails(const solve::ErrorModel& model,
       z[effect.source] = side * solve::kCoverage * effect.airflow_m3_s / first.standard_m3_s;
     }
     const solve::PerturbedRun run = model.at(z);
-    const solve::OperatingPoint moved = solve::operating_point(run.loss, *run.fan, run.ends);
+    const solve::OperatingPoint moved =
+        solve::operating_point(run.loss, *run.fan, run.ends, run.suction());
     if (moved.status != Status::found) {
       return std::string("within the band the status turns ") + solve::word(moved.status);
     }
@@ -79,7 +88,7 @@ std::string why_first_order_fails(const solve::ErrorModel& model,
 }
 
 Shape shape_of(const BandOf& of, const solve::FanAtSpeed& fan, const solve::OperatingPoint& point) {
-  solve::ErrorModel model(of.layout, of.run, {&fan, of.fan.origin, of.room_pa});
+  solve::ErrorModel model(of.layout, of.run, {&fan, of.fan.origin, of.fan.speed_ratio, of.room});
   solve::FirstOrder first = solve::first_order(model, point.airflow_m3_s);
   std::string why_not = why_first_order_fails(model, first, point);
   return {std::move(model), std::move(first), std::move(why_not)};
@@ -103,7 +112,8 @@ Samples sample(std::span<const solve::ErrorSource> sources,
       z[j] = drawn[j][i];
     }
     const Answer answer = airflow(z);
-    samples.airflow_m3_s.push_back(answer.airflow_m3_s);
+    samples.low_m3_s.push_back(answer.low_m3_s);
+    samples.high_m3_s.push_back(answer.high_m3_s);
     samples.status.push_back(answer.status);
   }
   return samples;
@@ -122,20 +132,24 @@ std::optional<std::vector<double>> sensitivities(std::span<const solve::ErrorSou
     if (high.status != Status::found || low.status != Status::found) {
       return std::nullopt;
     }
-    changes[j] = (high.airflow_m3_s - low.airflow_m3_s) / (2.0 * kSensitivityStep);
+    changes[j] = (high.low_m3_s - low.low_m3_s) / (2.0 * kSensitivityStep);
   }
   return changes;
 }
 
-solve::AirflowLimits band(const Samples& samples) { return quantiles(samples.airflow_m3_s); }
+solve::AirflowLimits band(const Samples& samples) {
+  return quantiles(samples.low_m3_s, samples.high_m3_s);
+}
 
 solve::AirflowLimits difference_band(const SamplePair& pair) {
-  DUCTLEDGER_EXPECTS(pair.a.airflow_m3_s.size() == pair.b.airflow_m3_s.size());
-  std::vector<double> differences = pair.a.airflow_m3_s;
-  for (std::size_t i = 0; i < differences.size(); ++i) {
-    differences[i] -= pair.b.airflow_m3_s[i];
+  DUCTLEDGER_EXPECTS(pair.a.low_m3_s.size() == pair.b.low_m3_s.size());
+  std::vector<double> low = pair.a.low_m3_s;
+  std::vector<double> high = pair.a.high_m3_s;
+  for (std::size_t i = 0; i < low.size(); ++i) {
+    low[i] -= pair.b.high_m3_s[i];
+    high[i] -= pair.b.low_m3_s[i];
   }
-  return quantiles(std::move(differences));
+  return quantiles(std::move(low), std::move(high));
 }
 
 solve::SampleCount count(const Samples& samples, const SampleOptions& options) {
@@ -169,13 +183,18 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
     result.samples = count(sample(main.model, draws), draws);
   }
   result.limits = main.why_not.empty() ? limits_of(main.first_order) : result.samples->quantiles;
+  if (!main.why_not.empty()) {
+    const auto outside = kLowQuantile * static_cast<double>(result.samples->count);
+    result.low_is_bound = static_cast<double>(result.samples->below_curve) > outside;
+    result.high_is_bound = static_cast<double>(result.samples->beyond_curve) > outside;
+  }
   if (!of.fan.other_shape) {
     return result;
   }
   const solve::PerturbedRun still =
       main.model.at(std::vector<double>(main.model.sources().size(), 0.0));
   const solve::OperatingPoint other =
-      solve::operating_point(of.run.loss, *of.fan.other_shape, still.ends);
+      solve::operating_point(of.run.loss, *of.fan.other_shape, still.ends, still.suction());
   if (other.status != Status::found) {
     return result;
   }
@@ -190,6 +209,35 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   result.limits.high_m3_s = std::max(result.limits.high_m3_s, limits.high_m3_s);
   result.over_two_shapes = true;
   return result;
+}
+
+solve::AirflowLimits limits(const BandOf& of) {
+  switch (of.point.status) {
+    case Status::found:
+      return of.point.airflow_m3_s > 0.0 ? airflow_band(of).limits : solve::AirflowLimits{};
+    case Status::below_curve:
+    case Status::beyond_curve:
+      return bound_band(of);
+    default:
+      return {};
+  }
+}
+
+solve::AirflowLimits bound_band(const BandOf& of) {
+  DUCTLEDGER_EXPECTS(of.point.status == Status::below_curve ||
+                     of.point.status == Status::beyond_curve);
+  constexpr double kInfinity = std::numeric_limits<double>::infinity();
+  solve::AirflowLimits limits{kInfinity, -kInfinity};
+  for (const auto* fan : {&of.fan.fan, &of.fan.other_shape}) {
+    if (*fan) {
+      const solve::ErrorModel model(
+          of.layout, of.run, {&**fan, of.fan.origin, of.fan.speed_ratio, of.room});
+      const solve::AirflowLimits own = band(sample(model, {.by = SampleOptions::By::key}));
+      limits.low_m3_s = std::min(limits.low_m3_s, own.low_m3_s);
+      limits.high_m3_s = std::max(limits.high_m3_s, own.high_m3_s);
+    }
+  }
+  return limits;
 }
 
 }  // namespace ductledger::result

@@ -2,12 +2,14 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
 
 #include "solve/airflow_band.hpp"
+#include "solve/error_model.hpp"
 
 /// Bands by first order and by sampling.
 ///
@@ -31,9 +33,11 @@ struct SampleOptions {
 [[nodiscard]] std::vector<double> draw(const solve::ErrorSource& source,
                                        const SampleOptions& options);
 
-/// Answers, sample by sample.
+/// Answers, sample by sample: an airflow, or the range it lies in where the status is a bound.
+/// An open end is minus or plus infinity.
 struct Samples {
-  std::vector<double> airflow_m3_s;   ///< [count]; a bound where the status is not found
+  std::vector<double> low_m3_s;       ///< [count]
+  std::vector<double> high_m3_s;      ///< [count]; as low where the status is found
   std::vector<solve::Status> status;  ///< [count]
 };
 
@@ -45,7 +49,8 @@ struct Samples {
 /// As above with a solver of the caller's, such as a run coupled to its house: called once a
 /// sample with z in the order of `sources`.
 struct Answer {
-  double airflow_m3_s = 0.0;
+  double low_m3_s = 0.0;
+  double high_m3_s = 0.0;
   solve::Status status = solve::Status::found;
 };
 using Airflow = std::function<Answer(std::span<const double> z)>;
@@ -58,7 +63,7 @@ using Airflow = std::function<Answer(std::span<const double> z)>;
 [[nodiscard]] std::optional<std::vector<double>> sensitivities(
     std::span<const solve::ErrorSource> sources, const Airflow& airflow);
 
-/// Quantiles 2.3 and 97.7 % of the samples [m3/s].
+/// Quantile 2.3 % of the low ends and 97.7 % of the high ends of the samples [m3/s].
 [[nodiscard]] solve::AirflowLimits band(const Samples& samples);
 /// The same of a - b, sample by sample; both drawn with the same options.
 struct SamplePair {
@@ -73,14 +78,14 @@ struct SamplePair {
 /// First order, where it holds: with all errors moved by two standard uncertainties along the
 /// direction of steepest change the run is solved again, and both half-widths are within 15 % of
 /// first order's, with one crossing and the same status. Else the quantiles of samples. With two
-/// shapes through two fan points the band spans both shapes' bands. A house's room is held at its
-/// pressure.
+/// shapes through two fan points the band spans both shapes' bands. The room moves with the
+/// airflow, and its errors count with the others.
 struct BandOf {
   const layout::Layout& layout;
   const solve::CompiledRun& run;
   const solve::SpeedFan& fan;
   const solve::OperatingPoint& point;
-  double room_pa = 0.0;  ///< held: minus the depressurisation at the operating point
+  std::shared_ptr<const solve::UncertainRoom> room{};  ///< null: outdoor pressure
 };
 struct BandOptions {
   /// Draw this many whatever the method, and put their count beside; 0: only where first order
@@ -88,5 +93,12 @@ struct BandOptions {
   std::size_t samples = 0;
 };
 [[nodiscard]] solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options = {});
+
+/// The limits of that band whatever the status: `bound_band` where it is a bound, 0 without flow.
+[[nodiscard]] solve::AirflowLimits limits(const BandOf& of);
+
+/// The same where the status is `below_curve` or `beyond_curve`: the samples' low quantile of what
+/// the airflow is at least and high quantile of what it is at most.
+[[nodiscard]] solve::AirflowLimits bound_band(const BandOf& of);
 
 }  // namespace ductledger::result

@@ -17,8 +17,6 @@ using layout::PieceKind;
 using units::Dimension;
 using Values = std::vector<FactValue>;
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
-
 FactValue value_of(double si, const base::Span& span = {}) {
   FactValue value;
   value.si = si;
@@ -56,7 +54,10 @@ Values delivered_airflow(const result::Case& subject) {
       value.band = findings::airflow_band(*speed);
       return {value};
     case solve::Status::beyond_curve:
-      value.band = result::Band{value.si, kInfinity};
+    case solve::Status::below_curve:
+      value.si = solve::best_airflow_m3_s(speed->point);
+      value.band = findings::airflow_band(*speed);
+      value.is_bound = true;
       return {value};
     case solve::Status::no_flow:
       value.si = 0.0;

@@ -21,7 +21,8 @@ struct FactValue {
   std::string word;                  ///< word
   bool yes = false;                  ///< yes_no
   base::Span span;                   ///< line 0: calculated, or the layout as a whole
-  std::optional<result::Band> band;  ///< quantity: k = 2
+  std::optional<result::Band> band;  ///< quantity: k = 2; an end may be open
+  bool is_bound = false;             ///< only the band is known, `si` is an estimate in it
 };
 
 /// How several values of one fact are judged together.

@@ -101,17 +101,7 @@ units::Message value_words(const Test& test) {
   if (fact.kind == FactKind::word) {
     return {findings::literal(test.value->word), {}};
   }
-  units::Message words{"{}", {shown(test.limit, test.value->si)}};
-  if (test.value->band && std::isinf(test.value->band->high)) {
-    return {"at least {}", words.values};
-  }
-  if (test.value->band) {
-    findings::append(
-        words,
-        {" ({} to {})",
-         {shown(test.limit, test.value->band->low), shown(test.limit, test.value->band->high)}});
-  }
-  return words;
+  return quantity_words(*test.value, fact.dimension);
 }
 
 units::Message bound_words(const Limit& limit) {
@@ -236,6 +226,19 @@ void judge_limits(const std::vector<Test>& when,
 }
 
 }  // namespace
+
+units::Message quantity_words(const FactValue& value, units::Dimension dimension) {
+  if (value.is_bound && value.band) {
+    return findings::band_words(*value.band, dimension);
+  }
+  units::Message words{"{}", {{value.si, dimension}}};
+  if (value.band) {
+    findings::append(words, {" (", {}});
+    findings::append(words, findings::band_words(*value.band, dimension));
+    findings::append(words, {")", {}});
+  }
+  return words;
+}
 
 const char* word(Verdict verdict) noexcept {
   switch (verdict) {

@@ -17,6 +17,9 @@ void ask_for(std::string_view fact, Judgement& judgement);
 [[nodiscard]] std::optional<bool> yes_no(std::string_view name, const result::Case& subject);
 [[nodiscard]] std::string fact_word(std::string_view name, const result::Case& subject);
 
+/// A quantity with its band, or the band alone where the value is a bound.
+[[nodiscard]] units::Message quantity_words(const FactValue& value, units::Dimension dimension);
+
 /// A dryer duct's length with its elbows by table; nothing for other appliances.
 [[nodiscard]] std::optional<double> dryer_equivalent_length_m(const result::Case& subject);
 

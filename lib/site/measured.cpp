@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "duct/friction.hpp"
+#include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
 #include "site/faults_internal.hpp"
 
@@ -65,7 +66,9 @@ class Doubts {
   Doubts(const study::CheckResult& check, std::size_t speed)
       : model_(check.layout,
                check.run,
-               {.fan = &*check.speeds[speed].fan.fan, .origin = check.speeds[speed].fan.origin}),
+               {.fan = &*check.speeds[speed].fan.fan,
+                .origin = check.speeds[speed].fan.origin,
+                .speed_ratio = check.speeds[speed].fan.speed_ratio}),
         parts_(check.run.pieces.size() + 2) {}
 
   /// One standard uncertainty of a quantity whose change is `run` times that of the run's losses
@@ -398,8 +401,12 @@ std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
   }
   const Tap tap(check, speed_index);
   const double q = speed.point.airflow_m3_s;
-  const solve::ErrorModel model(
-      check.layout, check.run, {.fan = &*speed.fan.fan, .origin = speed.fan.origin});
+  const solve::ErrorModel model(check.layout,
+                                check.run,
+                                {.fan = &*speed.fan.fan,
+                                 .origin = speed.fan.origin,
+                                 .speed_ratio = speed.fan.speed_ratio,
+                                 .room = house::uncertain_room(check.house)});
   std::vector<double> parts(check.run.pieces.size() + 2);
   double sum = 0.0;
   for (const solve::SourceEffect& effect : speed.band->first_order.effects) {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "solve/error_model.hpp"
+#include "solve/error_source.hpp"
 
 namespace ductledger::solve {
 
@@ -14,7 +14,7 @@ namespace ductledger::solve {
 /// @source gum (JCGM 100:2008, section 6)
 inline constexpr double kCoverage = 2.0;
 
-/// Limits of an airflow [m3/s].
+/// Limits of an airflow [m3/s]; minus or plus infinity: that end is open.
 struct AirflowLimits {
   double low_m3_s = 0.0;
   double high_m3_s = 0.0;
@@ -23,8 +23,9 @@ struct AirflowLimits {
 enum class BandMethod { first_order, sampled };
 [[nodiscard]] const char* word(BandMethod method) noexcept;
 
-/// How the samples of a speed ended; a sample that does not cross counts in the quantiles as the
-/// bound it is: no flow as 0, beyond or below the curve as that end.
+/// How the samples of a speed ended. A sample that crosses beyond or below the curve counts in the
+/// quantiles as the range it is bound to (see `airflow_bounds`): its lower end in the low quantile,
+/// its upper end in the high one; no flow counts as 0.
 struct SampleCount {
   std::size_t count = 0;
   std::uint64_t seed = 0;
@@ -43,6 +44,10 @@ struct AirflowBand {
   std::vector<ErrorSource> sources;
   std::optional<SampleCount> samples;  ///< where samples were drawn
   std::string why_sampled;             ///< method `sampled`: what first order cannot show
+  /// More samples than a band leaves outside end beyond or below the curve, so that an end of
+  /// `limits` is a bound by the falling fan, or open.
+  bool low_is_bound = false;
+  bool high_is_bound = false;
   bool over_two_shapes = false;  ///< `limits` hold the bands of both shapes through two points
 };
 

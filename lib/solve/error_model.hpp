@@ -1,11 +1,13 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <span>
-#include <string>
 #include <vector>
 
+#include "solve/error_source.hpp"
 #include "solve/operating_point.hpp"
 
 /// What is not known exactly of a run and its fan, and what that does to the airflow.
@@ -15,39 +17,28 @@
 /// and the duct through one air. A run at other values of z is solved like any run.
 namespace ductledger::solve {
 
-enum class Spread { normal, lognormal };
-[[nodiscard]] const char* word(Spread spread) noexcept;
-
-/// From this relative standard uncertainty on an error is lognormal: a factor exp(s z) with
-/// s^2 = ln(1 + u^2) in place of 1 + u z.
-inline constexpr double kLognormalFrom = 0.3;
-
-/// One error, with where its size comes from.
-struct ErrorSource {
-  /// What shares it, within a layout: `entry:cap/grille`, `stated:NAME` or `stated:PIECE`,
-  /// `friction-law`, `roughness:MATERIAL`, `diameter:8 in round`, `length:PIECE`,
-  /// `compression`, `opening-pressure:PIECE`, `fan-pressure`, `fan-airflow`, `density`,
-  /// `wind-coefficient`.
-  std::string key;
-  /// As `key`, but also told apart between layouts where it must be: what two layouts call by one
-  /// identity is one error in both. Figures stated in a layout and its lengths carry their line and
-  /// the layout's hash, so that edits of a layout keep them; the fan's errors the printed points of
-  /// its largest speed.
-  std::string identity;
-  std::string title;                  ///< `cap conical-rain-cap`
-  double standard_uncertainty = 0.0;  ///< [1] relative, [m] diameter and length, [1] coefficient
-  std::string unit = "1";             ///< of standard_uncertainty: `1` relative, `m`, `coefficient`
-  Spread spread = Spread::normal;
-  std::string basis;
-  std::string status;
-  bool stated = false;  ///< the layout states its size
+/// The room that a run draws from, with what is not known of it.
+class UncertainRoom {
+ public:
+  static constexpr std::size_t kMostErrors = 4;
+  virtual ~UncertainRoom() = default;
+  /// At most kMostErrors.
+  [[nodiscard]] virtual std::span<const ErrorSource> sources() const noexcept = 0;
+  /// Depressurisation [Pa] with the run drawing an airflow; never falls with it. Allocates nothing.
+  /// @param z shape [sources]
+  [[nodiscard]] virtual double suction_pa(double airflow_m3_s,
+                                          std::span<const double> z) const noexcept = 0;
 };
 
 /// A run with its errors at some z: solved by `operating_point` as it stands.
 struct PerturbedRun {
   RunLoss loss;
   std::optional<FanAtSpeed> fan;
-  EndPressures ends;  ///< start: the room's pressure as given to the model
+  EndPressures ends;
+  std::shared_ptr<const UncertainRoom> room;
+  std::array<double, UncertainRoom::kMostErrors> room_z{};
+  /// Points at this run, which has to outlive it.
+  [[nodiscard]] RoomSuction suction() const noexcept;
 };
 
 /// The errors of a run with one fan. Immutable.
@@ -57,7 +48,8 @@ class ErrorModel {
   struct Fan {
     const FanAtSpeed* fan = nullptr;
     CurveOrigin origin = CurveOrigin::none;
-    double room_pa = 0.0;  ///< pressure at the run's start, held
+    double speed_ratio = 1.0;  ///< of a speed known by its ratio alone; 1: as printed
+    std::shared_ptr<const UncertainRoom> room{};  ///< null: outdoor pressure
   };
   ErrorModel(const layout::Layout& layout, const CompiledRun& run, const Fan& fan);
 
@@ -71,12 +63,21 @@ class ErrorModel {
     double u = 0.0;  ///< [1] relative standard uncertainty
     [[nodiscard]] double at(double z) const noexcept;
   };
+  /// A coefficient that may come on top, from 0 up.
+  struct Added {
+    std::size_t source = 0;
+    double most = 0.0;             ///< [1]
+    double square_pa_s2_m6 = 0.0;  ///< loss of a coefficient of 1 over Q^2
+    /// |z| as an even spread from 0 to `most`.
+    [[nodiscard]] double at(double z) const noexcept;
+  };
   /// The errors of one piece, by the part of its loss that they touch.
   struct PieceErrors {
     PieceLoss loss;                   ///< as compiled
     std::vector<Factor> coefficient;  ///< on square, linear and Reynolds terms
     std::vector<Factor> friction;
     std::optional<Factor> opening;  ///< on the opening pressure of a flap
+    std::optional<Added> added;     ///< on the velocity pressure of the reference section
     std::ptrdiff_t reference = -1;  ///< in `sections`: whose area the coefficient stands on
   };
   /// A size of section and its error.
@@ -92,18 +93,21 @@ class ErrorModel {
     std::vector<SectionError> sections;
     std::vector<FrictionGroup> groups;
     std::vector<std::size_t> group_sections;  ///< [groups] in `sections`
-    std::optional<Factor> fan_pressure;
-    std::optional<Factor> fan_airflow;
+    std::vector<Factor> fan_pressure;  ///< an error that also stands in fan_airflow ties the two
+    std::vector<Factor> fan_airflow;
     std::optional<std::size_t> outlet_section;  ///< in `sections`
     std::optional<Factor> density;
     std::optional<std::size_t> wind;
     double wind_u_pa = 0.0;  ///< pressure of one standard uncertainty of the wind coefficient
-    double room_pa = 0.0;
+    std::shared_ptr<const UncertainRoom> room;
+    std::vector<std::size_t> room_sources;  ///< in the order of the room's own
     double wind_pa = 0.0;
     double stack_pa = 0.0;
     double dynamic_pa_s2_m6 = 0.0;  ///< of the fan
   };
   [[nodiscard]] const Arrays& arrays() const noexcept { return arrays_; }
+  /// Whether an error can only add, so that first order does not hold it.
+  [[nodiscard]] bool is_one_sided() const noexcept;
   [[nodiscard]] const FanAtSpeed* fan() const noexcept { return fan_ ? &*fan_ : nullptr; }
 
   /// What each part adds to g = fan - losses - ends per unit of z of one source, all errors taken
@@ -123,25 +127,6 @@ class ErrorModel {
   std::optional<FanAtSpeed> fan_;
 };
 
-/// What one error does to an airflow.
-struct SourceEffect {
-  std::size_t source = 0;
-  double airflow_m3_s = 0.0;  ///< change per one standard uncertainty, with its sign
-  double share = 0.0;         ///< of the variance
-};
-
-/// First-order propagation through the implicit operating point,
-/// dQ/dz = -(dg/dz)/(dg/dQ); contributions of different sources add as squares.
-/// @source gum (JCGM 100:2008, 5.1.2); nist-tn-1297, section 5
-struct FirstOrder {
-  double airflow_m3_s = 0.0;          ///< the operating point
-  double standard_m3_s = 0.0;         ///< one combined standard uncertainty
-  double slope_pa_s_m3 = 0.0;         ///< dg/dQ there
-  std::vector<SourceEffect> effects;  ///< [sources], greatest share first
-  std::vector<double> piece_shares;   ///< [pieces of the run] of the variance
-  double fan_share = 0.0;
-  double ends_share = 0.0;
-};
 /// @param airflow_m3_s [m3/s] of a stable operating point of the model's run and fan
 [[nodiscard]] FirstOrder first_order(const ErrorModel& model, double airflow_m3_s);
 

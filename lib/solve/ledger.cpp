@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace ductledger::solve {
 namespace {
 
@@ -67,7 +69,10 @@ class Writer {
     row.number = -1;
     row.piece = "fan";
     row.section = duct::to_text(run_.fan_outlet);
-    set_velocity(row, run_.fan_outlet);
+    // Blowers with an outlet each share the airflow.
+    const double q = at_.airflow_m3_s;
+    row.velocity_pressure_pa = run_.outlet_dynamic_pa_s2_m6 * q * q;
+    row.velocity_m_s = std::sqrt(2.0 * row.velocity_pressure_pa / run_.air.density_kg_m3);
     row.loss_pa = -at_.fan_total_pa;
     if (layout_.run.fan_piece) {
       const layout::Piece& piece = layout_.run.pieces[*layout_.run.fan_piece];
@@ -77,7 +82,7 @@ class Writer {
       row.line = layout_.fan->span.line;
       row.column = layout_.fan->span.column;
     }
-    push(std::move(row), dynamic_pa(run_.fan_outlet));
+    push(std::move(row), run_.outlet_dynamic_pa_s2_m6 * q * q);
   }
 
   void set_velocity(LedgerRow& row, const duct::Section& section) const {

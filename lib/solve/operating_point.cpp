@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "numeric/root.hpp"
+#include "solve/airflow_bounds.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -231,7 +232,27 @@ OperatingPoint operating_point(const RunLoss& loss,
                                const FanAtSpeed& fan,
                                const EndPressures& ends,
                                const RoomSuction& suction) noexcept {
-  return Search(loss, fan, ends, suction).run();
+  OperatingPoint point = Search(loss, fan, ends, suction).run();
+  if (is_bound(point.status)) {
+    const Bounded bounded{loss, fan, ends, suction, point.status};
+    point.bounds = airflow_bounds(bounded);
+    if (point.bounds) {
+      point.estimate = airflow_estimate(bounded, *point.bounds);
+    }
+  }
+  return point;
+}
+
+double best_airflow_m3_s(const OperatingPoint& point) noexcept {
+  return point.estimate ? point.estimate->airflow_m3_s : point.airflow_m3_s;
+}
+
+bool is_bound(Status status) noexcept {
+  return status == Status::beyond_curve || status == Status::below_curve;
+}
+
+bool has_best_airflow(const OperatingPoint& point) noexcept {
+  return point.status == Status::found || point.estimate.has_value();
 }
 
 double greatest_airflow_m3_s(const OperatingPoint& point) noexcept {

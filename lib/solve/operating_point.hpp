@@ -40,6 +40,18 @@ struct Crossing {
   bool reached_from_rest = false;
 };
 
+/// An airflow bound from both sides [m3/s].
+struct AirflowBounds {
+  double low_m3_s = 0.0;
+  double high_m3_s = 0.0;
+};
+
+/// Where the run crosses the curve carried on through its two nearest printed points [m3/s].
+struct AirflowEstimate {
+  double airflow_m3_s = 0.0;  ///< by a parabola P0 - a Q^2 through both
+  double line_m3_s = 0.0;     ///< by a straight line through both
+};
+
 /// How the search ended. `found` means: |fan - losses - back pressure| <= 1e-9 of the fan's
 /// pressure scale, or the bracket is narrower than 1e-13 of the curve's range.
 struct OperatingPoint {
@@ -55,6 +67,9 @@ struct OperatingPoint {
   std::size_t crossing_count = 0;
   std::array<Crossing, kMaxCrossings> crossings{};  ///< ascending, first `crossing_count` valid
   bool more_crossings = false;                      ///< more than the array holds
+  /// Beyond or below the curve, where it falls throughout: see solve/airflow_bounds.hpp.
+  std::optional<AirflowBounds> bounds{};
+  std::optional<AirflowEstimate> estimate{};  ///< within `bounds`
 };
 
 /// The fan against the run. Allocates nothing. See the method page for the order of the cases.
@@ -66,12 +81,20 @@ struct OperatingPoint {
 /// itself. Makeup air and depressurisation are judged on it.
 [[nodiscard]] double greatest_airflow_m3_s(const OperatingPoint& point) noexcept;
 
+/// The airflow to work with: the answer, or its estimate where the answer is a bound.
+[[nodiscard]] double best_airflow_m3_s(const OperatingPoint& point) noexcept;
+/// Whether the answer is a bound: beyond or below the curve.
+[[nodiscard]] bool is_bound(Status status) noexcept;
+/// Whether an airflow is known: found, or estimated beyond or below the curve.
+[[nodiscard]] bool has_best_airflow(const OperatingPoint& point) noexcept;
+
 /// How a speed's curve came about, for what has to be said of it.
 enum class CurveOrigin {
   points,       ///< three points or more
   two_points,   ///< parabola, with a line as the other shape
   two_ratings,  ///< the same from ratings
   one_rating,   ///< with the published drop of a bath fan
+  free_air,     ///< a free-air airflow on the assumed shape of a small centrifugal blower
   none,         ///< too little known
 };
 
@@ -80,6 +103,7 @@ struct SpeedFan {
   CurveOrigin origin = CurveOrigin::none;
   std::optional<FanAtSpeed> fan;
   std::optional<FanAtSpeed> other_shape;  ///< the straight line through the same two points
+  double speed_ratio = 1.0;               ///< of a speed known by its ratio alone
   std::string why_not;                    ///< origin none: what is missing
 };
 [[nodiscard]] SpeedFan speed_fan(const layout::Layout& layout,

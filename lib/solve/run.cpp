@@ -137,7 +137,12 @@ class Compiler {
   }
 
   void set_fan_dynamics() {
-    result_.outlet_dynamic_pa_s2_m6 = dynamic(rho(), result_.fan_outlet);
+    double blowers = 1.0;
+    if (layout_.fan && layout_.fan->outlet) {
+      result_.fan_outlet = *layout_.fan->outlet;
+      blowers = layout_.fan->count;
+    }
+    result_.outlet_dynamic_pa_s2_m6 = dynamic(rho(), result_.fan_outlet) / (blowers * blowers);
     result_.inlet_dynamic_pa_s2_m6 =
         result_.fan_at_collar ? 0.0 : dynamic(rho(), result_.fan_inlet);
   }

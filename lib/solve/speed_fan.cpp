@@ -32,8 +32,18 @@ Points printed_points(const layout::Layout& layout, const layout::Speed& speed) 
     return {{}, CurveOrigin::none, "no curve and no rating is stated"};
   }
   const layout::Rating& rating = speed.ratings.front();
+  if (rating.pressure_pa <= 0.0 && layout.fan->generic_blower) {
+    const bool bath = layout.appliance.kind == layout::ApplianceKind::bath_fan;
+    const double shut_off_pa =
+        (bath ? fan::kBathFanShutOffInH2O : fan::kBlowerShutOffInH2O) * units::kPascalPerInchWater;
+    return {{{0.0, shut_off_pa}, {rating.airflow_m3_s, 0.0}}, CurveOrigin::free_air, {}};
+  }
   if (rating.pressure_pa <= 0.0) {
-    return {{}, CurveOrigin::none, "a free-air airflow says nothing of the pressure the fan makes"};
+    return {
+        {},
+        CurveOrigin::none,
+        "a free-air airflow says nothing of the pressure the fan makes; `blower: generic` under "
+        "`fan` takes the shape of a small blower for it, marked as assumed"};
   }
   if (layout.appliance.kind != layout::ApplianceKind::bath_fan) {
     return {{},
@@ -103,9 +113,10 @@ SpeedFan speed_fan(const layout::Layout& layout, const CompiledRun& run, std::si
   const fan::Running running{.density_ratio = run.air.density_kg_m3 / fan.rated_density_kg_m3,
                              .speed_ratio = scaled ? *wanted.speed_ratio : 1.0,
                              .count = fan.count};
+  result.speed_ratio = running.speed_ratio;
   const double dynamic = dynamic_of(fan, run);
   result.fan = at_speed(printed, fan::CurveShape::parabola, running, dynamic);
-  if (printed.points.size() == 2) {
+  if (printed.points.size() == 2 && printed.origin != CurveOrigin::free_air) {
     result.other_shape = at_speed(printed, fan::CurveShape::line, running, dynamic);
   }
   return result;

@@ -17,14 +17,10 @@ using solve::Status;
 
 constexpr std::size_t kPaired = 24;  // of the best changes, each is tried with each
 
-bool has_airflow(Status status) {
-  return status == Status::found || status == Status::beyond_curve;
-}
-
 /// Speeds that can be compared: not locked out, with an answer (standing still is one).
 bool is_comparable(const SpeedResult& speed) {
   return !speed.locked_out &&
-         (speed.point.status == Status::found || speed.point.status == Status::no_flow);
+         (solve::has_best_airflow(speed.point) || speed.point.status == Status::no_flow);
 }
 
 bool touches_same(const Change& a, const Change& b) {
@@ -92,7 +88,8 @@ class Adviser {
       std::size_t lowest = highest;
       for (std::size_t i = 0; i < result_.speeds.size(); ++i) {
         if (is_comparable(result_.speeds[i]) &&
-            result_.speeds[i].point.airflow_m3_s < result_.speeds[lowest].point.airflow_m3_s) {
+            solve::best_airflow_m3_s(result_.speeds[i].point) <
+                solve::best_airflow_m3_s(result_.speeds[lowest].point)) {
           lowest = i;
         }
       }
@@ -152,13 +149,16 @@ class Adviser {
       const solve::SpeedFan fan = solve::speed_fan(*edited, *run, result_.speeds[index].index);
       DUCTLEDGER_EXPECTS(fan.fan.has_value());
       const solve::OperatingPoint point = house::operating_point(*run, *fan.fan, house->coupled());
-      if (!has_airflow(point.status) && point.status != Status::no_flow) {
+      if (!solve::has_best_airflow(point) && point.status != Status::no_flow &&
+          point.status != Status::beyond_curve) {
         return false;
       }
+      const double airflow_m3_s = solve::best_airflow_m3_s(point);
       row.speeds.push_back(
           {.status = point.status,
-           .airflow_m3_s = point.airflow_m3_s,
-           .gain_m3_s = point.airflow_m3_s - result_.speeds[index].point.airflow_m3_s});
+           .airflow_m3_s = airflow_m3_s,
+           .estimated = point.estimate.has_value(),
+           .gain_m3_s = airflow_m3_s - solve::best_airflow_m3_s(result_.speeds[index].point)});
     }
     return true;
   }

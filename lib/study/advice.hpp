@@ -53,7 +53,8 @@ struct Change {
 /// What a change gives at one speed.
 struct ChangedSpeed {
   solve::Status status = solve::Status::no_fan;
-  double airflow_m3_s = 0.0;  ///< beyond the curve: at least that
+  double airflow_m3_s = 0.0;  ///< beyond the curve: at least that, unless estimated
+  bool estimated = false;     ///< beyond or below the curve, within bounds by the falling fan
   double gain_m3_s = 0.0;
   /// k = 2, what the run and the changed one share counted once; nothing unless both are found.
   std::optional<result::Band> gain_band_m3_s{};

@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "base/text.hpp"
+#include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
 #include "result/uncertainty.hpp"
 
@@ -14,10 +16,6 @@ namespace {
 
 using result::SpeedResult;
 using solve::Status;
-
-bool has_airflow(Status status) {
-  return status == Status::found || status == Status::beyond_curve;
-}
 
 double depressurisation_pa(const house::CompiledHouse& house, double airflow_m3_s) {
   const house::Zone* zone = house.coupled();
@@ -29,8 +27,19 @@ double airflow_doubt(const SpeedResult& speed) {
   if (!speed.airflow_band_m3_s || speed.point.airflow_m3_s <= 0.0) {
     return 0.0;
   }
-  return (speed.airflow_band_m3_s->high - speed.airflow_band_m3_s->low) / 4.0 /
-         speed.point.airflow_m3_s;
+  const double airflow_m3_s = solve::best_airflow_m3_s(speed.point);
+  const double below = airflow_m3_s - speed.airflow_band_m3_s->low;
+  const double above = speed.airflow_band_m3_s->high - airflow_m3_s;
+  const double half = std::isinf(below) ? above : std::isinf(above) ? below : (below + above) / 2.0;
+  if (std::isinf(half)) {
+    return 0.0;
+  }
+  // The house's answers move the room by themselves: the doubt of run and fan with it held.
+  const solve::FirstOrder* first = speed.band ? &speed.band->first_order : nullptr;
+  const double held = first != nullptr && first->standard_m3_s > 0.0
+                          ? first->held_standard_m3_s / first->standard_m3_s
+                          : 1.0;
+  return held * half / 2.0 / airflow_m3_s;
 }
 
 /// A layout with its run and house compiled.
@@ -69,17 +78,20 @@ void put_variance_shares(solve::Ledger& ledger, const solve::FirstOrder& first) 
 }
 
 void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& result) {
-  if (result.point.status != Status::found || result.point.airflow_m3_s <= 0.0) {
+  const result::BandOf speed{.layout = of.layout,
+                             .run = of.run,
+                             .fan = result.fan,
+                             .point = result.point,
+                             .room = house::uncertain_room(of.house)};
+  solve::AirflowLimits limits;
+  if (solve::is_bound(result.point.status)) {
+    limits = result::bound_band(speed);
+  } else if (result.point.status == Status::found && result.point.airflow_m3_s > 0.0) {
+    result.band = result::airflow_band(speed, {options.samples});
+    limits = result.band->limits;
+  } else {
     return;
   }
-  result.band =
-      result::airflow_band({.layout = of.layout,
-                            .run = of.run,
-                            .fan = result.fan,
-                            .point = result.point,
-                            .room_pa = -depressurisation_pa(of.house, result.point.airflow_m3_s)},
-                           {options.samples});
-  const solve::AirflowLimits& limits = result.band->limits;
   result.airflow_band_m3_s = result::Band{limits.low_m3_s, limits.high_m3_s};
 }
 
@@ -105,16 +117,19 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
   }
   put_band(of, options, result);
   add_house(of, result);
-  if (has_airflow(result.point.status)) {
+  if (result.point.status == Status::found || result.point.status == Status::beyond_curve ||
+      result.point.estimate) {
     // The ledger's totals end at the wind pressure; the stack has a row of its own.
-    const double airflow_m3_s = result.point.airflow_m3_s;
-    result.ledger =
-        solve::ledger(layout,
-                      run,
-                      {.airflow_m3_s = airflow_m3_s,
-                       .fan_total_pa = result.point.total_pressure_pa,
-                       .ends = {.start_pa = -depressurisation_pa(of.house, airflow_m3_s),
-                                .end_pa = run.air.wind_pa}});
+    const double airflow_m3_s = solve::best_airflow_m3_s(result.point);
+    const double room_pa = -depressurisation_pa(of.house, airflow_m3_s);
+    const double fan_pa = result.point.estimate ? run.loss.at(airflow_m3_s) + run.air.wind_pa -
+                                                      run.air.stack_pa - room_pa
+                                                : result.point.total_pressure_pa;
+    result.ledger = solve::ledger(layout,
+                                  run,
+                                  {.airflow_m3_s = airflow_m3_s,
+                                   .fan_total_pa = fan_pa,
+                                   .ends = {.start_pa = room_pa, .end_pa = run.air.wind_pa}});
   }
   if (result.ledger && result.band) {
     put_variance_shares(*result.ledger, result.band->first_order);
@@ -210,6 +225,46 @@ void compare(CheckResult& result, const fitting::Catalogue& catalogue) {
   result.dryer = solve::dryer_run(result.layout, result.run, catalogue);
 }
 
+void put_would_leave(CheckResult& result) {
+  const layout::Layout& layout = result.layout;
+  if (!result.headline || layout.run.discharge != layout::Discharge::outdoors) {
+    return;
+  }
+  const SpeedResult& speed = result.speeds[*result.headline];
+  if (speed.point.status != Status::found || !speed.fan.fan) {
+    return;
+  }
+  const solve::SiteAir& air = result.run.air;
+  if (!layout.house) {
+    constexpr double kVolumeM3 = 16000.0 * 0.028316846592;
+    constexpr double kTightPerHour = 3.0;
+    constexpr double kOldPerHour = 15.0;
+    const auto left_m3_s = [&](double test_airflow_m3_s) {
+      house::Zone zone;
+      zone.test_airflow_m3_s = test_airflow_m3_s;
+      zone.duct_density_kg_m3 = air.density_kg_m3;
+      zone.outdoor_density_kg_m3 = air.outdoor_density_kg_m3;
+      zone.indoor_density_kg_m3 = air.indoor_density_kg_m3;
+      return solve::best_airflow_m3_s(house::operating_point(result.run, *speed.fan.fan, &zone));
+    };
+    HouseWouldLeave left;
+    left.tight_test_airflow_m3_s = kTightPerHour * kVolumeM3 / 3600.0;
+    left.old_test_airflow_m3_s = kOldPerHour * kVolumeM3 / 3600.0;
+    left.tight_m3_s = left_m3_s(left.tight_test_airflow_m3_s);
+    left.old_m3_s = left_m3_s(left.old_test_airflow_m3_s);
+    result.house_would_leave = left;
+  }
+  if (layout.site.wind_m_s == 0.0 && air.wind_coefficient > 0.0) {
+    constexpr double kWindM_S = 6.7056;  // 15 mph
+    solve::CompiledRun windy = result.run;
+    windy.air.wind_pa =
+        air.outdoor_density_kg_m3 / 2.0 * kWindM_S * kWindM_S * air.wind_coefficient;
+    result.wind_would_leave = WindWouldLeave{kWindM_S,
+                                             solve::best_airflow_m3_s(house::operating_point(
+                                                 windy, *speed.fan.fan, result.house.coupled()))};
+  }
+}
+
 std::vector<std::string> cautions(const layout::Layout& layout) {
   std::vector<std::string> list{
       "power off at the panel and locked before any work on the appliance",
@@ -295,7 +350,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
   }
   const bool any_airflow =
       std::any_of(result.speeds.begin(), result.speeds.end(), [](const SpeedResult& speed) {
-        return has_airflow(speed.point.status);
+        return speed.ledger.has_value();
       });
   if (!any_airflow) {
     result.resistance = resistance(compiled, result.speeds);
@@ -307,6 +362,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
                                         .speeds = result.speeds,
                                         .headline = result.headline});
   result.cautions = cautions(result.layout);
+  put_would_leave(result);
   compare(result, catalogue);
   if (options.advise) {
     result.advice = advice(result, catalogue);

@@ -23,6 +23,22 @@ struct ResistancePoint {
   bool at_rating_pressure = false;  ///< where 0.1 or 0.25 inH2O of static pressure is asked for
 };
 
+/// What a house that the layout does not state would leave of the headline speed's airflow: houses
+/// of 16000 ft3 (assumed) at 3 and 15 air changes an hour at 50 Pa, exponent 0.65, nothing else
+/// open. @source common knowledge of the trade (recalled), as the classes of the layout's leakage
+struct HouseWouldLeave {
+  double tight_test_airflow_m3_s = 0.0;  ///< at 50 Pa
+  double tight_m3_s = 0.0;
+  double old_test_airflow_m3_s = 0.0;
+  double old_m3_s = 0.0;
+};
+
+/// What a wind on the cap would leave of it, where the layout states none.
+struct WindWouldLeave {
+  double wind_m_s = 0.0;
+  double airflow_m3_s = 0.0;
+};
+
 /// The result document of `check`; text and JSON are views of it and compute nothing.
 struct CheckResult {
   layout::Layout layout;
@@ -37,6 +53,8 @@ struct CheckResult {
   /// Without a fan: at the required airflow.
   std::optional<solve::EquivalentLength> required_length;
   std::optional<NominalRoute> nominal;
+  std::optional<HouseWouldLeave> house_would_leave{};  ///< no house stated, outdoors, found
+  std::optional<WindWouldLeave> wind_would_leave{};    ///< no wind stated, a cap that it meets
   std::optional<solve::DryerRun> dryer;  ///< by the code's table
   std::optional<Advice> advice;          ///< where it was asked for
   std::vector<findings::Finding> findings;

@@ -29,7 +29,7 @@ base::Diagnostic fault(std::string rule, std::string message, std::string help) 
   return out;
 }
 
-bool has_airflow(const SpeedResult& speed) { return speed.point.status == solve::Status::found; }
+bool has_airflow(const SpeedResult& speed) { return solve::has_best_airflow(speed.point); }
 
 /// Two files of the same bytes and the same catalogue are one run.
 base::Diagnostics given_twice(const std::vector<Compared>& layouts) {
@@ -122,7 +122,7 @@ std::string unlike(const ComparedRun& first, const ComparedRun& other, double ai
 double common_airflow_m3_s(const std::vector<ComparedRun>& runs) {
   const CheckResult& first = runs.front().check;
   if (first.headline && has_airflow(first.speeds[*first.headline])) {
-    return first.speeds[*first.headline].point.airflow_m3_s;
+    return solve::best_airflow_m3_s(first.speeds[*first.headline].point);
   }
   const auto& appliance = first.layout.appliance;
   return appliance.required_airflow_m3_s.value_or(
@@ -301,7 +301,7 @@ std::optional<std::size_t> best(const std::vector<ComparedRun>& runs) {
       }
       const SpeedResult& one = runs[i].check.speeds[a->index];
       const SpeedResult& other = runs[j].check.speeds[b->index];
-      if (one.point.airflow_m3_s <= other.point.airflow_m3_s) {
+      if (solve::best_airflow_m3_s(one.point) <= solve::best_airflow_m3_s(other.point)) {
         beats_all = false;
         continue;
       }

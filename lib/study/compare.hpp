@@ -15,7 +15,7 @@ namespace ductledger::study {
 struct DifferenceSamples {
   std::size_t count = 0;
   std::uint64_t seed = 0;
-  std::size_t at_bound = 0;  ///< left out: a run ended at a bound of its fan curve
+  std::size_t at_bound = 0;  ///< a run ended beyond its fan curve: its bounds count
 };
 
 /// A speed of one run against the same speed of the first run.

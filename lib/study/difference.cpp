@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "base/expects.hpp"
+#include "house/uncertain_room.hpp"
 #include "result/uncertainty.hpp"
 
 namespace ductledger::study {
@@ -18,27 +19,24 @@ using solve::Status;
 
 /// First order holds where a second solve is within this of it.
 constexpr double kFirstOrderTolerance = 0.15;
-/// What a band of k = 2 leaves outside.
-constexpr double kOutsideBand = 0.046;
 /// Of the airflow; a band below it is rounding.
 constexpr double kNothing = 1e-12;
 
 /// A run with one shape of its fan.
 struct Shape {
   solve::ErrorModel model;
-  solve::FirstOrder first;
+  solve::FirstOrder first{};  ///< status found
 };
 
-double room_pa(const CheckResult& check, double airflow_m3_s) {
-  const house::Zone* zone = check.house.coupled();
-  return zone == nullptr ? 0.0 : -zone->depressurisation_pa(airflow_m3_s);
-}
-
 Shape shape(const SpeedOf& of, const solve::FanAtSpeed& fan, const solve::OperatingPoint& point) {
-  solve::ErrorModel model(of.check.layout,
-                          of.check.run,
-                          {&fan, of.speed.fan.origin, room_pa(of.check, point.airflow_m3_s)});
-  solve::FirstOrder first = solve::first_order(model, point.airflow_m3_s);
+  solve::ErrorModel model(
+      of.check.layout,
+      of.check.run,
+      {&fan, of.speed.fan.origin, of.speed.fan.speed_ratio, house::uncertain_room(of.check.house)});
+  solve::FirstOrder first;
+  if (point.status == Status::found) {
+    first = solve::first_order(model, point.airflow_m3_s);
+  }
   return {std::move(model), std::move(first)};
 }
 
@@ -46,8 +44,7 @@ std::vector<Shape> shapes(const SpeedOf& of) {
   std::vector<Shape> list;
   list.push_back(shape(of, *of.speed.fan.fan, of.speed.point));
   const auto& other = of.speed.other_shape;
-  if (of.speed.fan.other_shape && other && other->status == Status::found &&
-      other->airflow_m3_s > 0.0) {
+  if (of.speed.fan.other_shape && other && solve::best_airflow_m3_s(*other) > 0.0) {
     list.push_back(shape(of, *of.speed.fan.other_shape, *other));
   }
   return list;
@@ -72,7 +69,8 @@ std::optional<double> moved_m3_s(const Shape& shape,
     z.push_back(steps.at(source.identity));
   }
   const solve::PerturbedRun run = shape.model.at(z);
-  const solve::OperatingPoint point = solve::operating_point(run.loss, *run.fan, run.ends);
+  const solve::OperatingPoint point =
+      solve::operating_point(run.loss, *run.fan, run.ends, run.suction());
   if (point.status != Status::found || point.crossing_count > 1) {
     return std::nullopt;
   }
@@ -122,22 +120,15 @@ std::vector<result::Samples> samples(const std::vector<Shape>& shapes,
   return all;
 }
 
-bool is_bound(Status status) { return status != Status::found && status != Status::no_flow; }
-
-/// Without the samples in which a run ends at a bound: two bounds have no difference.
-struct Crossing {
-  result::Samples a;
-  result::Samples b;
-};
-Crossing crossing(const result::Samples& a, const result::Samples& b) {
-  Crossing kept;
+/// How many samples end at a bound in either run.
+std::size_t at_bound(const result::Samples& a, const result::Samples& b) {
+  std::size_t count = 0;
   for (std::size_t i = 0; i < a.status.size(); ++i) {
-    if (!is_bound(a.status[i]) && !is_bound(b.status[i])) {
-      kept.a.airflow_m3_s.push_back(a.airflow_m3_s[i]);
-      kept.b.airflow_m3_s.push_back(b.airflow_m3_s[i]);
+    if (solve::is_bound(a.status[i]) || solve::is_bound(b.status[i])) {
+      ++count;
     }
   }
-  return kept;
+  return count;
 }
 
 bool is_first_order(const result::SpeedResult& speed) {
@@ -184,8 +175,9 @@ bool same_fan(const layout::Layout& a, const layout::Layout& b) {
 
 Difference difference(const SpeedOf& a, const SpeedOf& b) {
   Difference out;
-  out.airflow_m3_s = a.speed.point.airflow_m3_s - b.speed.point.airflow_m3_s;
-  if (!a.speed.band || !b.speed.band) {
+  out.airflow_m3_s =
+      solve::best_airflow_m3_s(a.speed.point) - solve::best_airflow_m3_s(b.speed.point);
+  if (!a.speed.airflow_band_m3_s || !b.speed.airflow_band_m3_s) {
     return out;
   }
   const std::vector<Shape> of_a = shapes(a);
@@ -216,14 +208,12 @@ Difference difference(const SpeedOf& a, const SpeedOf& b) {
     if (linear) {
       band = first_order_band({of_a[i], of_b[j]});
     } else {
-      const Crossing kept = crossing(drawn_a[i], drawn_b[j]);
-      const std::size_t left_out = options.count - kept.a.airflow_m3_s.size();
-      out.samples->at_bound = std::max(out.samples->at_bound, left_out);
-      if (static_cast<double>(left_out) > kOutsideBand * static_cast<double>(options.count)) {
+      out.samples->at_bound = std::max(out.samples->at_bound, at_bound(drawn_a[i], drawn_b[j]));
+      const solve::AirflowLimits limits = result::difference_band({drawn_a[i], drawn_b[j]});
+      if (std::isinf(limits.low_m3_s) || std::isinf(limits.high_m3_s)) {
         out.band_m3_s.reset();
         return out;
       }
-      const solve::AirflowLimits limits = result::difference_band({kept.a, kept.b});
       band = {limits.low_m3_s, limits.high_m3_s};
     }
     out.band_m3_s = out.band_m3_s ? Band{std::min(out.band_m3_s->low, band.low),

@@ -15,10 +15,12 @@ struct SpeedOf {
 ///
 /// First order where the bands of both speeds are, and where both runs solved again two standard
 /// uncertainties along the steepest direction of the difference end within 15 % of it. Else the
-/// quantiles of samples drawn for both together, without those in which a run ends at a bound; no
-/// band where these are more than 4.6 %, what a band leaves outside. Where a fan is known by two
-/// points the band spans its two shapes: the same one in both runs where the fan is the same, else
-/// each with each. The rooms of houses are held at their pressures, as in the bands of the speeds.
+/// quantiles of samples drawn for both together; a sample in which a run ends beyond its fan curve
+/// counts from bound to bound, and there is no band where that leaves an end open. Where a fan is
+/// known by two points the band spans its two shapes: the same one in both runs where the fan is
+/// the same, else each with each. A house moves with
+/// the airflow, and its errors are those of its figures, so that they cancel where both runs stand
+/// in it.
 [[nodiscard]] Difference difference(const SpeedOf& a, const SpeedOf& b);
 
 /// Whether two layouts have one fan: speeds of one name have the same printed figures.

@@ -11,6 +11,7 @@
 #include "base/text.hpp"
 #include "duct/straight.hpp"
 #include "fitting/stock.hpp"
+#include "house/uncertain_room.hpp"
 #include "layout/catalogue_query.hpp"
 #include "numeric/root.hpp"
 #include "result/uncertainty.hpp"
@@ -58,38 +59,9 @@ double fan_static_pa(const solve::CompiledRun& run,
 /// Airflow and low end of the band at one speed, as `check` calculates them, without the rest.
 struct Delivered {
   double airflow_m3_s = 0.0;
-  double low_m3_s = 0.0;  ///< the airflow itself where there is no band
+  double low_m3_s = 0.0;  ///< only where it was asked for
 };
 enum class Of { airflow, low };
-
-/// A speed solved on a run.
-struct Solved {
-  const layout::Layout& layout;
-  const solve::CompiledRun& run;
-  const house::CompiledHouse& house;
-  const solve::SpeedFan& fan;
-  const solve::OperatingPoint& point;
-};
-
-/// The low end of what is delivered beyond the curve's end: the same quantile as of other bands.
-double low_beyond_curve_m3_s(const Solved& of) {
-  double low_m3_s = of.point.airflow_m3_s;
-  for (const auto* fan : {&of.fan.fan, &of.fan.other_shape}) {
-    if (!*fan) {
-      continue;
-    }
-    const solve::ErrorModel model(
-        of.layout,
-        of.run,
-        {.fan = &**fan,
-         .origin = of.fan.origin,
-         .room_pa = -depressurisation_pa(of.house, of.point.airflow_m3_s)});
-    low_m3_s = std::min(
-        low_m3_s,
-        result::band(result::sample(model, {.by = result::SampleOptions::By::key})).low_m3_s);
-  }
-  return low_m3_s;
-}
 
 class Sizer {
  public:
@@ -197,13 +169,11 @@ class Sizer {
   void fill(TriedSize& out, const CheckResult& checked) const {
     const result::SpeedResult& speed = checked.speeds[result_.speed];
     out.status = speed.point.status;
-    out.airflow_m3_s = speed.point.airflow_m3_s;
+    out.airflow_m3_s = solve::best_airflow_m3_s(speed.point);
     out.airflow_band_m3_s = speed.airflow_band_m3_s;
+    out.bounded = speed.point.estimate.has_value();
     if (speed.airflow_band_m3_s) {
       out.low_m3_s = speed.airflow_band_m3_s->low;
-    } else if (speed.point.status == Status::beyond_curve) {
-      out.low_m3_s = low_beyond_curve_m3_s(
-          {checked.layout, checked.run, checked.house, speed.fan, speed.point});
     }
     out.depth_m = 0.0;
     for (const Piece& piece : checked.layout.run.pieces) {
@@ -385,7 +355,7 @@ class Sizer {
     return {.number = gone.piece ? static_cast<int>(*gone.piece) + 1 : 0,
             .piece = gone.fitting ? gone.word + ' ' + gone.fitting->type : gone.word,
             .status = point.status,
-            .airflow_m3_s = point.airflow_m3_s};
+            .airflow_m3_s = solve::best_airflow_m3_s(point)};
   }
 
   // --- how far the run may go
@@ -405,20 +375,14 @@ class Sizer {
     const solve::SpeedFan fan =
         solve::speed_fan(*edited, *run, result_.check.speeds[result_.speed].index);
     const auto point = house::operating_point(*run, *fan.fan, house->coupled());
-    if (point.status == Status::below_curve) {
-      return std::nullopt;  // at most that, how much is not known
-    }
-    Delivered out{point.airflow_m3_s, point.airflow_m3_s};
-    if (of == Of::low && point.status == Status::found && point.airflow_m3_s > 0.0) {
-      out.low_m3_s =
-          result::airflow_band({.layout = *edited,
-                                .run = *run,
-                                .fan = fan,
-                                .point = point,
-                                .room_pa = -depressurisation_pa(*house, point.airflow_m3_s)})
-              .limits.low_m3_s;
-    } else if (of == Of::low && point.status == Status::beyond_curve) {
-      out.low_m3_s = low_beyond_curve_m3_s({*edited, *run, *house, fan, point});
+    const result::BandOf of_speed{.layout = *edited,
+                                  .run = *run,
+                                  .fan = fan,
+                                  .point = point,
+                                  .room = house::uncertain_room(*house)};
+    Delivered out{solve::best_airflow_m3_s(point), 0.0};
+    if (of == Of::low) {
+      out.low_m3_s = result::limits(of_speed).low_m3_s;
     }
     return out;
   }

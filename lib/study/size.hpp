@@ -27,7 +27,8 @@ struct TriedSize {
   std::optional<layout::Layout> layout{};  ///< as calculated; nothing: `no_figures`
   solve::Status status = solve::Status::not_determined;
   double airflow_m3_s = 0.0;                        ///< a bound where the status is not `found`
-  std::optional<result::Band> airflow_band_m3_s{};  ///< status `found`
+  std::optional<result::Band> airflow_band_m3_s{};  ///< an end may be open
+  bool bounded = false;  ///< beyond or below the curve, the airflow estimated within bounds
   /// Low end of the band; beyond the curve the low quantile of samples, in which the curve's end
   /// counts as what it is, a bound.
   std::optional<double> low_m3_s{};

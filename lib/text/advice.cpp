@@ -174,7 +174,7 @@ class AdviceWriter {
 
   [[nodiscard]] std::string gain(const study::ChangedSpeed& speed) {
     const std::string sign = speed.gain_m3_s < 0.0 ? "" : "+";
-    const bool bound = speed.status == solve::Status::beyond_curve;
+    const bool bound = speed.status == solve::Status::beyond_curve && !speed.estimated;
     beyond_ = beyond_ || bound;
     const auto& band = speed.gain_band_m3_s;
     const bool unsure = band && band->low <= 0.0 && band->high >= 0.0;
@@ -284,7 +284,9 @@ class AdviceWriter {
         text += fmt::format("{} {} {}{} ({})",
                             i == 0 ? ":" : ",",
                             speed_name(advice_.speeds[i]),
-                            row.speeds[i].status == solve::Status::beyond_curve ? "at least " : "",
+                            row.speeds[i].estimated                               ? "about "
+                            : row.speeds[i].status == solve::Status::beyond_curve ? "at least "
+                                                                                  : "",
                             page_.show(row.speeds[i].airflow_m3_s, Dimension::airflow),
                             gain(row.speeds[i]));
       }
@@ -310,7 +312,23 @@ class AdviceWriter {
 
 }  // namespace
 
+/// A room that gives way takes part of the airflow: how much, where nobody says.
+void house_would_leave(Page& page, const study::CheckResult& result) {
+  if (!result.house_would_leave) {
+    return;
+  }
+  const study::HouseWouldLeave& left = *result.house_would_leave;
+  page.paragraph(
+      fmt::format("No house is stated: a tight one would leave {} of it, an old leaky one {} ({} "
+                  "and {} at 50 Pa).",
+                  page.bare(left.tight_m3_s, Dimension::airflow),
+                  page.show(left.old_m3_s, Dimension::airflow),
+                  page.bare(left.tight_test_airflow_m3_s, Dimension::airflow),
+                  page.show(left.old_test_airflow_m3_s, Dimension::airflow)));
+}
+
 void write_comparisons(Page& page, const study::CheckResult& result) {
+  house_would_leave(page, result);
   equivalent_length(page, result);
   nominal(page, result);
   dryer(page, result);

@@ -304,6 +304,7 @@ class Writer : private Page {
     details_of_pieces();
     details_of_searches();
     details_of_bands();
+    details_of_fan();
     const solve::SiteAir& air = result_.run.air;
     heading("Air and files");
     paragraph(fmt::format("air in the duct {}, {:.4g} Pa s; outdoors {}; indoors {}",
@@ -318,6 +319,37 @@ class Writer : private Page {
       for (const layout::DefaultTaken& taken : result_.layout.defaults) {
         paragraph(fmt::format("{}: {}", taken.what, taken.value));
       }
+    }
+  }
+
+  /// The basis of the curve, and what a wind that nobody stated would take.
+  void details_of_fan() {
+    if (!result_.layout.fan) {
+      return;
+    }
+    const layout::Fan& fan = *result_.layout.fan;
+    heading("Fan and wind");
+    const char* const basis = fan.basis == fan::PressureBasis::static_pressure  ? "static"
+                              : fan.basis == fan::PressureBasis::total_pressure ? "total"
+                                                                                : "static-rise";
+    std::string text =
+        fmt::format("curve on {} pressure{}", basis, fan.basis_stated ? "" : " (the default)");
+    const std::string outlet =
+        duct::to_text(result_.run.fan_outlet,
+                      options().system == units::System::ip ? duct::LengthStyle::inches
+                                                            : duct::LengthStyle::millimetres);
+    if (fan.basis != fan::PressureBasis::total_pressure) {
+      text += fmt::format("; velocity pressure in {} {}",
+                          outlet,
+                          fan.count == 1 ? "at its outlet"
+                          : fan.outlet   ? fmt::format("at each of {} outlets", fan.count)
+                                         : fmt::format("with the air of {} blowers", fan.count));
+    }
+    paragraph(text);
+    if (result_.wind_would_leave) {
+      paragraph(fmt::format("no wind is stated: {} on the cap would leave {}",
+                            options().system == units::System::ip ? "15 mph" : "6.7 m/s",
+                            show(result_.wind_would_leave->airflow_m3_s, Dimension::airflow)));
     }
   }
 

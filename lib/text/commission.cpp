@@ -36,13 +36,10 @@ class Writer : private Page {
   [[nodiscard]] std::string with_band(double value,
                                       const std::optional<result::Band>& band,
                                       Dimension dimension) const {
-    if (!band) {
-      return bare(value, dimension);
-    }
-    return fmt::format("{} ({} to {})",
-                       bare(value, dimension),
-                       bare(band->low, dimension),
-                       bare(band->high, dimension));
+    const std::string text =
+        band ? words::band_text(*band, dimension, options().system) : std::string{};
+    return text.empty() ? bare(value, dimension)
+                        : fmt::format("{} ({})", bare(value, dimension), text);
   }
 
   void readings() {

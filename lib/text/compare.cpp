@@ -9,6 +9,7 @@
 #include "text/page.hpp"
 #include "words/compare.hpp"
 #include "words/parts.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::text {
 namespace {
@@ -69,24 +70,7 @@ class Writer {
   }
 
   [[nodiscard]] std::string delivers(const result::SpeedResult& speed) const {
-    const document::Airflow known = document::airflow(speed);
-    const std::string value = show(known.airflow_m3_s, Dimension::airflow);
-    switch (known.bound) {
-      case document::Bound::none:
-        return "not determined";
-      case document::Bound::at_least:
-        return "at least " + value;
-      case document::Bound::at_most:
-        return "at most " + value;
-      case document::Bound::exact:
-        break;
-    }
-    return speed.airflow_band_m3_s
-               ? fmt::format("{} ({} to {})",
-                             value,
-                             page_.bare(speed.airflow_band_m3_s->low, Dimension::airflow),
-                             page_.bare(speed.airflow_band_m3_s->high, Dimension::airflow))
-               : value;
+    return words::delivers(speed, page_.options().system);
   }
 
   [[nodiscard]] std::string against(const study::ComparedSpeed& speed) const {

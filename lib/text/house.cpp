@@ -65,6 +65,9 @@ class Block {
                          page_.show(house.leakage->airflow_m3_s, Dimension::airflow),
                          house.leakage->pressure_pa,
                          house.leakage->exponent);
+      if (house.leakage->at_standard) {
+        text += ", as reported for air of 20 degC and 1.204 kg/m3";
+      }
       if (!house.leakage->tightness.empty()) {
         text += fmt::format(", taken from its class {}", house.leakage->tightness);
       }

@@ -72,9 +72,8 @@ std::string figure(const rules::Refigured& one, const Page& page) {
   text +=
       fmt::format("{}; calculated {}", word(one.agreement), page.show(*one.ours, one.dimension));
   if (one.band) {
-    text += fmt::format(" ({} to {})",
-                        page.show(one.band->low, one.dimension),
-                        page.show(one.band->high, one.dimension));
+    const std::string band = words::band_text(*one.band, one.dimension, page.options().system);
+    text += band.empty() ? "" : fmt::format(" ({})", band);
   } else if (one.agreement == Agreement::differs) {
     text += ", no band known";
   }

@@ -9,6 +9,7 @@
 #include "base/text.hpp"
 #include "text/page.hpp"
 #include "words/parts.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::text {
 namespace {
@@ -60,24 +61,25 @@ class Writer : private Page {
   }
 
   /// @param value the airflow as text
-  [[nodiscard]] std::string delivers(const TriedSize& size, const std::string& value) const {
-    const auto low = [&] { return bare(*size.low_m3_s, Dimension::airflow); };
+  [[nodiscard]] std::string delivers(const TriedSize& size, std::string value) const {
     switch (size.status) {
       case Status::no_flow:
         return "none";
       case Status::beyond_curve:
-        return fmt::format("at least {}{}", value, size.low_m3_s ? " (" + low() + " up)" : "");
       case Status::below_curve:
-        return "at most " + value;
+        value = (size.bounded                          ? "about "
+                 : size.status == Status::beyond_curve ? "at least "
+                                                       : "at most ") +
+                value;
+        break;
       default:
         break;
     }
-    return size.airflow_band_m3_s
-               ? fmt::format("{} ({} to {})",
-                             value,
-                             low(),
-                             bare(size.airflow_band_m3_s->high, Dimension::airflow))
-               : value;
+    const std::string band =
+        size.airflow_band_m3_s
+            ? words::band_text(*size.airflow_band_m3_s, Dimension::airflow, options().system)
+            : std::string{};
+    return band.empty() ? value : fmt::format("{} ({})", value, band);
   }
   [[nodiscard]] std::string delivers(const TriedSize& size) const {
     return delivers(size, air(size.airflow_m3_s));

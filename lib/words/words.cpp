@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "base/text.hpp"
 #include "document/figures.hpp"
 
@@ -9,9 +11,30 @@ namespace ductledger::words {
 
 using units::Dimension;
 
+std::string band_text(const result::Band& band, Dimension dimension, units::System system) {
+  const auto bare = [&](double si) { return units::display_number(si, dimension, system); };
+  if (std::isinf(band.low)) {
+    return std::isinf(band.high) ? "not known" : "at most " + bare(band.high);
+  }
+  if (std::isinf(band.high)) {
+    return "at least " + bare(band.low);
+  }
+  const std::string low = bare(band.low);
+  const std::string high = bare(band.high);
+  return low == high ? std::string{} : fmt::format("{} to {}", low, high);
+}
+
 std::string delivers(const result::SpeedResult& speed, units::System system) {
   const document::Airflow known = document::airflow(speed);
-  std::string value = units::display(known.airflow_m3_s, Dimension::airflow, system);
+  const std::string value = units::display(known.airflow_m3_s, Dimension::airflow, system);
+  const auto& bounds = speed.point.bounds;
+  if (bounds && speed.point.estimate) {
+    return fmt::format(
+        "{} to {} (about {})",
+        units::display_number(bounds->low_m3_s, Dimension::airflow, system),
+        units::display(bounds->high_m3_s, Dimension::airflow, system),
+        units::display_number(speed.point.estimate->airflow_m3_s, Dimension::airflow, system));
+  }
   switch (known.bound) {
     case document::Bound::at_least:
       return "at least " + value;
@@ -25,18 +48,42 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
   if (speed.point.status == solve::Status::no_flow) {
     return "no airflow";
   }
-  if (!speed.airflow_band_m3_s) {
-    return value;
+  const std::string band = speed.airflow_band_m3_s
+                               ? band_text(*speed.airflow_band_m3_s, Dimension::airflow, system)
+                               : std::string{};
+  return band.empty() ? value : fmt::format("{} ({})", value, band);
+}
+
+/// `high delivers 49 to 62 cfm, by the ratings alone (45 to 64 with the doubt); about 53 by both
+/// shapes`.
+std::string bounded_answer(const result::SpeedResult& speed, units::System system) {
+  const solve::OperatingPoint& point = speed.point;
+  const auto bare = [&](double si) {
+    return units::display_number(si, Dimension::airflow, system);
+  };
+  const std::string by =
+      speed.fan.origin == solve::CurveOrigin::two_ratings ? "ratings" : "curve's points";
+  std::string text =
+      fmt::format("{} delivers {} to {}, by the {} alone",
+                  base::escaped(speed.name),
+                  bare(point.bounds->low_m3_s),
+                  units::display(point.bounds->high_m3_s, Dimension::airflow, system),
+                  by);
+  if (speed.airflow_band_m3_s) {
+    const std::string band = band_text(*speed.airflow_band_m3_s, Dimension::airflow, system);
+    text += band.empty() ? "" : fmt::format(" ({} with the doubt)", band);
   }
-  const std::string low =
-      units::display_number(speed.airflow_band_m3_s->low, Dimension::airflow, system);
-  const std::string high =
-      units::display_number(speed.airflow_band_m3_s->high, Dimension::airflow, system);
-  return low == high ? value : fmt::format("{} ({} to {})", value, low, high);
+  const std::string one = bare(point.estimate->airflow_m3_s);
+  const std::string two = bare(point.estimate->line_m3_s);
+  return text + (one == two ? fmt::format("; about {} by both shapes.", one)
+                            : fmt::format("; about {} or {}, by two shapes.", one, two));
 }
 
 std::string answer(const result::SpeedResult& speed, units::System system) {
   const std::string name = base::escaped(speed.name);
+  if (speed.point.bounds && speed.point.estimate) {
+    return bounded_answer(speed, system);
+  }
   switch (speed.point.status) {
     case solve::Status::found:
       return fmt::format("{} delivers {}.", name, delivers(speed, system));

@@ -8,8 +8,14 @@
 /// Short phrases about a speed that several views say alike.
 namespace ductledger::words {
 
-/// `412 cfm (352 cfm to 466 cfm)`, `at least 412 cfm`, `no airflow`, `not determined`.
+/// `412 cfm (352 to 466)`, `49 to 62 cfm (about 53)` by bounds alone, `at least 412 cfm`,
+/// `no airflow`, `not determined`.
 [[nodiscard]] std::string delivers(const result::SpeedResult& speed, units::System system);
+
+/// `80 to 97`, `at most 97`, `at least 80` where an end is open; empty where both print alike.
+[[nodiscard]] std::string band_text(const result::Band& band,
+                                    units::Dimension dimension,
+                                    units::System system);
 
 /// `61 % of 680 cfm (free air)`; empty where nothing is rated.
 [[nodiscard]] std::string share_of_rating(const result::SpeedResult& speed, units::System system);

@@ -99,8 +99,16 @@ class House:
 
     def leak_m3_s(self, difference_pa):
         leakage = self.house["leakage"]
-        return math.copysign(leakage["airflow_m3_s"] * (abs(difference_pa) / leakage["at_pa"])
-                             ** leakage["exponent"], difference_pa)
+        n = leakage["exponent"]
+        flow = leakage["airflow_m3_s"] * (abs(difference_pa) / leakage["at_pa"]) ** n
+        if leakage.get("standard"):
+            # ISO 9972, ASTM E779 (recalled): C0 = C (mu/mu0)^(2n-1) (rho/rho0)^(1-n), at 20 degC
+            # and 1.204 kg/m3; C is of the air that flows through the leak.
+            air = self.outdoor if difference_pa > 0.0 else self.indoor
+            mu0 = oracle.sutherland_viscosity_pa_s(293.15)
+            flow /= ((air.viscosity_pa_s / mu0) ** (2.0 * n - 1.0)
+                     * (air.density_kg_m3 / 1.204) ** (1.0 - n))
+        return math.copysign(flow, difference_pa)
 
     def exhaust_m3_s(self, t):
         """What the appliance draws when the room is in that state."""
@@ -250,10 +258,11 @@ def make(rng):
     curve_in = [round(top_in * y, 4) for y in p]
     leak_cfm, at_pa = rng.choice([150, 400, 900, 1500, 4000]), rng.choice([50, 50, 25])
     exponent = rng.choice([0.5, 0.6, 0.65, 0.75, 1.0])
+    standard = rng.random() < 0.5
     other = rng.choice([[], [150], [50, 110]])
     make_up, makeup_text, relied_on = makeup(rng)
     house = {"leakage": {"airflow_m3_s": leak_cfm * CFM_M3_S, "at_pa": at_pa,
-                         "exponent": exponent},
+                         "exponent": exponent, "standard": standard},
              "other_m3_s": [x * CFM_M3_S for x in other], "makeup": make_up}
     if envelope is not None:
         house["wind_coefficient"] = envelope
@@ -269,7 +278,8 @@ def make(rng):
         "    - {name: low, speed_ratio: 0.6}",
         f"run: {{section: {inches} in round, rise: {rise_ft} ft, pieces: [{', '.join(text)}]}}",
         "house:",
-        f"  leakage: {{airflow: {leak_cfm} cfm, at: {at_pa} Pa, exponent: {exponent}}}",
+        f"  leakage: {{airflow: {leak_cfm} cfm, at: {at_pa} Pa, exponent: {exponent}"
+        f"{', reported_at: standard' if standard else ''}}}",
         f"  other_exhaust: [{', '.join(f'{{airflow: {x} cfm}}' for x in other)}]",
         *([f"  wind_coefficient: {envelope}"] if envelope is not None else []),
         f"  makeup: {makeup_text}", ""])

@@ -408,6 +408,7 @@ class PieceAt {
 TEST(CatalogueFigures, ComeOutOfTheEvaluationAtEveryNode) {
   // Factors that are not 1 at 150 mm: the size tables over the size-free values.
   const std::map<std::string, double> scale{{"elbow/smooth-radius/round smacna4", 0.14 / 0.15},
+                                            {"elbow/adjustable/round smacna4", 0.28 / 0.24},
                                             {"elbow/gored-3/round smacna4", 0.28 / 0.24},
                                             {"elbow/gored-4/round smacna4", 0.28 / 0.24},
                                             {"elbow/gored-5/round smacna4", 0.28 / 0.24}};
@@ -462,7 +463,7 @@ TEST(CatalogueFigures, TheSizeTableComesOutExactlyAtItsRadius) {
     const auto section = duct::Section::round(units::inches(inches));
     const auto result = Catalogue::built_in().coefficient({.kind = Kind::elbow,
                                                            .type = "smooth-radius",
-                                                           .source = "",
+                                                           .source = "smacna4",
                                                            .upstream = section,
                                                            .downstream = section,
                                                            .angle_rad = 90.0 * kDegree});

@@ -19,6 +19,13 @@ std::vector<Finding> check(const result::Case& subject) {
   const std::string near =
       just({airflow_m3_s, *required, units::Dimension::airflow}) + "below the {} required";
 
+  const auto with_words = [&](const char* end) {
+    units::Message words{name + " delivers ", {}};
+    append(words, delivered_words(*speed));
+    append(words, {end, {airflow(*required)}});
+    return words;
+  };
+
   Said said{.level = Level::fail, .message = {}, .span = subject.layout->appliance.required_span};
   switch (speed->point.status) {
     case solve::Status::found: {
@@ -35,37 +42,27 @@ std::vector<Finding> check(const result::Case& subject) {
         said.message = {name + " delivers {}, " + near,
                         {airflow(airflow_m3_s), airflow(*required)}};
       } else if (best_m3_s < required_m3_s) {
-        said.message = {
-            name + " delivers {} ({} to {}), below the {} required",
-            {airflow(airflow_m3_s), airflow(band->low), airflow(band->high), airflow(*required)}};
+        said.message = with_words(", below the {} required");
       } else {
         said.level = Level::warn;
-        said.message = {
-            name + " delivers {} ({} to {}): the {} required are not shown",
-            {airflow(airflow_m3_s), airflow(band->low), airflow(band->high), airflow(*required)}};
+        said.message = with_words(": the {} required are not shown");
       }
       break;
     }
     case solve::Status::beyond_curve:
-      if (airflow_m3_s >= required_m3_s) {
+    case solve::Status::below_curve: {
+      const result::Band band = airflow_band(*speed).value_or(result::Band{0.0, airflow_m3_s});
+      if (band.low >= required_m3_s) {
         return {};
       }
-      said.level = Level::warn;
-      said.message = {
-          name + " delivers more than {}, where its curve ends: the {} required are not shown",
-          {airflow(airflow_m3_s), airflow(*required)}};
-      break;
-    case solve::Status::below_curve:
-      if (airflow_m3_s <= required_m3_s) {
-        said.message = {name + " delivers less than {}, " + near,
-                        {airflow(airflow_m3_s), airflow(*required)}};
+      if (band.high < required_m3_s) {
+        said.message = with_words(", below the {} required");
       } else {
         said.level = Level::warn;
-        said.message = {
-            name + " delivers less than {}, where its curve begins: the {} required are not shown",
-            {airflow(airflow_m3_s), airflow(*required)}};
+        said.message = with_words(": the {} required are not shown");
       }
       break;
+    }
     case solve::Status::no_flow:
       said.message = {name + " delivers nothing from rest, {} required", {airflow(*required)}};
       break;

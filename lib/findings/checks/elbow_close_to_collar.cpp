@@ -32,7 +32,7 @@ std::vector<Finding> check(const result::Case& subject) {
   if (elbow == nullptr) {
     return {};
   }
-  const double diameter_m = std::sqrt(4.0 * subject.run->fan_outlet.area_m2() / std::numbers::pi);
+  const double diameter_m = std::sqrt(4.0 * subject.run->collar.area_m2() / std::numbers::pi);
   const double diameters = way_m / diameter_m;
   if (diameters >= kNoteDiameters * (1.0 - 1e-9)) {
     return {};

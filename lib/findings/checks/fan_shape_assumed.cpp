@@ -8,7 +8,8 @@ namespace {
 [[nodiscard]] bool is_assumed(const result::SpeedResult& speed) {
   return speed.fan.origin == solve::CurveOrigin::two_points ||
          speed.fan.origin == solve::CurveOrigin::two_ratings ||
-         speed.fan.origin == solve::CurveOrigin::one_rating;
+         speed.fan.origin == solve::CurveOrigin::one_rating ||
+         speed.fan.origin == solve::CurveOrigin::free_air;
 }
 
 std::vector<Finding> check(const result::Case& subject) {
@@ -28,13 +29,17 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   const bool one = speed->fan.origin == solve::CurveOrigin::one_rating;
   const bool ratings = speed->fan.origin == solve::CurveOrigin::two_ratings;
+  const bool free_air = speed->fan.origin == solve::CurveOrigin::free_air;
   units::Message message{
-      literal(speed->name) + (one       ? ": the curve is assumed from one rating"
+      literal(speed->name) + (free_air  ? ": the whole curve is assumed, a small blower's shape "
+                                          "from the free-air airflow of the carton; its shut-off "
+                                          "pressure may be twice or half"
+                              : one     ? ": the curve is assumed from one rating"
                               : ratings ? ": the curve's shape is assumed from two ratings"
                                         : ": the curve's shape is assumed from two points"),
       {}};
   Finding found = finding(kFanShapeAssumed,
-                          {.level = Level::note,
+                          {.level = free_air ? Level::warn : Level::note,
                            .message = {},
                            .span = subject.layout->fan->speeds[speed->index].span});
   if (speed->point.status == solve::Status::found && speed->other_shape &&
@@ -52,6 +57,11 @@ std::vector<Finding> check(const result::Case& subject) {
         "laboratory study of more than 80 AC bath fans: 19 % less airflow from 0.1 to 0.25 inH2O, "
         "on average";
   }
+  if (free_air) {
+    found.source =
+        "assumed; for a bath fan derived from a laboratory study of more than 80 AC bath fans";
+    found.remedy = {"ask the maker for the airflow at two pressures: this is no rating", {}};
+  }
   mark_other(subject, *speed, found);
   return {std::move(found)};
 }
@@ -61,7 +71,9 @@ std::vector<Finding> check(const result::Case& subject) {
 const Check kFanShapeAssumed{
     .code = "fan-shape-assumed",
     .title = "shape of the fan curve assumed",
-    .what = "a speed of which two points, two ratings or one rating are known",
+    .what =
+        "a speed of which two points, two ratings or one rating are known, or the free-air airflow "
+        "alone with `blower: generic`",
     .why =
         "two points carry a parabola and a straight line; between the points they agree "
         "well, beyond them they part",

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -34,18 +35,19 @@ std::vector<Finding> not_shown_below(const result::Case& subject) {
     if (one.locked_out || !band || !over(band->high)) {
       continue;
     }
-    Finding found = finding(
-        kMakeupAirNeeded,
-        {.level = Level::warn,
-         .message = {literal(one.name) +
-                         " delivers {} ({} to {}): not shown to stay within {}, over which some "
-                         "codes ask for makeup air",
-                     {airflow(one.point.airflow_m3_s),
-                      airflow(band->low),
-                      airflow(band->high),
-                      airflow(kThreshold_m3_s)}},
-         .span = subject.layout->fan->speeds[one.index].span});
-    found.observed = {{"airflow_m3_s", one.point.airflow_m3_s}, {"airflow_high_m3_s", band->high}};
+    units::Message words{literal(one.name) + " delivers ", {}};
+    append(words, delivered_words(one));
+    append(words,
+           {": not shown to stay within {}, over which some codes ask for makeup air",
+            {airflow(kThreshold_m3_s)}});
+    Finding found = finding(kMakeupAirNeeded,
+                            {.level = Level::warn,
+                             .message = std::move(words),
+                             .span = subject.layout->fan->speeds[one.index].span});
+    found.observed = {{"airflow_m3_s", solve::best_airflow_m3_s(one.point)}};
+    if (!std::isinf(band->high)) {
+      found.observed.push_back({"airflow_high_m3_s", band->high});
+    }
     found.limit = {{"airflow_m3_s", kThreshold_m3_s}};
     return {std::move(found)};
   }

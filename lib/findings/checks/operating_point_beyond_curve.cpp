@@ -11,12 +11,13 @@ std::vector<Finding> check(const result::Case& subject) {
     if (speed.point.status != solve::Status::beyond_curve) {
       continue;
     }
-    Finding found =
-        finding(kOperatingPointBeyondCurve,
-                {.level = &speed == headline(subject) ? Level::warn : Level::note,
-                 .message = {literal(speed.name) + " delivers more than {}, where its curve ends",
-                             {airflow(speed.point.airflow_m3_s)}},
-                 .span = subject.layout->fan->speeds[speed.index].span});
+    units::Message words{literal(speed.name) + " delivers more than {}, where its curve ends",
+                         {airflow(speed.point.airflow_m3_s)}};
+    say_estimate(speed, words);
+    Finding found = finding(kOperatingPointBeyondCurve,
+                            {.level = &speed == headline(subject) ? Level::warn : Level::note,
+                             .message = std::move(words),
+                             .span = subject.layout->fan->speeds[speed.index].span});
     found.limit = {{"airflow_m3_s", speed.point.airflow_m3_s}};
     mark_other(subject, speed, found);
     all.push_back(std::move(found));
@@ -31,8 +32,9 @@ const Check kOperatingPointBeyondCurve{
     .title = "more air than the fan curve shows",
     .what = "a speed whose pressure is still above the losses where its curve ends",
     .why =
-        "beyond the printed points nothing is invented: the end of the curve is a lower "
-        "bound",
+        "beyond the printed points no curve is known: the end of the curve is a lower bound, and a "
+        "fan that falls makes at most that end's pressure to its right, which bounds the airflow "
+        "from above. That it falls is assumed, unless the curve rises somewhere",
     .instead = "give the curve out to free air",
     .source = "fan curve of the layout",
     .check = check,

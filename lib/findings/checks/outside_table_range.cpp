@@ -60,11 +60,11 @@ std::vector<Finding> check(const result::Case& subject) {
       continue;
     }
     units::Message message{piece_words(piece) + ": ", {}};
-    Finding found =
-        finding(kOutsideTableRange,
-                {.level = share_of(subject, piece) >= kWorthAWarning ? Level::warn : Level::note,
-                 .message = {},
-                 .span = span_of(subject, piece)});
+    Finding found = finding(
+        kOutsideTableRange,
+        {.level = is_flex || share_of(subject, piece) >= kWorthAWarning ? Level::warn : Level::note,
+         .message = {},
+         .span = span_of(subject, piece)});
     const char* separator = "";
     for (const fitting::OutsideRange& outside : beyond) {
       std::string name = outside.parameter;

@@ -39,13 +39,8 @@ void judge(const result::Case& subject, Judgement& judgement) {
   }
   judgement.span = delivered->span;
   judgement.observed = {{"delivered_airflow_m3_s", delivered->si}};
-  judgement.said = {"delivered {}", {findings::airflow(delivered->si)}};
-  if (delivered->band && delivered->band->high < 1e3) {
-    findings::append(
-        judgement.said,
-        {" ({} to {})",
-         {findings::airflow(delivered->band->low), findings::airflow(delivered->band->high)}});
-  }
+  judgement.said = {"delivered ", {}};
+  findings::append(judgement.said, quantity_words(*delivered, units::Dimension::airflow));
   const bool continuous = operation == "continuous";
   const Rate rate = continuous ? always : on_demand;
   const Truth truth = at_least(*delivered, rate);

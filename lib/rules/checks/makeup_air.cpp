@@ -47,9 +47,9 @@ std::optional<Airflow> delivered(const result::Case& subject, const Threshold& t
                   side_of(*moved_m3_s, threshold),
                   speed.point.status == solve::Status::beyond_curve};
     const std::optional<result::Band> band = findings::airflow_band(speed);
-    if (moved.at_least && moved.side == Side::below) {
+    if (band && side_of(band->low, threshold) != side_of(band->high, threshold)) {
       moved.side = Side::open;
-    } else if (band && side_of(band->low, threshold) != side_of(band->high, threshold)) {
+    } else if (!band && moved.at_least && moved.side == Side::below) {
       moved.side = Side::open;
     }
     greatest = moved;

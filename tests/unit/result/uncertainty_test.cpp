@@ -48,19 +48,62 @@ void expect_samples_solve_the_run(const std::string& text) {
       [&](std::span<const double> z) {
         const solve::PerturbedRun run = model.at(z);
         const auto point = solve::operating_point(run.loss, *run.fan, run.ends);
-        return result::Answer{point.airflow_m3_s, point.status};
+        if (point.bounds) {
+          return result::Answer{point.bounds->low_m3_s, point.bounds->high_m3_s, point.status};
+        }
+        return result::Answer{point.airflow_m3_s, point.airflow_m3_s, point.status};
       },
       options);
-  ASSERT_EQ(arrays.airflow_m3_s.size(), options.count);
+  ASSERT_EQ(arrays.low_m3_s.size(), options.count);
   for (std::size_t i = 0; i < options.count; ++i) {
     ASSERT_EQ(arrays.status[i], one_by_one.status[i]) << i;
-    ASSERT_NEAR(arrays.airflow_m3_s[i], one_by_one.airflow_m3_s[i], 1e-9) << i;
+    ASSERT_NEAR(arrays.low_m3_s[i], one_by_one.low_m3_s[i], 1e-9) << i;
+    ASSERT_NEAR(arrays.high_m3_s[i], one_by_one.high_m3_s[i], 1e-9) << i;
   }
 }
 
 TEST(Uncertainty, SamplesOnArraysAreTheScalarSearchSampleBySample) {
   expect_samples_solve_the_run(run_text(kFalling, kPieces));
   expect_samples_solve_the_run(run_text(kFalling, "    - straight: 2 ft\n"));
+}
+
+// A curve that begins and ends too early: samples beyond it are bounded as the scalar search does.
+TEST(Uncertainty, BoundsOfSamplesOnArraysAreThoseOfTheScalarSearch) {
+  for (const char* coefficient : {"2", "5", "40", "90"}) {
+    expect_samples_solve_the_run(
+        run_text("{airflow: 200 260 320 cfm, pressure: 0.4 0.3 0.12 inH2O}",
+                 std::string("    - straight: 9 ft\n    - cap: {type: grille, coefficient: ") +
+                     coefficient + " +- 30 %}\n"));
+  }
+}
+
+// 1 in 5 samples crosses below the first point: never counted as that point's airflow.
+TEST(Uncertainty, TheLowEndIsABoundWhereSamplesFallBelowTheCurve) {
+  const auto result = support::check(
+      "layout: 1\nappliance: {kind: bath-fan, collar: 4 in round, required_airflow: 80 cfm}\n"
+      "fan: {speeds: [{name: on, curve: {airflow: 80 90 100 cfm, pressure: 0.4 0.3 0.1 inH2O}}]}\n"
+      "run: {section: 4 in round, pieces: [{straight: 9 ft}, {cap: {type: grille, coefficient: 3 "
+      "+- "
+      "40 %}}]}\n");
+  const result::SpeedResult& speed = result.speeds.front();
+  ASSERT_EQ(speed.point.status, Status::found);
+  ASSERT_TRUE(speed.band->samples.has_value());
+  ASSERT_GT(speed.band->samples->below_curve, speed.band->samples->count / 40);
+  EXPECT_TRUE(speed.band->low_is_bound);
+  EXPECT_LT(speed.airflow_band_m3_s->low, 80.0 * 4.719474e-4);
+  EXPECT_GT(speed.airflow_band_m3_s->low, 0.0);
+}
+
+// Where the curve is seen to rise somewhere, nothing says that it falls outside.
+TEST(Uncertainty, AnEndIsOpenWhereNothingBoundsIt) {
+  const auto result =
+      support::check(run_text("{airflow: 150 200 260 320 cfm, pressure: 0.36 0.4 0.3 0.1 inH2O}",
+                              "    - cap: {type: grille, coefficient: 14 +- 30 %}\n"));
+  const result::SpeedResult& speed = result.speeds.front();
+  ASSERT_EQ(speed.point.status, Status::found);
+  ASSERT_GT(speed.band->samples->below_curve, speed.band->samples->count / 40);
+  EXPECT_TRUE(std::isinf(speed.airflow_band_m3_s->low));
+  EXPECT_TRUE(std::isfinite(speed.airflow_band_m3_s->high));
 }
 
 TEST(Uncertainty, OnAHumpedCurveSamplesStopAtTheFirstStableCrossingFromRest) {
@@ -73,8 +116,8 @@ TEST(Uncertainty, EqualSeedsGiveEqualSamplesAndOtherSeedsOthers) {
   const result::Samples a = result::sample(model, {.count = 300, .seed = 7});
   const result::Samples b = result::sample(model, {.count = 300, .seed = 7});
   const result::Samples c = result::sample(model, {.count = 300, .seed = 8});
-  EXPECT_EQ(a.airflow_m3_s, b.airflow_m3_s);
-  EXPECT_NE(a.airflow_m3_s, c.airflow_m3_s);
+  EXPECT_EQ(a.low_m3_s, b.low_m3_s);
+  EXPECT_NE(a.low_m3_s, c.low_m3_s);
 }
 
 TEST(Uncertainty, DrawsAreStandardNormalAndBelongToTheirErrorAlone) {
@@ -121,7 +164,7 @@ TEST(Uncertainty, ACallersSolverGivesTheSensitivitiesOfFirstOrder) {
   const auto changes = result::sensitivities(model.sources(), [&](std::span<const double> z) {
     const solve::PerturbedRun run = model.at(z);
     const auto point = solve::operating_point(run.loss, *run.fan, run.ends);
-    return result::Answer{point.airflow_m3_s, point.status};
+    return result::Answer{point.airflow_m3_s, point.airflow_m3_s, point.status};
   });
   ASSERT_TRUE(changes.has_value());
   for (const solve::SourceEffect& effect : first.effects) {

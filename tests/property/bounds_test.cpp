@@ -1,0 +1,120 @@
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <random>
+
+#include "solve/airflow_bounds.hpp"
+#include "support/check_text.hpp"
+
+// A fan known by two points, and every falling fan through them: the crossing of each lies within
+// the bounds that the two points give.
+namespace ductledger {
+namespace {
+
+constexpr double kCfm = 4.719474e-4;
+constexpr double kInchWaterPa = 249.08891;
+
+struct Drawn {
+  double first_cfm = 0.0;
+  double last_cfm = 0.0;
+  double high_in = 0.0;
+  double low_in = 0.0;
+  double coefficient = 0.0;
+  double length_ft = 0.0;
+};
+
+study::CheckResult checked(const Drawn& of) {
+  return support::check(fmt::format(
+      "layout: 1\n"
+      "appliance: {{kind: exhaust, collar: 6 in round}}\n"
+      "fan: {{speeds: [{{name: a, rated: [{{airflow: {} cfm, pressure: {} inH2O}}, {{airflow: {} "
+      "cfm, pressure: {} inH2O}}]}}]}}\n"
+      "run: {{section: 6 in round, pieces: [{{straight: {} ft}}, {{cap: {{type: grille, "
+      "coefficient: {}}}}}]}}\n",
+      of.first_cfm,
+      of.high_in,
+      of.last_cfm,
+      of.low_in,
+      of.length_ft,
+      of.coefficient));
+}
+
+/// Pressure of a random falling fan through both points [Pa]: a staircase of slopes on either side.
+class FallingFan {
+ public:
+  FallingFan(const Drawn& of, std::mt19937_64& engine) : of_(of) {
+    std::exponential_distribution<double> steep(1.0);
+    for (double& slope : slopes_) {
+      slope = steep(engine) * of.high_in * kInchWaterPa / (of.last_cfm * kCfm);
+    }
+    std::uniform_real_distribution<double> power(0.2, 6.0);
+    power_ = power(engine);
+  }
+  [[nodiscard]] double pressure_pa(double q) const {
+    const double first = of_.first_cfm * kCfm;
+    const double last = of_.last_cfm * kCfm;
+    const double high = of_.high_in * kInchWaterPa;
+    const double low = of_.low_in * kInchWaterPa;
+    if (q < first) {
+      return high + slopes_[0] * (first - q) + slopes_[1] * std::max(0.6 * first - q, 0.0);
+    }
+    if (q > last) {
+      return low - slopes_[2] * (q - last) - slopes_[3] * std::max(q - 1.3 * last, 0.0);
+    }
+    return high - (high - low) * std::pow((q - first) / (last - first), power_);
+  }
+
+ private:
+  Drawn of_;
+  double slopes_[4] = {};
+  double power_ = 1.0;
+};
+
+TEST(BoundsProperty, EveryFallingFanThroughTwoRatingsCrossesWithinTheBounds) {
+  std::mt19937_64 engine(20260101);
+  const auto uniform = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(engine);
+  };
+  std::size_t below = 0;
+  std::size_t beyond = 0;
+  for (int i = 0; i < 60; ++i) {
+    Drawn of;
+    of.first_cfm = uniform(40.0, 150.0);
+    of.last_cfm = of.first_cfm * uniform(1.1, 2.0);
+    of.low_in = uniform(0.02, 0.3);
+    of.high_in = of.low_in + uniform(0.05, 0.6);
+    of.coefficient = std::exp(uniform(std::log(1.1), std::log(120.0)));
+    of.length_ft = uniform(1.0, 60.0);
+    const study::CheckResult result = checked(of);
+    const solve::OperatingPoint& point = result.speeds.front().point;
+    below += point.status == solve::Status::below_curve ? 1U : 0U;
+    beyond += point.status == solve::Status::beyond_curve ? 1U : 0U;
+    if (!solve::is_bound(point.status)) {
+      EXPECT_FALSE(point.bounds.has_value());
+      continue;
+    }
+    ASSERT_TRUE(point.bounds.has_value());
+    ASSERT_TRUE(point.estimate.has_value());
+    EXPECT_GE(point.estimate->airflow_m3_s, point.bounds->low_m3_s * (1.0 - 1e-9));
+    EXPECT_LE(point.estimate->airflow_m3_s, point.bounds->high_m3_s * (1.0 + 1e-9));
+    for (int fan = 0; fan < 20; ++fan) {
+      const FallingFan falling(of, engine);
+      const double dynamic = result.run.outlet_dynamic_pa_s2_m6;
+      double low = 0.0;
+      double high = 1.0;
+      while (high - low > 1e-9) {
+        const double q = (low + high) / 2.0;
+        const bool flows = falling.pressure_pa(q) + dynamic * q * q > result.run.loss.at(q);
+        (flows ? low : high) = q;
+      }
+      EXPECT_GE(low, point.bounds->low_m3_s - 1e-7) << i;
+      EXPECT_LE(low, point.bounds->high_m3_s + 1e-7) << i;
+    }
+  }
+  EXPECT_GT(below, 5U);
+  EXPECT_GT(beyond, 5U);
+}
+
+}  // namespace
+}  // namespace ductledger
