@@ -867,15 +867,18 @@ class Bill {
       result_.mass_kg += line.mass_kg.value_or(0.0);
     }
     if (weighed_) {
-      assume(is_dryer() ? "mass of sheet 0.0157 in (28 gage, 0.4 mm) thick, the least that the "
-                          "International Residential Code asks of a dryer duct (M1502.4); caps "
-                          "and dampers are not weighed"
-                        : "mass of sheet {} thick to 14 in and {} beyond, the least of the "
-                          "International Residential Code's table M1601.1.1 as one state prints "
-                          "it; caps and dampers are not weighed",
-             is_dryer()
-                 ? std::vector<Message::Value>{length(0.0157 * kInch_m)}
-                 : std::vector<Message::Value>{length(0.013 * kInch_m), length(0.016 * kInch_m)});
+      if (is_dryer()) {
+        assume(
+            "mass of sheet {} thick, the least that the International Residential Code asks of a "
+            "dryer duct (M1502.4); caps and dampers are not weighed",
+            {{.texts = {"0.0157 in (28 gage, 0.4 mm)", "0.4 mm (28 gage)"}}});
+      } else {
+        assume(
+            "mass of sheet {} thick to {} and {} beyond, the least of the International "
+            "Residential Code's table M1601.1.1 as one state prints it; caps and dampers are not "
+            "weighed",
+            {length(0.013 * kInch_m), {.texts = {"14 in", "356 mm"}}, length(0.016 * kInch_m)});
+      }
     }
     if (unweighed_duct) {
       assume("duct of a material without a known sheet thickness is not weighed");

@@ -74,7 +74,7 @@ Json nominal_route(const study::CheckResult& result) {
     return nullptr;
   }
   return {{"length_m", number(study::kNominalLengthM)},
-          {"section", result.nominal->section},
+          {"section", duct::to_text(result.nominal->section)},
           {"elbow", result.nominal->elbow},
           {"elbows", 2},
           {"cap", result.nominal->cap}};

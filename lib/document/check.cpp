@@ -65,7 +65,7 @@ Json ledger_row(const solve::LedgerRow& row) {
           {"piece", row.piece},
           {"type", row.type},
           {"type_defaulted", row.type_defaulted},
-          {"section", row.section},
+          {"section", row.sections ? duct::to_text(*row.sections) : std::string()},
           {"length_m", number(row.length_m)},
           {"velocity_m_s", number(row.velocity_m_s)},
           {"velocity_pressure_pa", number(row.velocity_pressure_pa)},
@@ -200,7 +200,7 @@ Json uncertainty(const result::SpeedResult& speed) {
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     const solve::ErrorSource& source = band.sources[effect.source];
     sources.push_back({{"key", source.key},
-                       {"title", source.title},
+                       {"title", source.name()},
                        {"standard_uncertainty", number(source.standard_uncertainty)},
                        {"unit", source.unit},
                        {"spread", solve::word(source.spread)},
@@ -354,7 +354,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   for (const layout::DefaultTaken& taken : layout.defaults) {
     document["defaults"].push_back({{"what", taken.what}, {"value", taken.value}});
   }
-  document["remarks"] = layout.remarks;
+  document["remarks"] = texts(layout.remarks);
   document["warnings"] = diagnostics_array(layout.warnings);
   document["sources"] = sources(result);
   document["cautions"] = result.cautions;
@@ -379,8 +379,7 @@ nlohmann::ordered_json checks_document(std::span<const nlohmann::ordered_json> r
 }
 
 std::string to_text(const nlohmann::ordered_json& document) {
-  return base::escaped_beyond_ascii(
-             document.dump(2, ' ', false, Json::error_handler_t::replace)) +
+  return base::escaped_beyond_ascii(document.dump(2, ' ', false, Json::error_handler_t::replace)) +
          '\n';
 }
 

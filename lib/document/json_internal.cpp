@@ -52,6 +52,14 @@ Json number(const std::optional<double>& value) { return value ? number(*value) 
 
 Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
+Json texts(const std::vector<units::Message>& messages) {
+  Json all = Json::array();
+  for (const units::Message& message : messages) {
+    all.push_back(message.text(units::System::ip));
+  }
+  return all;
+}
+
 Json band(const std::optional<result::Band>& from) {
   if (!from) {
     return nullptr;

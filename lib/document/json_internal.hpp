@@ -17,6 +17,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json number(double value);
 [[nodiscard]] Json number(const std::optional<double>& value);
 [[nodiscard]] Json text_or_null(const std::string& text);
+/// Messages as strings; the document speaks one system of units.
+[[nodiscard]] Json texts(const std::vector<units::Message>& messages);
 /// `[low, high]`, or `null`.
 [[nodiscard]] Json band(const std::optional<result::Band>& from);
 [[nodiscard]] Json named_values(const std::vector<findings::NamedValue>& values);

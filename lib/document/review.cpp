@@ -66,10 +66,6 @@ Json judgement_object(const rules::Judgement& from) {
   for (const rules::Test& one : from.tests) {
     tests.push_back(test_object(one));
   }
-  Json remarks = Json::array();
-  for (const units::Message& one : from.remarks) {
-    remarks.push_back(one.text(units::System::ip));
-  }
   Json missing = Json::array();
   for (const std::size_t fact : from.missing) {
     missing.push_back({{"fact", rules::facts()[fact].name},
@@ -79,7 +75,7 @@ Json judgement_object(const rules::Judgement& from) {
   return {{"verdict", verdict_word(from.verdict)},
           {"level", word(rules::level(from))},
           {"message", from.said.text(units::System::ip)},
-          {"remarks", std::move(remarks)},
+          {"remarks", json::texts(from.remarks)},
           {"rule",
            {{"id", rule.id},
             {"set", from.set->id},

@@ -14,10 +14,6 @@ using study::Refusal;
 using study::TriedSize;
 
 Json size_object(const TriedSize& size) {
-  Json changes = Json::array();
-  for (const units::Message& change : size.changes) {
-    changes.push_back(change.text(units::System::ip));
-  }
   Json refusals = Json::array();
   for (const Refusal refusal : size.refusals) {
     refusals.push_back(word(refusal));
@@ -27,7 +23,7 @@ Json size_object(const TriedSize& size) {
   return {{"section", duct::to_text(size.section)},
           {"area_m2", number(size.section.area_m2())},
           {"equivalent_diameter_m", number(size.section.equivalent_diameter_m())},
-          {"changes", std::move(changes)},
+          {"changes", texts(size.changes)},
           {"delivers", size.delivers()},
           {"refusals", std::move(refusals)},
           {"status", known ? Json(solve::word(size.status)) : Json(nullptr)},
@@ -38,7 +34,7 @@ Json size_object(const TriedSize& size) {
           {"depth_m", number(size.depth_m)},
           {"needed_static_pressure_pa", figure(size.needed_static_pa)},
           {"why_not", text_or_null(size.why_not)},
-          {"remarks", size.remarks}};
+          {"remarks", texts(size.remarks)}};
 }
 
 Json sizes_array(const std::vector<TriedSize>& sizes) {

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "units/message.hpp"
 #include "units/quantity.hpp"
 
 namespace ductledger::duct {
@@ -44,8 +45,18 @@ class Section {
   double equivalent_diameter_m_;
 };
 
-enum class LengthStyle { inches, millimetres };
-/// `8 in round`, `10 x 3-1/4 in`, `12 x 6 in oval`; in millimetres `203 mm round`.
-[[nodiscard]] std::string to_text(const Section& section, LengthStyle style = LengthStyle::inches);
+/// `8 in round`, `10 x 3-1/4 in`, `12 x 6 in oval`; in SI `203 mm round`.
+[[nodiscard]] std::string to_text(const Section& section, units::System system = units::System::ip);
+/// A section within a message, which reads in both systems of units.
+[[nodiscard]] units::Message::Value message_value(const Section& section);
+
+/// What a piece leads from and to, equal where it changes nothing.
+struct SectionPair {
+  Section before;
+  Section after;
+};
+/// `8 in round`, `8 in round to 7 in round`.
+[[nodiscard]] std::string to_text(const SectionPair& sections,
+                                  units::System system = units::System::ip);
 
 }  // namespace ductledger::duct

@@ -25,24 +25,34 @@ std::string inches(double length_m) {
   return whole == 0 ? fraction : fmt::format("{}-{}", whole, fraction);
 }
 
-std::string number(double length_m, LengthStyle style) {
-  return style == LengthStyle::inches ? inches(length_m) : fmt::format("{:.0f}", length_m * 1000.0);
+std::string number(double length_m, units::System system) {
+  return system == units::System::ip ? inches(length_m) : fmt::format("{:.0f}", length_m * 1000.0);
 }
 
 }  // namespace
 
-std::string to_text(const Section& section, LengthStyle style) {
-  const char* unit = style == LengthStyle::inches ? "in" : "mm";
-  const std::string width = number(section.width_m(), style);
+std::string to_text(const Section& section, units::System system) {
+  const char* unit = system == units::System::ip ? "in" : "mm";
+  const std::string width = number(section.width_m(), system);
   switch (section.shape()) {
     case Shape::round:
       return fmt::format("{} {} round", width, unit);
     case Shape::rectangular:
-      return fmt::format("{} x {} {}", width, number(section.height_m(), style), unit);
+      return fmt::format("{} x {} {}", width, number(section.height_m(), system), unit);
     case Shape::flat_oval:
-      return fmt::format("{} x {} {} oval", width, number(section.height_m(), style), unit);
+      return fmt::format("{} x {} {} oval", width, number(section.height_m(), system), unit);
   }
   return {};
+}
+
+units::Message::Value message_value(const Section& section) {
+  return {.texts = {to_text(section, units::System::ip), to_text(section, units::System::si)}};
+}
+
+std::string to_text(const SectionPair& sections, units::System system) {
+  const std::string before = to_text(sections.before, system);
+  return sections.before == sections.after ? before
+                                           : before + " to " + to_text(sections.after, system);
 }
 
 }  // namespace ductledger::duct

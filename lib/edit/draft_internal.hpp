@@ -41,7 +41,7 @@ class Draft {
   /// Drops what was stated of the fitting that stood there: figures, the source, parameters.
   void forget_fitting(std::size_t piece);
 
-  void remark(std::string text) { remarks_.push_back(std::move(text)); }
+  void remark(units::Message text) { remarks_.push_back(std::move(text)); }
   [[nodiscard]] Edited read() &&;
 
  private:
@@ -50,7 +50,7 @@ class Draft {
   const layout::Layout& layout_;
   const fitting::Catalogue& catalogue_;
   yaml::Node root_;
-  std::vector<std::string> remarks_;
+  std::vector<units::Message> remarks_;
 };
 
 [[nodiscard]] base::Diagnostic refusal(const layout::Layout& layout,

@@ -69,9 +69,9 @@ class Resizer {
         Draft::set(keys, "to", section_value(next));
       }
       if (piece.coefficient || piece.equivalent_length_m) {
-        draft_.remark(fmt::format(
+        draft_.remark({fmt::format(
             "the loss stated for the transition on line {} is of other sections: left out",
-            piece.span.line));
+            piece.span.line)});
         for (const char* key : {"coefficient", "reference", "error", "equivalent_length"}) {
           Draft::erase(keys, key);
         }
@@ -85,9 +85,9 @@ class Resizer {
     const Piece& piece = layout_.run.pieces[index];
     if (piece.kind == PieceKind::fan) {
       draft_.remark(
-          fmt::format("the fan on line {} is taken with connections of the new size: its curve may "
-                      "be that of another",
-                      piece.span.line));
+          {fmt::format("the fan on line {} is taken with connections of the new size: its curve "
+                       "may be that of another",
+                       piece.span.line)});
     }
     if (piece.kind == PieceKind::loss && piece.coefficient) {
       const double widening = section.area_m2() / piece.upstream.area_m2();
@@ -135,12 +135,15 @@ class Resizer {
     } else {
       Draft::set(keys, "type", piece.type);
     }
-    draft_.remark(fmt::format("the {} on line {} is taken as {}: {} is not known for {}",
-                              layout::word(piece.kind),
-                              piece.span.line,
-                              piece.type.empty() ? "the usual type" : piece.type,
-                              before.empty() ? "its type" : before,
-                              duct::to_text(piece.upstream)));
+    const auto quoted = [](const std::string& type) {
+      return units::Message::Value{.texts = {type, type}};
+    };
+    draft_.remark({fmt::format("the {} on line {} is taken as {{}}: {{}} is not known for {{}}",
+                               layout::word(piece.kind),
+                               piece.span.line),
+                   {quoted(piece.type.empty() ? "the usual type" : piece.type),
+                    quoted(before.empty() ? "its type" : before),
+                    duct::message_value(piece.upstream)}});
   }
 
   /// The collar keeps its size; where none is stated, the run's first section is it.

@@ -171,8 +171,8 @@ class ComparisonSection {
                         run.equivalent_length
                             ? page_.figure(at(i, "/equivalent_length_m"), Dimension::length) +
                                   " of " +
-                                  picture::xml_escaped(words::section_text(
-                                      run.equivalent_length->section, page_.system()))
+                                  picture::xml_escaped(
+                                      duct::to_text(run.equivalent_length->section, page_.system()))
                             : "-");
       page_.number_cell("depth", page_.figure(at(i, "/depth_m"), Dimension::length));
       page_.number_cell(

@@ -87,7 +87,7 @@ class PartsSection {
       page_.cell("piece", page_.tagged(here + "/piece", fmt::format("{}", hole.piece)));
       page_.cell(
           "hole",
-          picture::xml_escaped(words::section_text(hole.size, page_.system())) +
+          picture::xml_escaped(duct::to_text(hole.size, page_.system())) +
               (hole.stretched_m ? ", " + page_.figure(here + "/along_slant_m", Dimension::length) +
                                       " along the slant"
                                 : ""));

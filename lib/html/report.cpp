@@ -56,8 +56,8 @@ std::string css_string(std::string_view text) {
 
 /// JSON that may stand inside a script element.
 std::string embedded(const Json& document) {
-  const std::string text = base::escaped_beyond_ascii(
-      document.dump(-1, ' ', false, Json::error_handler_t::replace));
+  const std::string text =
+      base::escaped_beyond_ascii(document.dump(-1, ' ', false, Json::error_handler_t::replace));
   std::string out;
   out.reserve(text.size());
   for (const char c : text) {
@@ -437,7 +437,7 @@ class Writer : public HtmlPage {
       name += row.status == "assumed" ? " ?" : "";
       row_begin(&row == most ? "most" : piece ? "" : "aside");
       row_head(escaped(name));
-      cell("section", piece ? escaped(row.section) : "");
+      cell("section", piece && row.sections ? escaped(duct::to_text(*row.sections, system())) : "");
       const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
         number_cell(label, piece ? figure(in_row(key), dimension, With::number_alone) : "");
       };
@@ -617,8 +617,8 @@ class Writer : public HtmlPage {
       return;
     }
     heading(0, "Assumptions", id("assumptions-heading"));
-    for (const std::string& remark : of.remarks) {
-      line(fmt::format("<p>{}</p>", escaped(remark)));
+    for (const units::Message& remark : of.remarks) {
+      line(fmt::format("<p>{}</p>", escaped(remark.text(system()))));
     }
     if (!of.defaults.empty()) {
       table_begin("Taken because the layout does not state it",

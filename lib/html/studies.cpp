@@ -436,7 +436,7 @@ void nominal_sentence(HtmlPage& page, const study::CheckResult& result) {
   std::string text = fmt::format(
       "A nominal route ({} of rigid {} duct, two elbows, one cap) would deliver {}{} at {}",
       page.figure(page.check("/nominal_route/length_m"), Dimension::length),
-      picture::xml_escaped(result.nominal->section),
+      duct::to_text(result.nominal->section, page.system()),
       beyond ? "at least " : "",
       page.figure(at + "airflow_m3_s", Dimension::airflow),
       picture::xml_escaped(result.speeds[*result.headline].name));
@@ -472,7 +472,7 @@ void length_table(HtmlPage& page, const study::CheckResult& result) {
                                                                : result.required_length;
     if (length) {
       of = fmt::format(" in straight {}{} duct",
-                       words::section_text(length->section, page.system()),
+                       duct::to_text(length->section, page.system()),
                        length->material.empty() ? "" : " " + length->material);
     }
   }
@@ -520,7 +520,10 @@ void dryer_sentence(HtmlPage& page, const study::CheckResult& result) {
       length("elbows_m"),
       length("total_m"),
       length("greatest_length_m"),
-      result.dryer->other_size ? "; it is made for 4 in round duct" : "",
+      result.dryer->other_size
+          ? "; it is made for " + duct::to_text(solve::dryer_table_section(), page.system()) +
+                " duct"
+          : "",
       std::any_of(elbows.begin(), elbows.end(), [](const auto& one) { return !one.listed; })
           ? " An elbow that it does not list counts as the mitered one."
           : ""));
@@ -541,7 +544,7 @@ void doubt_section(HtmlPage& page, const study::CheckResult& result) {
     if (largest.size() < 2) {
       largest.push_back(fmt::format(
           "{} makes {}",
-          picture::xml_escaped(band.sources[effects[count].source].title),
+          picture::xml_escaped(band.sources[effects[count].source].name(page.system())),
           page.figure(fmt::format("{}/{}/variance_share", sources, count), Dimension::ratio)));
     }
     ++count;
@@ -563,7 +566,7 @@ void doubt_section(HtmlPage& page, const study::CheckResult& result) {
     const std::string at = fmt::format("{}/{}", sources, i);
     const solve::ErrorSource& source = band.sources[effects[i].source];
     page.row_begin(i == 0 ? "most" : "");
-    page.row_head(picture::xml_escaped(source.title));
+    page.row_head(picture::xml_escaped(source.name(page.system())));
     page.number_cell("standard uncertainty", error_size(page, at));
     page.number_cell("moves the airflow by",
                      page.gain(at + "/airflow_change_m3_s", Dimension::airflow));

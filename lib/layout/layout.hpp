@@ -272,7 +272,7 @@ struct Layout {
   std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
   std::vector<RuleSetKey> rules;  ///< in file order; empty: none named
   std::vector<DefaultTaken> defaults;
-  std::vector<std::string> remarks;  ///< what the reader has to be told, such as a lost heading
+  std::vector<units::Message> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;
 };
 

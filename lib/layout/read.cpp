@@ -606,10 +606,10 @@ void settle_rise(Reading& reading) {
   }
   if (run.stated_rise_m) {
     if (run.rise_m && std::abs(*run.rise_m - *run.stated_rise_m) > 0.3) {
-      reading.layout.remarks.push_back(fmt::format(
-          "the stated rise of {:.1f} ft is taken; headings and lengths add up to {:.1f} ft",
-          *run.stated_rise_m / units::kMetresPerFoot,
-          *run.rise_m / units::kMetresPerFoot));
+      reading.layout.remarks.push_back(
+          {"the stated rise of {} is taken; headings and lengths add up to {}",
+           {{*run.stated_rise_m, units::Dimension::length},
+            {*run.rise_m, units::Dimension::length}}});
     }
     run.rise_m = run.stated_rise_m;
   }

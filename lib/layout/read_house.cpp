@@ -501,13 +501,14 @@ class MakeupReader {
         reading_.take_default("house.makeup." + taken.what, std::move(taken.value));
       }
     }
-    for (std::string& remark : own.remarks) {
-      reading_.layout.remarks.push_back("makeup duct: " + std::move(remark));
+    for (units::Message& remark : own.remarks) {
+      remark.pattern.insert(0, "makeup duct: ");
+      reading_.layout.remarks.push_back(std::move(remark));
     }
     if (!own.run.pieces.empty() && own.run.pieces.front().kind != PieceKind::entry) {
-      reading_.layout.remarks.emplace_back(
-          "the makeup duct does not begin with an `entry`: the loss of drawing air in from "
-          "outdoors is not counted");
+      reading_.layout.remarks.push_back(
+          {"the makeup duct does not begin with an `entry`: the loss of drawing air in from "
+           "outdoors is not counted"});
     }
     makeup_.duct.push_back(std::move(own.run));
   }

@@ -99,13 +99,14 @@ class PieceReader {
       }
       for (const auto& missing :
            fitting::missing_traits(*kind, traits_of(piece, reading_.catalogue))) {
-        reading_.layout.remarks.push_back(
+        const std::string text =
             fmt::format("{} `{}` does not state `{}` in its catalogue file: {}; add there `{}`",
                         word(piece.kind),
                         piece.type,
                         missing.key,
                         missing.without,
-                        missing.example));
+                        missing.example);
+        reading_.layout.remarks.push_back({"{}", {{.texts = {text, text}}}});
       }
     }
   }
@@ -560,9 +561,9 @@ class PieceReader {
         reading_.take_default("elbow.angle", "90 deg");
       }
       if (heading_) {
-        reading_.layout.remarks.push_back(fmt::format(
+        reading_.layout.remarks.push_back({fmt::format(
             "the elbow on line {} states no `turn`: headings are not known from there on",
-            piece.span.line));
+            piece.span.line)});
       }
       heading_.reset();
       return;
@@ -658,11 +659,11 @@ class PieceReader {
     const bool width_in_plane = along_axis < 0.70710678;
     set_sides(piece, width_in_plane);
     if (along_axis > 0.05 && along_axis < 0.9987 && section_.shape() != duct::Shape::round) {
-      reading_.layout.remarks.push_back(fmt::format(
+      reading_.layout.remarks.push_back({fmt::format(
           "the elbow on line {} turns across a corner of the section; its {} is taken as "
           "the side in the plane of the turn",
           piece.span.line,
-          width_in_plane ? "width" : "height"));
+          width_in_plane ? "width" : "height")});
     }
     width_ = carried_round(*width_, {turn.from, turn.to});
   }

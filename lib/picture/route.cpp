@@ -123,9 +123,7 @@ class Route {
     return units::display(si, dimension, options_.system);
   }
   [[nodiscard]] std::string section(const duct::Section& section) const {
-    return duct::to_text(section,
-                         options_.system == units::System::ip ? duct::LengthStyle::inches
-                                                              : duct::LengthStyle::millimetres);
+    return duct::to_text(section, options_.system);
   }
   [[nodiscard]] bool is_costliest(const solve::LedgerRow* row) const {
     return row != nullptr && row == costliest_;

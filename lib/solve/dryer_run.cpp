@@ -27,6 +27,10 @@ double radius_m(const layout::Piece& piece,
 
 }  // namespace
 
+duct::Section dryer_table_section() {
+  return duct::Section::round(units::metres(fitting::dryer_table().diameter_m));
+}
+
 std::optional<DryerRun> dryer_run(const layout::Layout& layout,
                                   const CompiledRun& run,
                                   const fitting::Catalogue& catalogue) {

@@ -24,6 +24,9 @@ struct DryerRun {
   std::vector<Elbow> elbows;
 };
 
+/// The duct that the table is made for: 4 in round. @source irc-dryer
+[[nodiscard]] duct::Section dryer_table_section();
+
 /// Nothing unless the appliance is a clothes dryer. Legs of elbows are part of what they count for.
 /// Smooth-radius elbows have the radius r/D times D; mitered ones count as the mitered row, all
 /// others (gored, adjustable, flexible) as not listed.

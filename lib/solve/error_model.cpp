@@ -314,8 +314,8 @@ class ErrorModel::Builder {
     SectionError error{section, std::nullopt, 0.0};
     const auto& row = fitting::default_uncertainty("diameter");
     if (size_of(row).value > 0.0) {
-      ErrorSource source =
-          source_of(row, {"diameter:" + name, "size of " + duct::to_text(section)});
+      ErrorSource source = source_of(row, {"diameter:" + name, "size of"});
+      source.size = section;
       source.unit = "m";
       error.u_m = source.standard_uncertainty;
       error.source = add(std::move(source));

@@ -1,10 +1,12 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "base/words.hpp"
+#include "duct/section.hpp"
 
 /// One thing that is not known exactly, and what such things do to an airflow.
 namespace ductledger::solve {
@@ -35,13 +37,19 @@ struct ErrorSource {
   /// the layout's hash, so that edits of a layout keep them; the fan's errors the printed points of
   /// its largest speed.
   std::string identity;
-  std::string title;                  ///< `cap conical-rain-cap`
-  double standard_uncertainty = 0.0;  ///< [1] relative, [m] diameter and length, [1] coefficient
-  std::string unit = "1";             ///< of standard_uncertainty: `1` relative, `m`, `coefficient`
+  std::string title;                    ///< `cap conical-rain-cap`
+  std::optional<duct::Section> size{};  ///< the section whose size the title names after it
+  double standard_uncertainty = 0.0;    ///< [1] relative, [m] diameter and length, [1] coefficient
+  std::string unit = "1";  ///< of standard_uncertainty: `1` relative, `m`, `coefficient`
   Spread spread = Spread::normal;
   std::string basis;
   std::string status;
   bool stated = false;  ///< the layout states its size
+
+  /// As read: `cap conical-rain-cap`, `size of 8 in round`.
+  [[nodiscard]] std::string name(units::System system = units::System::ip) const {
+    return size ? title + ' ' + duct::to_text(*size, system) : title;
+  }
 };
 
 /// What one error does to an airflow.

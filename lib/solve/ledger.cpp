@@ -2,8 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "layout/piece_number.hpp"
 #include <cmath>
+
+#include "layout/piece_number.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -71,7 +72,7 @@ class Writer {
     LedgerRow row;
     row.number = -1;
     row.piece = "fan";
-    row.section = duct::to_text(run_.fan_outlet);
+    row.sections = duct::SectionPair{run_.fan_outlet, run_.fan_outlet};
     // Blowers with an outlet each share the airflow.
     const double q = at_.airflow_m3_s;
     row.velocity_pressure_pa = run_.outlet_dynamic_pa_s2_m6 * q * q;
@@ -100,9 +101,7 @@ class Writer {
     row.number = number;
     row.piece = entry.word;
     row.length_m = entry.length_m;
-    row.section = entry.upstream == entry.downstream
-                      ? duct::to_text(entry.upstream)
-                      : duct::to_text(entry.upstream) + " to " + duct::to_text(entry.downstream);
+    row.sections = duct::SectionPair{entry.upstream, entry.downstream};
     row.loss_pa = run_.loss.of(entry.loss, at_.airflow_m3_s);
     bool downstream = false;
     if (entry.stated) {

@@ -15,7 +15,7 @@ struct LedgerRow {
   std::string piece;  ///< `straight`, `fan`, `stack`, `wind`, `open end`, ...
   std::string type;
   bool type_defaulted = false;
-  std::string section;  ///< `8 in round`, `8 in round to 7 in round`
+  std::optional<duct::SectionPair> sections;  ///< none: no part of the run, as stack and wind
   double length_m = 0.0;
   double velocity_m_s = 0.0;  ///< in the reference section
   double velocity_pressure_pa = 0.0;

@@ -81,8 +81,7 @@ std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
   if (!compiled) {
     return std::nullopt;
   }
-  NominalRoute route;
-  route.section = duct::to_text(*collar);
+  NominalRoute route{.section = *collar, .elbow = {}, .cap = {}, .speeds = {}};
   for (const solve::CompiledPiece& each : compiled->pieces) {
     if (each.fitting) {
       (each.word == layout::word(PieceKind::cap) ? route.cap : route.elbow) = each.fitting->entry;

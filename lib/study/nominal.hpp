@@ -23,7 +23,7 @@ struct NominalSpeed {
 };
 
 struct NominalRoute {
-  std::string section;                              ///< `8 in round`
+  duct::Section section;                            ///< the collar's
   std::string elbow;                                ///< catalogue entry
   std::string cap;                                  ///< catalogue entry
   std::vector<std::optional<NominalSpeed>> speeds;  ///< as CheckResult::speeds; nothing: no curve

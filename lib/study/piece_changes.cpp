@@ -74,9 +74,9 @@ Message head(const Piece& piece, const std::string& type) {
     out.pattern += " {}";
     out.values.push_back({*piece.length_m, Dimension::length});
   }
-  out.pattern += ", " + literal(duct::to_text(piece.upstream));
+  append(out, {", {}", {duct::message_value(piece.upstream)}});
   if (piece.downstream != piece.upstream) {
-    out.pattern += " to " + literal(duct::to_text(piece.downstream));
+    append(out, {" to {}", {duct::message_value(piece.downstream)}});
   }
   return out;
 }
@@ -166,9 +166,10 @@ std::vector<Listed> listed(const CheckResult& check,
     } else {
       const bool at_collar = compiled.word == "change at the collar";
       one.number = at_collar ? 0 : layout::piece_number(check.layout.run.pieces.size());
-      one.head.pattern =
-          compiled.word + ", " + literal(duct::to_text(compiled.upstream)) +
-          (at_collar ? " to " + literal(duct::to_text(compiled.downstream)) : std::string());
+      one.head = {compiled.word + ", {}", {duct::message_value(compiled.upstream)}};
+      if (at_collar) {
+        append(one.head, {" to {}", {duct::message_value(compiled.downstream)}});
+      }
     }
     Message all = one.head;
     for (const Detail& detail : one.details) {

@@ -139,7 +139,7 @@ class Sizer {
     }
     fill(out, *checked);
     const auto& before = result_.check.layout.remarks;
-    for (const std::string& remark : edited->remarks) {
+    for (const units::Message& remark : edited->remarks) {
       if (std::find(before.begin(), before.end(), remark) == before.end()) {
         out.remarks.push_back(remark);
       }

@@ -40,12 +40,12 @@ struct TriedSize {
   /// Low end of the band; beyond the curve the low quantile of samples, in which the curve's end
   /// counts as what it is, a bound.
   std::optional<double> low_m3_s{};
-  double velocity_m_s = 0.0;           ///< the greatest in its straight and flexible duct
-  double depth_m = 0.0;                ///< the greatest smaller side of that duct
-  double needed_static_pa = 0.0;       ///< what the fan has to make at the airflow wanted, nominal
-  std::vector<Refusal> refusals{};     ///< empty: delivers with margin
-  std::string why_not{};               ///< `no_figures`: what was missing
-  std::vector<std::string> remarks{};  ///< what the change had to settle besides
+  double velocity_m_s = 0.0;        ///< the greatest in its straight and flexible duct
+  double depth_m = 0.0;             ///< the greatest smaller side of that duct
+  double needed_static_pa = 0.0;    ///< what the fan has to make at the airflow wanted, nominal
+  std::vector<Refusal> refusals{};  ///< empty: delivers with margin
+  std::string why_not{};            ///< `no_figures`: what was missing
+  std::vector<units::Message> remarks{};  ///< what the change had to settle besides
 
   [[nodiscard]] bool delivers() const noexcept { return refusals.empty(); }
   [[nodiscard]] bool refused_for(Refusal refusal) const noexcept;

@@ -20,12 +20,6 @@ using study::AdviceRow;
 using study::Change;
 using units::Dimension;
 
-std::string section_text(const duct::Section& section, const Page& page) {
-  return duct::to_text(section,
-                       page.options().system == units::System::ip ? duct::LengthStyle::inches
-                                                                  : duct::LengthStyle::millimetres);
-}
-
 /// An equivalent length is no length to be cut: whole feet, or tenths of a metre.
 std::string whole_length(double length_m, const Page& page) {
   return page.options().system == units::System::ip
@@ -50,7 +44,7 @@ void equivalent_length(Page& page, const study::CheckResult& result) {
   page.paragraph(fmt::format("Equivalent length at {}: {} of {}{}, {} of it duct.",
                              page.show(length.airflow_m3_s, Dimension::airflow),
                              whole_length(length.total_m, page),
-                             section_text(length.section, page),
+                             duct::to_text(length.section, page.options().system),
                              length.material.empty() ? "" : " " + length.material,
                              whole_length(length.duct_m, page)));
 }
@@ -93,13 +87,16 @@ void dryer(Page& page, const study::CheckResult& result) {
     return;
   }
   const solve::DryerRun& run = *result.dryer;
-  std::string text =
-      fmt::format("By the code's table: {} of duct and {} for elbows, {} where {} is the most{}.",
-                  page.show(run.duct_m, Dimension::length),
-                  page.show(run.elbows_m, Dimension::length),
-                  page.show(run.total_m, Dimension::length),
-                  page.show(run.greatest_length_m, Dimension::length),
-                  run.other_size ? "; it is made for 4 in round duct" : "");
+  std::string text = fmt::format(
+      "By the code's table: {} of duct and {} for elbows, {} where {} is the most{}.",
+      page.show(run.duct_m, Dimension::length),
+      page.show(run.elbows_m, Dimension::length),
+      page.show(run.total_m, Dimension::length),
+      page.show(run.greatest_length_m, Dimension::length),
+      run.other_size
+          ? "; it is made for " +
+                duct::to_text(solve::dryer_table_section(), page.options().system) + " duct"
+          : "");
   if (std::any_of(run.elbows.begin(), run.elbows.end(), [](const auto& e) { return !e.listed; })) {
     text += " An elbow that it does not list counts as the mitered one.";
   }

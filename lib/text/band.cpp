@@ -38,11 +38,11 @@ std::string size(const solve::ErrorSource& source, units::System system) {
 
 }  // namespace
 
-std::string doubt_sentence(const solve::AirflowBand& band) {
+std::string doubt_sentence(const solve::AirflowBand& band, units::System system) {
   std::vector<std::string> parts;
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     if (parts.size() < 2 && effect.share >= kNamed) {
-      parts.push_back(base::escaped(band.sources[effect.source].title) +
+      parts.push_back(base::escaped(band.sources[effect.source].name(system)) +
                       (parts.empty() ? " makes " : " ") + percent(effect.share));
     }
   }
@@ -90,7 +90,7 @@ Table doubt_table(const solve::AirflowBand& band, units::System system) {
        {"from", "", Align::left}});
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     const solve::ErrorSource& source = band.sources[effect.source];
-    table.row({base::escaped(source.title),
+    table.row({base::escaped(source.name(system)),
                size(source, system),
                units::display_number(effect.airflow_m3_s, Dimension::airflow, system),
                percent(effect.share),

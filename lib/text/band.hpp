@@ -10,7 +10,7 @@
 namespace ductledger::text {
 
 /// `Of the doubt, cap conical-rain-cap makes 71 % and fan pressure 20 %.`
-[[nodiscard]] std::string doubt_sentence(const solve::AirflowBand& band);
+[[nodiscard]] std::string doubt_sentence(const solve::AirflowBand& band, units::System system);
 
 /// How the band was found, and how the samples ended where some were drawn.
 [[nodiscard]] std::string method_sentence(const solve::AirflowBand& band, units::System system);

@@ -114,7 +114,7 @@ class Writer : private Page {
       return;
     }
     const solve::AirflowBand& band = *result_.speeds[*result_.headline].band;
-    const std::string sentence = doubt_sentence(band);
+    const std::string sentence = doubt_sentence(band, options().system);
     if (!sentence.empty()) {
       paragraph(sentence);
     }
@@ -139,14 +139,13 @@ class Writer : private Page {
 
   /// The section in which a piece begins; empty for what is no piece.
   [[nodiscard]] std::string section_before(const solve::LedgerRow& row) const {
-    const auto style = options().system == units::System::ip ? duct::LengthStyle::inches
-                                                             : duct::LengthStyle::millimetres;
+    const units::System system = options().system;
     if (const layout::Piece* piece = piece_of(row); piece != nullptr) {
-      return duct::to_text(piece->upstream, style);
+      return duct::to_text(piece->upstream, system);
     }
     for (const solve::CompiledPiece& piece : result_.run.pieces) {
       if (row.number >= 0 && !piece.piece && piece.word == row.piece) {
-        return duct::to_text(piece.upstream, style);
+        return duct::to_text(piece.upstream, system);
       }
     }
     return {};
@@ -335,10 +334,7 @@ class Writer : private Page {
                                                                                 : "static-rise";
     std::string text =
         fmt::format("curve on {} pressure{}", basis, fan.basis_stated ? "" : " (the default)");
-    const std::string outlet =
-        duct::to_text(result_.run.fan_outlet,
-                      options().system == units::System::ip ? duct::LengthStyle::inches
-                                                            : duct::LengthStyle::millimetres);
+    const std::string outlet = duct::to_text(result_.run.fan_outlet, options().system);
     if (fan.basis != fan::PressureBasis::total_pressure) {
       text += fmt::format("; velocity pressure in {} {}",
                           outlet,

@@ -130,7 +130,7 @@ class Writer {
   [[nodiscard]] std::string holes(const study::ComparedRun& run) const {
     std::vector<std::string> words;
     for (const build::Hole& hole : run.parts.holes) {
-      words.push_back(words::section_text(hole.size, page_.options().system) + " " + hole.through);
+      words.push_back(duct::to_text(hole.size, page_.options().system) + " " + hole.through);
     }
     return words.empty() ? "none stated" : base::joined(words, "and");
   }
@@ -139,7 +139,7 @@ class Writer {
     const auto& length = run.equivalent_length;
     return length ? fmt::format("costs as much as {} of straight {} duct",
                                 show(length->total_m, Dimension::length),
-                                words::section_text(length->section, page_.options().system))
+                                duct::to_text(length->section, page_.options().system))
                   : "equivalent length not known";
   }
 

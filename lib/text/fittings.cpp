@@ -104,9 +104,7 @@ void value_lines(Page& page, const FittingSheet& sheet) {
     page.paragraph(
         fmt::format("Equivalent length {} of galvanized steel duct {}, at this airflow alone.",
                     units::display(*sheet.equivalent_length_m, Dimension::length, system),
-                    duct::to_text(sheet.reference,
-                                  system == units::System::ip ? duct::LengthStyle::inches
-                                                              : duct::LengthStyle::millimetres)));
+                    duct::to_text(sheet.reference, system)));
   }
   if (first.reynolds_outside) {
     page.paragraph(
@@ -238,13 +236,10 @@ void readings(Page& page, const FittingSheet& sheet) {
     const fitting::MeasuredDrop& drop = *set.measured;
     const units::System system = page.options().system;
     page.heading(fmt::format("Readings of `{}` and what the fit leaves", set.key));
-    page.paragraph(
-        fmt::format("{}, {}; {}.",
-                    duct::to_text(drop.section,
-                                  system == units::System::ip ? duct::LengthStyle::inches
-                                                              : duct::LengthStyle::millimetres),
-                    units::display(drop.density_kg_m3, Dimension::density, system),
-                    basis_words(drop.basis)));
+    page.paragraph(fmt::format("{}, {}; {}.",
+                               duct::to_text(drop.section, system),
+                               units::display(drop.density_kg_m3, Dimension::density, system),
+                               basis_words(drop.basis)));
     Table table({{"airflow", page.unit(Dimension::airflow), Align::right, 0},
                  {"reading", page.unit(Dimension::pressure), Align::right, 0},
                  {"C alone", "", Align::right, 0},

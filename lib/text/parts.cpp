@@ -103,8 +103,8 @@ class Writer {
 
   void cuts() {
     for (const build::DuctCuts& cuts : result_.cuts) {
-      page_.heading(fmt::format(
-          "Cut list, {} {}", words::section_text(cuts.section, system()), cuts.material));
+      page_.heading(
+          fmt::format("Cut list, {} {}", duct::to_text(cuts.section, system()), cuts.material));
       Table table({{"stick", "", Align::right},
                    {"cuts, ends included (piece)", "", Align::left},
                    {"offcut", "", Align::right}});
@@ -142,7 +142,7 @@ class Writer {
       table.row({fmt::format("{}", joint.number),
                  joint.before,
                  joint.after,
-                 words::section_text(joint.section, system()),
+                 duct::to_text(joint.section, system()),
                  fmt::format("{}", joint.fasteners),
                  joint.rising ? "rises" : ""});
     }
@@ -156,7 +156,7 @@ class Writer {
     page_.heading("Rough-in holes");
     for (const build::Hole& hole : result_.holes) {
       std::string text =
-          fmt::format("piece {}: {}", hole.piece, words::section_text(hole.size, system()));
+          fmt::format("piece {}: {}", hole.piece, duct::to_text(hole.size, system()));
       if (hole.stretched_m) {
         text += fmt::format(", {} along the slant", length(*hole.stretched_m));
       }

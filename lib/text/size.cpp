@@ -58,7 +58,7 @@ class Writer : private Page {
     return show(airflow_m3_s, Dimension::airflow);
   }
   [[nodiscard]] std::string section(const TriedSize& size) const {
-    return words::section_text(size.section, options().system);
+    return duct::to_text(size.section, options().system);
   }
 
   /// @param value the airflow as text
@@ -347,7 +347,9 @@ class Writer : private Page {
             return size.delivers() && size.section.shape() == shape;
           });
       if (first != result_.tried.end()) {
-        all.insert(all.end(), first->remarks.begin(), first->remarks.end());
+        for (const units::Message& remark : first->remarks) {
+          all.push_back(remark.text(options().system));
+        }
       }
     }
     if (result_.check.layout.appliance.kind == layout::ApplianceKind::clothes_dryer) {

@@ -160,10 +160,15 @@ double displayed_value(double si, Dimension dimension, System system) {
   return std::round(shown.value * power) / power * shown.scale.scale + shown.scale.offset;
 }
 
+std::string Message::Value::text(System system) const {
+  const std::string& text = texts[system == System::ip ? 0 : 1];
+  return text.empty() ? display(si, dimension, system) : text;
+}
+
 std::string Message::text(System system) const {
   fmt::dynamic_format_arg_store<fmt::format_context> arguments;
   for (const Value& value : values) {
-    arguments.push_back(display(value.si, value.dimension, system));
+    arguments.push_back(value.text(system));
   }
   return fmt::vformat(pattern, arguments);
 }

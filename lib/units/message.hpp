@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -24,12 +25,18 @@ struct Message {
   struct Value {
     double si = 0.0;
     Dimension dimension = Dimension::number;
+    /// What is no single number, such as a section, as read in ip and in si; stands in its place.
+    std::array<std::string, 2> texts{};
+
+    [[nodiscard]] std::string text(System system) const;
+    friend bool operator==(const Value&, const Value&) = default;
   };
   std::string pattern;
-  std::vector<Value> values;
+  std::vector<Value> values{};
 
   [[nodiscard]] std::string text(System system) const;
   [[nodiscard]] bool empty() const noexcept { return pattern.empty(); }
+  friend bool operator==(const Message&, const Message&) = default;
 };
 
 }  // namespace ductledger::units

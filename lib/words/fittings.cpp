@@ -12,12 +12,7 @@ namespace ductledger::words {
 using units::Dimension;
 
 std::string sections_of(const fitting::Piece& piece, units::System system) {
-  const auto style =
-      system == units::System::ip ? duct::LengthStyle::inches : duct::LengthStyle::millimetres;
-  const std::string before = duct::to_text(piece.upstream, style);
-  return piece.upstream == piece.downstream
-             ? before
-             : fmt::format("{} to {}", before, duct::to_text(piece.downstream, style));
+  return duct::to_text(duct::SectionPair{piece.upstream, piece.downstream}, system);
 }
 
 std::string variable_text(double si, Dimension dimension, units::System system) {

@@ -17,17 +17,11 @@ constexpr double kNothingM = 0.5e-3;
 
 }  // namespace
 
-std::string section_text(const duct::Section& section, System system) {
-  return duct::to_text(
-      section, system == System::ip ? duct::LengthStyle::inches : duct::LengthStyle::millimetres);
-}
-
 std::string section_text(const build::PartLine& line, System system) {
   if (!line.section) {
     return {};
   }
-  const std::string from = section_text(*line.section, system);
-  return line.to ? from + " to " + section_text(*line.to, system) : from;
+  return duct::to_text(duct::SectionPair{*line.section, line.to.value_or(*line.section)}, system);
 }
 
 std::string item_text(const build::PartLine& line, System system) {

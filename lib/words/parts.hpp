@@ -17,7 +17,6 @@ namespace ductledger::words {
 [[nodiscard]] std::string mass_text(double mass_kg, units::System system);
 /// `1, 2 and 5`; row 0 is the collar.
 [[nodiscard]] std::string pieces_text(const std::vector<int>& pieces);
-[[nodiscard]] std::string section_text(const duct::Section& section, units::System system);
 
 /// Writes a length's size without its sign. @param key of the document's `centre`: `x_m`, ...
 using LengthWords = std::function<std::string(const char* key, double length_m)>;

@@ -25,7 +25,8 @@ inline solve::LedgerRow row(int number, std::string word, double loss_pa) {
   out.piece = std::move(word);
   out.loss_pa = loss_pa;
   out.piece_index = number > 0 ? number - 1 : -1;
-  out.section = "8 in round";
+  const duct::Section eight = duct::Section::round(units::inches(8.0));
+  out.sections = duct::SectionPair{eight, eight};
   out.velocity_m_s = number > 0 ? 6.0 : 0.0;
   out.velocity_pressure_pa = number > 0 ? 21.6 : 0.0;
   out.coefficient = number > 0 ? loss_pa / 21.6 : 0.0;

@@ -7,10 +7,9 @@ namespace {
 
 std::vector<Finding> check(const result::Case& subject) {
   std::vector<Finding> all;
-  for (const std::string& remark : subject.layout->remarks) {
+  for (const units::Message& remark : subject.layout->remarks) {
     all.push_back(
-        finding(kLayoutRemark,
-                {.level = Level::note, .message = {literal(remark), {}}, .span = {.line = 0}}));
+        finding(kLayoutRemark, {.level = Level::note, .message = remark, .span = {.line = 0}}));
   }
   return all;
 }

@@ -173,7 +173,8 @@ TEST(Edit, transitions_that_lead_nowhere_go) {
     - cap: wall-hood-flap
 )");
   ASSERT_EQ(next->remarks.size(), 1U);
-  EXPECT_NE(next->remarks.front().find("left out"), std::string::npos) << next->remarks.front();
+  const std::string remark = next->remarks.front().text(units::System::ip);
+  EXPECT_NE(remark.find("left out"), std::string::npos) << remark;
 }
 
 TEST(Edit, round_to_flat_duct_settles_the_fittings) {
