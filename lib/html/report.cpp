@@ -426,7 +426,7 @@ class Writer : public HtmlPage {
       const auto in_row = [&](std::string_view key) {
         return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
       };
-      const int shown = shown_number(row).value_or(0);
+      const int shown = document::shown_number(row).value_or(0);
       std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
       name += row.piece + (row.type.empty() ? "" : " " + row.type);
       stated = stated || row.entry == "stated";

@@ -187,7 +187,7 @@ std::optional<Plot> pressure_plot(const study::CheckResult& result, units::Syste
   }
   for (const study::ProfilePoint& point : points) {
     const solve::LedgerRow& row = ledger.rows[point.row];
-    const int shown = shown_number(row).value_or(0);
+    const int shown = document::shown_number(row).value_or(0);
     const std::string name = shown > 0 ? fmt::format("{} {}", shown, row.piece) : row.piece;
     total.points.push_back({.x = point.way_m,
                             .y = point.total_pressure_pa,

@@ -225,6 +225,33 @@ std::string metal_word(const std::string& material) {
   return material.rfind("galvanized", 0) == 0 ? "galvanized-steel" : material;
 }
 
+bool stated_yes(const char* path, const result::Case& subject) {
+  const Values values = stated_values(path, subject);
+  return !values.empty() && values.front().yes;
+}
+
+/// A transition duct is short and in view; longer or hidden flexible duct is duct like any other.
+constexpr double kTransitionDuctM = 8.0 * units::kMetresPerFoot;
+
+/// The flexible piece at a dryer's collar that is its transition duct; null: there is none.
+/// @source irc-2024-new-york M1502.4.3: at most 8 ft, not concealed
+const layout::Piece* transition_piece(const result::Case& subject) {
+  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
+  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer || pieces.empty() ||
+      pieces.front().kind != PieceKind::flex) {
+    return nullptr;
+  }
+  const layout::Piece& flex = pieces.front();
+  const bool in_view =
+      flex.through.empty() || flex.through == "conditioned" || flex.through == "garage";
+  const bool stated = subject.layout->facts.find("run.transition_duct.length") != nullptr ||
+                      subject.layout->facts.find("run.transition_duct.listing") != nullptr ||
+                      subject.layout->facts.find("run.transition_duct.pieces") != nullptr;
+  const bool is_short = flex.length_m.value_or(0.0) <= kTransitionDuctM * (1.0 + 1e-9);
+  const bool hidden = !in_view || stated_yes("run.transition_duct.concealed", subject);
+  return stated || (is_short && !hidden) ? &flex : nullptr;
+}
+
 Values duct_material(const result::Case& subject) {
   const bool run_states_none = default_taken(subject, "run.material");
   const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
@@ -271,33 +298,6 @@ Values ductless_hood(const result::Case& subject) {
 }
 Values ductless_dryer(const result::Case& subject) {
   return returns_its_air(subject, layout::ApplianceKind::clothes_dryer);
-}
-
-bool stated_yes(const char* path, const result::Case& subject) {
-  const Values values = stated_values(path, subject);
-  return !values.empty() && values.front().yes;
-}
-
-/// A transition duct is short and in view; longer or hidden flexible duct is duct like any other.
-constexpr double kTransitionDuctM = 8.0 * units::kMetresPerFoot;
-
-/// The flexible piece at a dryer's collar that is its transition duct; null: there is none.
-/// @source irc-2024-new-york M1502.4.3: at most 8 ft, not concealed
-const layout::Piece* transition_piece(const result::Case& subject) {
-  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
-  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer || pieces.empty() ||
-      pieces.front().kind != PieceKind::flex) {
-    return nullptr;
-  }
-  const layout::Piece& flex = pieces.front();
-  const bool in_view =
-      flex.through.empty() || flex.through == "conditioned" || flex.through == "garage";
-  const bool stated = subject.layout->facts.find("run.transition_duct.length") != nullptr ||
-                      subject.layout->facts.find("run.transition_duct.listing") != nullptr ||
-                      subject.layout->facts.find("run.transition_duct.pieces") != nullptr;
-  const bool is_short = flex.length_m.value_or(0.0) <= kTransitionDuctM * (1.0 + 1e-9);
-  const bool hidden = !in_view || stated_yes("run.transition_duct.concealed", subject);
-  return stated || (is_short && !hidden) ? &flex : nullptr;
 }
 
 Values transition_duct(const result::Case& subject) {

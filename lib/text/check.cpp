@@ -223,7 +223,7 @@ class Writer : private Page {
         section = before;
       }
       const bool is_piece = row.number >= 0;
-      const auto number = shown_number(row);
+      const auto number = document::shown_number(row);
       table.row({number ? fmt::format("{}", *number) : "",
                  label(row) + marks(row, seen),
                  row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",

@@ -139,8 +139,8 @@ INSTANTIATE_TEST_SUITE_P(
                "transition: {type: {}, to: 8 in round, length: 8 in}"},
         Copied{"filter/mesh", "mesh", "filter: {type: {}, face: 20 x 12 in}"},
         Copied{"entry/flanged", "flanged", "entry: {}"}),
-    [](const auto& info) {
-      std::string name = info.param.file;
+    [](const auto& of) {
+      std::string name = of.param.file;
       for (char& c : name) {
         c = std::isalnum(static_cast<unsigned char>(c)) != 0 ? c : '_';
       }
