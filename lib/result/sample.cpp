@@ -4,10 +4,12 @@
 #include <boost/random/normal_distribution.hpp>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <random>
 
 #include "base/expects.hpp"
 #include "duct/friction.hpp"
+#include "result/points_internal.hpp"
 #include "result/uncertainty.hpp"
 #include "solve/airflow_bounds.hpp"
 #include "solve/error_model_internal.hpp"
@@ -26,6 +28,8 @@ constexpr int kStepsPerSegment = 12;
 /// Bracket narrower than this share of the curve's range.
 constexpr double kWidth = 1e-10;
 constexpr int kMostIterations = 100;
+/// Share of a bracket: an answer expected so near its end is no better than the middle.
+constexpr double kNearEnd = 0.01;
 
 /// Darcy friction factor of every lane; 0 at rest, where it multiplies no airflow.
 Array friction_factor(const Array& reynolds, const Array& relative_roughness) {
@@ -50,11 +54,43 @@ Array friction_factor(const Array& reynolds, const Array& relative_roughness) {
   return f;
 }
 
+/// An airflow as it follows its errors to first order; where that is not known, no number.
+struct Linear {
+  double airflow_m3_s = std::numeric_limits<double>::quiet_NaN();
+  std::vector<double> changes;  ///< [sources] per one standard uncertainty; 0 where not known
+};
+
+/// Where the run crosses its fan, or where the curve ends.
+Linear linear(const Model& model) {
+  Linear result;
+  result.changes.assign(model.sources().size(), 0.0);
+  const solve::PerturbedRun still = model.at(result.changes);
+  const double airflow_m3_s = solve::operating_point(still.demand(), *still.fan).airflow_m3_s;
+  if (airflow_m3_s <= 0.0) {
+    return result;
+  }
+  const solve::FirstOrder first = solve::first_order(model, airflow_m3_s);
+  if (std::isfinite(first.standard_m3_s)) {
+    result.airflow_m3_s = airflow_m3_s;
+    for (const solve::SourceEffect& effect : first.effects) {
+      result.changes[effect.source] = effect.airflow_m3_s;
+    }
+  }
+  return result;
+}
+
 /// All numbers of a run for a block of samples, shape [lanes] each.
 class Block {
  public:
-  Block(const Model& model, std::vector<Eigen::Map<const Array>> z, Eigen::Index lanes)
+  Block(const Model& model,
+        const Linear& linear,
+        std::vector<Eigen::Map<const Array>> z,
+        Eigen::Index lanes)
       : fan_(*model.fan()), z_(std::move(z)), lanes_(lanes) {
+    expected_ = Array::Constant(lanes_, linear.airflow_m3_s);
+    for (std::size_t i = 0; i < z_.size(); ++i) {
+      expected_ += linear.changes[i] * z_[i];
+    }
     const Model::Arrays& arrays = model.arrays();
     std::vector<solve::SectionScale<Array>> scales;
     for (const Model::SectionError& section : arrays.sections) {
@@ -335,7 +371,9 @@ class Block {
     Array fb = from.g_low;
     Array c = b;
     Array fc = fb;
-    Array t = Array::Constant(lanes_, 0.5);
+    // The search begins where first order expects the answer, else in the middle.
+    Array t = (expected_ - a) / (b - a);
+    t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5);
     Array best = 0.5 * (a + b);
     for (int iteration = 0; iteration < kMostIterations; ++iteration) {
       const Array x = a + t * (b - a);
@@ -384,6 +422,7 @@ class Block {
   const solve::FanAtSpeed& fan_;
   std::vector<Eigen::Map<const Array>> z_;
   Eigen::Index lanes_;
+  Array expected_;
   Array square_;
   Array linear_;
   std::vector<Group> groups_;
@@ -419,30 +458,72 @@ std::vector<double> draw(std::string_view identity, const SampleOptions& options
   return z;
 }
 
-std::vector<double> draw(const solve::ErrorSource& source, const SampleOptions& options) {
-  return draw(options.by == SampleOptions::By::key ? source.key : source.identity, options);
-}
+namespace {
 
-Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
-  DUCTLEDGER_EXPECTS(model.fan() != nullptr && options.count > 0);
-  std::vector<std::vector<double>> drawn;
-  for (const solve::ErrorSource& source : model.sources()) {
-    drawn.push_back(draw(source, options));
-  }
+/// @param z [sources][count]
+Samples solved(const solve::ErrorModel& model,
+               const std::vector<const std::vector<double>*>& of_sources,
+               std::size_t count) {
+  DUCTLEDGER_EXPECTS(model.fan() != nullptr && count > 0);
   Samples samples;
-  samples.low_m3_s.reserve(options.count);
-  samples.high_m3_s.reserve(options.count);
-  samples.status.reserve(options.count);
-  const auto all = static_cast<Eigen::Index>(options.count);
+  const Linear expected = linear(model);
+  const auto all = static_cast<Eigen::Index>(count);
   for (Eigen::Index start = 0; start < all; start += kBlock) {
     const Eigen::Index lanes = std::min(kBlock, all - start);
     std::vector<Eigen::Map<const Array>> z;
-    for (const std::vector<double>& of_source : drawn) {
-      z.emplace_back(of_source.data() + start, lanes);
+    for (const std::vector<double>* of_source : of_sources) {
+      z.emplace_back(of_source->data() + start, lanes);
     }
-    Block(model, std::move(z), lanes).answer(samples);
+    Block(model, expected, std::move(z), lanes).answer(samples);
   }
   return samples;
+}
+
+}  // namespace
+
+Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
+  std::vector<std::vector<double>> drawn;
+  for (const solve::ErrorSource& source : model.sources()) {
+    drawn.push_back(draw(source.identity, options));
+  }
+  std::vector<const std::vector<double>*> of_sources;
+  for (const std::vector<double>& one : drawn) {
+    of_sources.push_back(&one);
+  }
+  return solved(model, of_sources, options.count);
+}
+
+std::vector<Samples> even_samples(std::span<const Joint> runs, const PointOptions& options) {
+  std::map<std::string_view, std::size_t> dimensions;  // by identity, in the order they come
+  std::vector<double> steepest;
+  for (const Joint& run : runs) {
+    const std::vector<double> changes = run.change.empty() ? linear(run.model).changes : run.change;
+    DUCTLEDGER_EXPECTS(changes.size() == run.model.sources().size());
+    for (std::size_t i = 0; i < changes.size(); ++i) {
+      const auto [at, is_new] =
+          dimensions.try_emplace(run.model.sources()[i].identity, steepest.size());
+      if (is_new) {
+        steepest.push_back(0.0);
+      }
+      steepest[at->second] += changes[i];
+    }
+  }
+  const auto points =
+      normal_points({.count = options.count, .seed = options.seed, .steepest = steepest});
+  std::vector<Samples> all;
+  for (const Joint& run : runs) {
+    std::vector<const std::vector<double>*> of_sources;
+    for (const solve::ErrorSource& source : run.model.sources()) {
+      of_sources.push_back(&points[dimensions.at(source.identity)]);
+    }
+    all.push_back(solved(run.model, of_sources, options.count));
+  }
+  return all;
+}
+
+Samples even_samples(const solve::ErrorModel& model, const PointOptions& options) {
+  const std::array<Joint, 1> one{Joint{model}};
+  return std::move(even_samples(one, options).front());
 }
 
 }  // namespace ductledger::result

@@ -21,14 +21,16 @@ std::vector<std::vector<double>> draw_all(std::span<const solve::ErrorSource> so
   std::vector<std::vector<double>> all;
   all.reserve(sources.size());
   for (const solve::ErrorSource& source : sources) {
-    all.push_back(draw(source, options));
+    all.push_back(draw(source.identity, options));
   }
   return all;
 }
 
 double quantile(std::vector<double> values, double share) {
   DUCTLEDGER_EXPECTS(!values.empty());
-  const double place = share * static_cast<double>(values.size() - 1);
+  // The k-th of n values stands for the share (k - 1/2) / n.
+  const auto last = static_cast<double>(values.size() - 1);
+  const double place = std::clamp(share * (last + 1.0) - 0.5, 0.0, last);
   const auto below = static_cast<std::ptrdiff_t>(place);
   const auto nth = values.begin() + below;
   std::nth_element(values.begin(), nth, values.end());
@@ -151,10 +153,10 @@ solve::AirflowLimits difference_band(const SamplePair& pair) {
   return quantiles(std::move(low), std::move(high));
 }
 
-solve::SampleCount count(const Samples& samples, const SampleOptions& options) {
+solve::SampleCount count(const Samples& samples, std::uint64_t seed) {
   solve::SampleCount result;
   result.count = samples.status.size();
-  result.seed = options.seed;
+  result.seed = seed;
   for (const Status status : samples.status) {
     result.found += status == Status::found ? 1 : 0;
     result.beyond_curve += status == Status::beyond_curve ? 1 : 0;
@@ -167,9 +169,9 @@ solve::SampleCount count(const Samples& samples, const SampleOptions& options) {
 
 solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   DUCTLEDGER_EXPECTS(of.fan.fan.has_value() && of.point.status == Status::found);
-  SampleOptions draws{.by = SampleOptions::By::key};
+  PointOptions points;
   if (options.samples > 0) {
-    draws.count = options.samples;
+    points.count = options.samples;
   }
   const Shape main = shape_of(of, *of.fan.fan, of.point);
   solve::AirflowBand result;
@@ -179,7 +181,7 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   result.method =
       main.why_not.empty() ? solve::BandMethod::first_order : solve::BandMethod::sampled;
   if (options.samples > 0 || !main.why_not.empty()) {
-    result.samples = count(sample(main.model, draws), draws);
+    result.samples = count(even_samples(main.model, points), points.seed);
   }
   result.limits = main.why_not.empty() ? limits_of(main.first_order) : result.samples->quantiles;
   if (!main.why_not.empty()) {
@@ -200,7 +202,7 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   const Shape second = shape_of(of, *of.fan.other_shape, other);
   solve::AirflowLimits limits = limits_of(second.first_order);
   if (!second.why_not.empty()) {
-    limits = band(sample(second.model, draws));
+    limits = band(even_samples(second.model, points));
     result.method = solve::BandMethod::sampled;
     result.why_sampled = result.why_sampled.empty() ? second.why_not : result.why_sampled;
   }
@@ -231,7 +233,7 @@ solve::AirflowLimits bound_band(const BandOf& of) {
     if (*fan) {
       const solve::ErrorModel model(
           of.layout, of.run, {&**fan, of.fan.origin, of.fan.speed_ratio, of.room});
-      const solve::AirflowLimits own = band(sample(model, {.by = SampleOptions::By::key}));
+      const solve::AirflowLimits own = band(even_samples(model));
       limits.low_m3_s = std::min(limits.low_m3_s, own.low_m3_s);
       limits.high_m3_s = std::max(limits.high_m3_s, own.high_m3_s);
     }

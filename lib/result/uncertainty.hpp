@@ -22,16 +22,11 @@ namespace ductledger::result {
 struct SampleOptions {
   std::size_t count = 10000;
   std::uint64_t seed = 20250101;
-  /// `identity` for joint work on several layouts; `key` where one layout is asked alone, so that
-  /// a copy of it in other units has the same samples.
-  enum class By { identity, key } by = By::identity;
 };
 
 /// Standard normal numbers of one error, shape [count]: the same for the same identity, count and
 /// seed, whatever else is drawn.
 [[nodiscard]] std::vector<double> draw(std::string_view identity, const SampleOptions& options);
-[[nodiscard]] std::vector<double> draw(const solve::ErrorSource& source,
-                                       const SampleOptions& options);
 
 /// Answers, sample by sample: an airflow, or the range it lies in where the status is a bound.
 /// An open end is minus or plus infinity.
@@ -45,6 +40,28 @@ struct Samples {
 /// stable crossing. Where a curve rises, crossings are looked for at 12 steps a segment.
 /// @param model with a fan
 [[nodiscard]] Samples sample(const solve::ErrorModel& model, const SampleOptions& options);
+
+/// How many points a band takes: with these its half-width is within 2 % of a million plain
+/// samples (`tests/property/points_test.cpp`; tests/bench/bands_table.cpp over the examples).
+inline constexpr std::size_t kPoints = 2048;
+
+/// Several runs sampled at common points: errors of one identity are one error. The points are
+/// Sobol' points, shifted at random and turned so that they lie most evenly along `change`, see
+/// points_internal.hpp. In place of plain samples wherever a band is asked for.
+struct Joint {
+  const solve::ErrorModel& model;
+  /// [sources] What one standard uncertainty changes in what is asked; empty: of the airflow.
+  std::vector<double> change{};
+};
+struct PointOptions {
+  std::size_t count = kPoints;
+  std::uint64_t seed = 20250101;
+};
+/// @return shape [runs], sample i of each at the same errors
+[[nodiscard]] std::vector<Samples> even_samples(std::span<const Joint> runs,
+                                                const PointOptions& options = {});
+[[nodiscard]] Samples even_samples(const solve::ErrorModel& model,
+                                   const PointOptions& options = {});
 
 /// As above with a solver of the caller's, such as a run coupled to its house: called once a
 /// sample with z in the order of `sources`.
@@ -71,7 +88,7 @@ struct SamplePair {
   const Samples& b;
 };
 [[nodiscard]] solve::AirflowLimits difference_band(const SamplePair& pair);
-[[nodiscard]] solve::SampleCount count(const Samples& samples, const SampleOptions& options);
+[[nodiscard]] solve::SampleCount count(const Samples& samples, std::uint64_t seed);
 
 /// The band of a speed whose operating point was found; k = 2.
 ///
@@ -89,7 +106,7 @@ struct BandOf {
 };
 struct BandOptions {
   /// Draw this many whatever the method, and put their count beside; 0: only where first order
-  /// does not hold, then SampleOptions' own number.
+  /// does not hold, then `kPoints`.
   std::size_t samples = 0;
 };
 [[nodiscard]] solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options = {});

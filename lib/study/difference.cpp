@@ -109,14 +109,21 @@ Band first_order_band(const Pair& pair) {
   return {difference - half, difference + half};
 }
 
-/// Samples of every shape, drawn by the identity of each error.
-std::vector<result::Samples> samples(const std::vector<Shape>& shapes,
-                                     const result::SampleOptions& options) {
-  std::vector<result::Samples> all;
-  for (const Shape& shape : shapes) {
-    all.push_back(result::sample(shape.model, options));
+/// Samples of every shape of a and then of b at common points, even along what a and b differ by.
+std::vector<result::Samples> samples(const std::vector<Shape>& a,
+                                     const std::vector<Shape>& b,
+                                     const result::PointOptions& options) {
+  std::vector<result::Joint> joint;
+  for (const auto& [shapes, sign] : {std::pair(&a, 1.0), std::pair(&b, -1.0)}) {
+    for (const Shape& shape : *shapes) {
+      std::vector<double> change(shape.model.sources().size(), 0.0);
+      for (const solve::SourceEffect& effect : shape.first.effects) {
+        change[effect.source] = sign * effect.airflow_m3_s / static_cast<double>(shapes->size());
+      }
+      joint.push_back({shape.model, std::move(change)});
+    }
   }
-  return all;
+  return result::even_samples(joint, options);
 }
 
 /// How many samples end at a bound in either run.
@@ -194,12 +201,10 @@ Difference difference(const SpeedOf& a, const SpeedOf& b) {
                       std::all_of(pairs.begin(), pairs.end(), [&](const auto& each) {
                         return first_order_holds({of_a[each.first], of_b[each.second]});
                       });
-  const result::SampleOptions options;
-  std::vector<result::Samples> drawn_a;
-  std::vector<result::Samples> drawn_b;
+  const result::PointOptions options;
+  std::vector<result::Samples> drawn;  // of a, then of b
   if (!linear) {
-    drawn_a = samples(of_a, options);
-    drawn_b = samples(of_b, options);
+    drawn = samples(of_a, of_b, options);
     out.samples = DifferenceSamples{options.count, options.seed, 0};
   }
   for (const auto& [i, j] : pairs) {
@@ -207,8 +212,10 @@ Difference difference(const SpeedOf& a, const SpeedOf& b) {
     if (linear) {
       band = first_order_band({of_a[i], of_b[j]});
     } else {
-      out.samples->at_bound = std::max(out.samples->at_bound, at_bound(drawn_a[i], drawn_b[j]));
-      const solve::AirflowLimits limits = result::difference_band({drawn_a[i], drawn_b[j]});
+      out.samples->at_bound =
+          std::max(out.samples->at_bound, at_bound(drawn[i], drawn[of_a.size() + j]));
+      const solve::AirflowLimits limits =
+          result::difference_band({drawn[i], drawn[of_a.size() + j]});
       if (std::isinf(limits.low_m3_s) || std::isinf(limits.high_m3_s)) {
         out.band_m3_s.reset();
         return out;

@@ -1,0 +1,108 @@
+#include <boost/math/distributions/normal.hpp>
+#include <boost/random/sobol.hpp>
+#include <cmath>
+#include <mutex>
+#include <numeric>
+#include <random>
+
+#include "result/points_internal.hpp"
+
+namespace ductledger::result {
+namespace {
+
+/// A whole number of 64 bits as the middle of its stretch of (0, 1).
+double to_unit(std::uint64_t bits) noexcept {
+  return (static_cast<double>(bits >> 12U) + 0.5) * 0x1p-52;
+}
+
+double inverse_normal(double probability) {
+  namespace policies = boost::math::policies;
+  using Fast = policies::policy<policies::promote_double<false>>;  // the same digits everywhere
+  static const boost::math::normal_distribution<double, Fast> normal;
+  return boost::math::quantile(normal, probability);
+}
+
+using Columns = std::vector<std::vector<double>>;  // [dimensions][count]
+
+struct Sequence {
+  std::size_t count = 0;
+  std::uint64_t seed = 0;
+  std::size_t dimensions = 0;
+};
+
+Columns drawn(const Sequence& of) {
+  Columns columns(of.dimensions, std::vector<double>(of.count));
+  std::mt19937_64 engine(of.seed);
+  std::vector<std::uint64_t> shift(of.dimensions);
+  for (std::uint64_t& one : shift) {
+    one = engine();
+  }
+  boost::random::sobol sequence(of.dimensions);
+  for (std::size_t i = 0; i < of.count; ++i) {
+    for (std::size_t j = 0; j < of.dimensions; ++j) {
+      columns[j][i] = inverse_normal(to_unit(sequence() + shift[j]));
+    }
+  }
+  return columns;
+}
+
+/// The points before they are turned. They are the same for every run and dearer than solving one,
+/// so the last ones stay; a sequence of fewer dimensions is the beginning of one of more.
+Columns unturned(const Sequence& of) {
+  static std::mutex guard;
+  static Sequence have;
+  static Columns columns;
+  if (of.dimensions == 0) {
+    return {};
+  }
+  const std::scoped_lock lock(guard);
+  if (have.count != of.count || have.seed != of.seed || have.dimensions < of.dimensions) {
+    columns = drawn(of);
+    have = of;
+  }
+  return {columns.begin(), columns.begin() + static_cast<std::ptrdiff_t>(of.dimensions)};
+}
+
+/// The mirror that takes the first axis to a direction; empty where it lies there already.
+std::vector<double> mirror(std::span<const double> direction) {
+  double length = 0.0;
+  for (const double part : direction) {
+    length = std::hypot(length, part);
+  }
+  if (length == 0.0 || !std::isfinite(length)) {
+    return {};
+  }
+  std::vector<double> normal(direction.size());
+  for (std::size_t i = 0; i < normal.size(); ++i) {
+    normal[i] = (i == 0 ? 1.0 : 0.0) - direction[i] / length;
+  }
+  return normal;
+}
+
+}  // namespace
+
+std::vector<std::vector<double>> normal_points(const PointsWanted& wanted) {
+  const std::size_t dimensions = wanted.steepest.size();
+  std::vector<std::vector<double>> points =
+      unturned({.count = wanted.count, .seed = wanted.seed, .dimensions = dimensions});
+  const std::vector<double> normal = mirror(wanted.steepest);
+  const double square = std::inner_product(normal.begin(), normal.end(), normal.begin(), 0.0);
+  if (square < 1e-24) {
+    return points;
+  }
+  std::vector<double> along(wanted.count, 0.0);
+  for (std::size_t j = 0; j < dimensions; ++j) {
+    for (std::size_t i = 0; i < wanted.count; ++i) {
+      along[i] += normal[j] * points[j][i];
+    }
+  }
+  for (std::size_t j = 0; j < dimensions; ++j) {
+    const double part = 2.0 * normal[j] / square;
+    for (std::size_t i = 0; i < wanted.count; ++i) {
+      points[j][i] -= part * along[i];
+    }
+  }
+  return points;
+}
+
+}  // namespace ductledger::result
