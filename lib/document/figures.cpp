@@ -42,28 +42,6 @@ std::optional<double> share_of_rated(const result::SpeedResult& speed) {
   return known.airflow_m3_s / speed.rated->airflow_m3_s;
 }
 
-Requirement requirement(const study::CheckResult& result) {
-  const auto& required = result.layout.appliance.required_airflow_m3_s;
-  if (!required) {
-    return Requirement::none;
-  }
-  const auto finding =
-      std::find_if(result.findings.begin(), result.findings.end(), [](const auto& candidate) {
-        return candidate.code == "delivered-below-required";
-      });
-  if (finding != result.findings.end()) {
-    return finding->level == findings::Level::fail ? Requirement::not_met : Requirement::not_shown;
-  }
-  if (!result.headline) {
-    return Requirement::not_shown;
-  }
-  const result::SpeedResult& speed = result.speeds[*result.headline];
-  const bool shown =
-      airflow(speed).bound == Bound::exact ||
-      (speed.airflow_band_m3_s && speed.airflow_band_m3_s->low >= *required * (1.0 - 1e-9));
-  return shown ? Requirement::met : Requirement::not_shown;
-}
-
 std::optional<int> shown_number(const solve::LedgerRow& row) {
   if (row.piece_index >= 0) {
     return layout::piece_number(static_cast<std::size_t>(row.piece_index));

@@ -29,10 +29,6 @@ struct Airflow {
 /// Airflow over rated airflow; nothing where either is not known.
 [[nodiscard]] std::optional<double> share_of_rated(const result::SpeedResult& speed);
 
-/// How the stated requirement stands, from the headline speed and its finding.
-enum class Requirement { none, met, not_met, not_shown };
-[[nodiscard]] Requirement requirement(const study::CheckResult& result);
-
 /// What people name a row by: 0 the change at the collar; nothing for a fan at the collar, stack
 /// and wind.
 [[nodiscard]] std::optional<int> shown_number(const solve::LedgerRow& row);

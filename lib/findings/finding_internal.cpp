@@ -56,7 +56,7 @@ units::Message band_words(const result::Band& band, units::Dimension dimension) 
 }
 
 units::Message delivered_words(const result::SpeedResult& speed) {
-  const std::optional<result::Band> band = airflow_band(speed);
+  const std::optional<result::Band> band = result::band_of(speed);
   if (solve::is_bound(speed.point.status) && band) {
     return band_words(*band, units::Dimension::airflow);
   }
@@ -140,18 +140,6 @@ std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed) {
     return std::nullopt;
   }
   return solve::greatest_airflow_m3_s(point);
-}
-
-std::optional<result::Band> airflow_band(const result::SpeedResult& speed) {
-  if (speed.airflow_band_m3_s) {
-    return speed.airflow_band_m3_s;
-  }
-  if (speed.point.status == solve::Status::found && speed.other_shape &&
-      speed.other_shape->status == solve::Status::found) {
-    const auto [low, high] = std::minmax(speed.point.airflow_m3_s, speed.other_shape->airflow_m3_s);
-    return result::Band{low, high};
-  }
-  return std::nullopt;
 }
 
 const layout::Piece* piece_of(const result::Case& subject, const solve::CompiledPiece& piece) {

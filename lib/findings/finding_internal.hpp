@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "findings/finding.hpp"
+#include "result/requirement.hpp"
 #include "units/quantity.hpp"
 
 /// What the checks share: words, quantities and the parts of a case they ask for.
@@ -75,8 +76,6 @@ constexpr double kAreaTolerance = 0.04;
 [[nodiscard]] std::optional<double> least_airflow_m3_s(const result::Case& subject);
 /// Airflow on which makeup air is judged: the highest stable crossing, or the end of the curve.
 [[nodiscard]] std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed);
-/// Lowest and highest answer known, whatever the status; an end may be open.
-[[nodiscard]] std::optional<result::Band> airflow_band(const result::SpeedResult& speed);
 
 /// The layout's piece behind a compiled one, or nothing (open end, change at the collar).
 [[nodiscard]] const layout::Piece* piece_of(const result::Case& subject,

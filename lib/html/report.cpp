@@ -191,24 +191,14 @@ class Writer : public HtmlPage {
   }
 
   [[nodiscard]] std::string required_cell(const study::CheckResult& result) const {
-    if (document::requirement(result) == document::Requirement::none) {
+    if (!result.requirement) {
       return "-";
     }
     return figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) + ": " +
            requirement_word(result);
   }
   [[nodiscard]] static std::string requirement_word(const study::CheckResult& result) {
-    switch (document::requirement(result)) {
-      case document::Requirement::met:
-        return "met";
-      case document::Requirement::not_met:
-        return "not met";
-      case document::Requirement::not_shown:
-        return "not shown";
-      case document::Requirement::none:
-        break;
-    }
-    return "";
+    return result.requirement ? result::word(result.requirement->state) : "";
   }
 
   [[nodiscard]] std::string costliest_words(const study::CheckResult& result) const {
@@ -295,7 +285,7 @@ class Writer : public HtmlPage {
     } else {
       sentence = "Every speed is locked out: the appliance does not run as the layout has it.";
     }
-    if (of.layout.fan && document::requirement(of) != document::Requirement::none) {
+    if (of.layout.fan && of.requirement) {
       sentence += " " + figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) +
                   " required: " + requirement_word(of) + ".";
     }

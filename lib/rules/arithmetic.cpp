@@ -150,7 +150,7 @@ class Recalculation {
                      .why_not = {}};
     if (ours_m3_s_ && speed_->ledger) {
       figure.ours = speed_->ledger->collar_static_pressure_pa;
-      if (const auto band = findings::airflow_band(*speed_)) {
+      if (const auto band = result::band_of(*speed_)) {
         // Along the fan's curve: more airflow stands at less pressure.
         const auto low = fan_static_pa(subject_, *speed_, band->high);
         const auto high = fan_static_pa(subject_, *speed_, band->low);
@@ -174,7 +174,7 @@ class Recalculation {
                      .why_not = {}};
     figure.ours = ours_m3_s_;
     if (ours_m3_s_) {
-      figure.band = findings::airflow_band(*speed_);
+      figure.band = result::band_of(*speed_);
     } else {
       figure.why_not = "no operating point was found";
     }

@@ -52,12 +52,12 @@ Values delivered_airflow(const result::Case& subject) {
   FactValue value = value_of(speed->point.airflow_m3_s, speed_span(subject, *speed));
   switch (speed->point.status) {
     case solve::Status::found:
-      value.band = findings::airflow_band(*speed);
+      value.band = result::band_of(*speed);
       return {value};
     case solve::Status::beyond_curve:
     case solve::Status::below_curve:
       value.si = solve::best_airflow_m3_s(speed->point);
-      value.band = findings::airflow_band(*speed);
+      value.band = result::band_of(*speed);
       value.is_bound = true;
       return {value};
     case solve::Status::no_flow:

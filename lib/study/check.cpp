@@ -119,10 +119,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
     const solve::EndPressures ends{.start_pa = -of.house.depressurisation_pa(airflow_m3_s),
                                    .end_pa = run.air.wind_pa};
     // At an estimate the fan is taken to make just what the run asks for.
-    const double fan_pa = result.point.estimate
-                              ? run.loss.at(airflow_m3_s) + ends.end_pa - run.air.stack_pa -
-                                    ends.start_pa
-                              : result.point.total_pressure_pa;
+    const double fan_pa = result.point.estimate ? run.loss.at(airflow_m3_s) + ends.end_pa -
+                                                      run.air.stack_pa - ends.start_pa
+                                                : result.point.total_pressure_pa;
     result.ledger = solve::ledger(
         layout, run, {.airflow_m3_s = airflow_m3_s, .fan_total_pa = fan_pa, .ends = ends});
   }
@@ -299,6 +298,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .resistance = {},
                      .equivalent_lengths = {},
                      .required_length = {},
+                     .requirement = {},
                      .nominal = {},
                      .dryer = {},
                      .advice = {},
@@ -346,12 +346,14 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (!any_airflow) {
     result.resistance = resistance(compiled, result.speeds);
   }
-  result.findings = findings::findings({.layout = &result.layout,
-                                        .catalogue = &catalogue,
-                                        .run = &result.run,
-                                        .house = result.layout.house ? &result.house : nullptr,
-                                        .speeds = result.speeds,
-                                        .headline = result.headline});
+  const result::Case subject{.layout = &result.layout,
+                             .catalogue = &catalogue,
+                             .run = &result.run,
+                             .house = result.layout.house ? &result.house : nullptr,
+                             .speeds = result.speeds,
+                             .headline = result.headline};
+  result.requirement = result::requirement(subject);
+  result.findings = findings::findings(subject);
   result.cautions = cautions(result.layout);
   put_would_leave(result);
   compare(result, catalogue);

@@ -6,6 +6,7 @@
 
 #include "findings/finding.hpp"
 #include "layout/geometry.hpp"
+#include "result/requirement.hpp"
 #include "solve/dryer_run.hpp"
 #include "solve/equivalent_length.hpp"
 #include "study/advice.hpp"
@@ -52,11 +53,12 @@ struct CheckResult {
   std::vector<std::optional<solve::EquivalentLength>> equivalent_lengths;
   /// Without a fan: at the required airflow.
   std::optional<solve::EquivalentLength> required_length;
+  std::optional<result::Requirement> requirement;
   std::optional<NominalRoute> nominal;
   std::optional<HouseWouldLeave> house_would_leave{};  ///< no house stated, outdoors, found
   std::optional<WindWouldLeave> wind_would_leave{};    ///< no wind stated, a cap that it meets
-  std::optional<solve::DryerRun> dryer;  ///< by the code's table
-  std::optional<Advice> advice;          ///< where it was asked for
+  std::optional<solve::DryerRun> dryer;                ///< by the code's table
+  std::optional<Advice> advice;                        ///< where it was asked for
   std::vector<findings::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;

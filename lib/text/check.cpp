@@ -55,20 +55,12 @@ class Writer : private Page {
   // --- the parts, in the order they are read
 
   [[nodiscard]] std::string required_text() const {
-    const document::Requirement state = document::requirement(result_);
-    if (state == document::Requirement::none || !result_.layout.fan) {
+    if (!result_.requirement || !result_.layout.fan) {
       return {};
     }
-    const std::string airflow =
-        show(*result_.layout.appliance.required_airflow_m3_s, Dimension::airflow);
-    switch (state) {
-      case document::Requirement::met:
-        return fmt::format(" {} required: met.", airflow);
-      case document::Requirement::not_met:
-        return fmt::format(" {} required: not met.", airflow);
-      default:
-        return fmt::format(" {} required: not shown.", airflow);
-    }
+    return fmt::format(" {} required: {}.",
+                       show(result_.requirement->required_m3_s, Dimension::airflow),
+                       result::word(result_.requirement->state));
   }
 
   void answer() {

@@ -31,7 +31,7 @@ constexpr double kThreshold_m3_s = kThresholdCfm * units::kM3SPerCfm;
 /// Nothing is over the threshold, but a band reaches beyond it.
 std::vector<Finding> not_shown_below(const result::Case& subject) {
   for (const result::SpeedResult& one : subject.speeds) {
-    const std::optional<result::Band> band = airflow_band(one);
+    const std::optional<result::Band> band = result::band_of(one);
     if (one.locked_out || !band || !over(band->high)) {
       continue;
     }

@@ -47,7 +47,7 @@ std::optional<Airflow> delivered(const result::Case& subject, const Threshold& t
                   *moved_m3_s,
                   side_of(*moved_m3_s, threshold),
                   speed.point.status == solve::Status::beyond_curve};
-    const std::optional<result::Band> band = findings::airflow_band(speed);
+    const std::optional<result::Band> band = result::band_of(speed);
     if (band && side_of(band->low, threshold) != side_of(band->high, threshold)) {
       moved.side = Side::open;
     } else if (!band && moved.at_least && moved.side == Side::below) {
@@ -138,7 +138,7 @@ struct Exchange {
 /// the exhaust at the top of its band.
 std::optional<Exchange> exchange(const result::Case& subject, const result::SpeedResult& speed) {
   const double middle_m3_s = findings::greatest_airflow_m3_s(speed).value_or(0.0);
-  const std::optional<result::Band> band = findings::airflow_band(speed);
+  const std::optional<result::Band> band = result::band_of(speed);
   const double top_m3_s =
       band && std::isfinite(band->high) ? std::max(band->high, middle_m3_s) : middle_m3_s;
   const layout::Makeup& makeup = subject.layout->house->makeup;

@@ -1,0 +1,78 @@
+#include "result/requirement.hpp"
+
+#include <algorithm>
+
+namespace ductledger::result {
+namespace {
+
+using State = Requirement::State;
+
+/// By the ends of what is delivered; `best` is the answer that is likeliest.
+struct Delivered {
+  double low_m3_s = 0.0;
+  double best_m3_s = 0.0;
+};
+
+std::optional<Delivered> delivered(const SpeedResult& speed) {
+  const double airflow_m3_s = speed.point.airflow_m3_s;
+  switch (speed.point.status) {
+    case solve::Status::found: {
+      // With two shapes of the curve neither answer is the better one.
+      const double best_m3_s =
+          speed.other_shape && speed.other_shape->status == solve::Status::found
+              ? std::max(airflow_m3_s, speed.other_shape->airflow_m3_s)
+              : airflow_m3_s;
+      const std::optional<Band> band = band_of(speed);
+      return band ? Delivered{band->low, best_m3_s} : Delivered{airflow_m3_s, airflow_m3_s};
+    }
+    case solve::Status::beyond_curve:
+    case solve::Status::below_curve: {
+      // Only a bound is known: the best that it can be is the band's high end.
+      const Band band = band_of(speed).value_or(Band{0.0, airflow_m3_s});
+      return Delivered{band.low, band.high};
+    }
+    case solve::Status::no_flow:
+      return Delivered{};
+    case solve::Status::not_determined:
+    case solve::Status::no_fan:
+      break;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Band> band_of(const SpeedResult& speed) {
+  if (speed.airflow_band_m3_s) {
+    return speed.airflow_band_m3_s;
+  }
+  if (speed.point.status == solve::Status::found && speed.other_shape &&
+      speed.other_shape->status == solve::Status::found) {
+    const auto [low, high] = std::minmax(speed.point.airflow_m3_s, speed.other_shape->airflow_m3_s);
+    return Band{low, high};
+  }
+  return std::nullopt;
+}
+
+std::optional<Requirement> requirement(const Case& subject) {
+  const std::optional<double>& required = subject.layout->appliance.required_airflow_m3_s;
+  if (!required) {
+    return std::nullopt;
+  }
+  Requirement result{.required_m3_s = *required};
+  if (!subject.headline) {
+    return result;
+  }
+  const std::optional<Delivered> known = delivered(subject.speeds[*subject.headline]);
+  if (!known) {
+    return result;
+  }
+  result.by = subject.headline;
+  const double least_m3_s = *required * (1.0 - 1e-9);
+  result.state = known->low_m3_s >= least_m3_s   ? State::met
+                 : known->best_m3_s < least_m3_s ? State::not_met
+                                                 : State::not_shown;
+  return result;
+}
+
+}  // namespace ductledger::result
