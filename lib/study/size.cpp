@@ -343,7 +343,7 @@ class Sizer {
     return {.number = gone.piece ? layout::piece_number(*gone.piece) : 0,
             .piece = gone.fitting ? gone.word + ' ' + gone.fitting->type : gone.word,
             .status = point.status,
-            .airflow_m3_s = solve::best_airflow_m3_s(point)};
+            .airflow_m3_s = point.airflow_m3_s};
   }
 
   // --- how far the run may go
