@@ -33,6 +33,7 @@ base::Checked<study::SizeOptions> size_options(const Options& options) {
         }
       };
   quantity("--deliver", units::Dimension::airflow, out.deliver_m3_s);
+  quantity("--within", units::Dimension::pressure, out.within_pa);
   quantity("--max-depth", units::Dimension::length, out.max_depth_m);
   quantity("--max-velocity", units::Dimension::velocity, out.max_velocity_m_s);
   if (options.has("--sizes")) {

@@ -293,6 +293,16 @@ const std::vector<Flag>& flags() {
        "Size",
        "the airflow that has to be delivered, such as 400cfm",
        "Default: the layout's `required_airflow`."},
+      {"--within",
+       "",
+       "PRESSURE",
+       {},
+       {"size"},
+       "Size",
+       "for a layout without a fan: static pressure the run may ask of one, such as 0.25inH2O",
+       "Every airflow is then what the run carries at that pressure; whether a fan makes it there "
+       "is "
+       "for its curve to show."},
       {"--max-depth",
        "",
        "LENGTH",

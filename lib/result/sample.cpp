@@ -137,15 +137,15 @@ class Block {
     Flags crosses = starts && last <= 0.0;
     Array g_low = first;
     Array g_high = last;
-    const bool rises = (square_ >= dynamic_).all() && (linear_ >= 0.0).all();
-    if (!fan_.falls_throughout || !rises) {
+    const Flags rises = square_ >= dynamic_ && linear_ >= 0.0;
+    if (!fan_.falls_throughout || !rises.all()) {
       walk(low, high, g_low, g_high, crosses);
     }
     const auto by_curve = [&](const Array& q) { return surplus(q); };
     const Array root = close_in(by_curve, {low, high, g_low, g_high}, crosses);
-    const bool bounded = fan_.falls_throughout && rises;
-    const Array least = least_below(!starts, bounded);
-    const Array most = most_beyond(starts && !crosses, bounded);
+    const Flags bounded = rises && Flags::Constant(lanes_, fan_.falls_throughout);
+    const Array least = least_below(bounded && !starts);
+    const Array most = most_beyond(bounded && starts && !crosses);
     for (Eigen::Index i = 0; i < lanes_; ++i) {
       Status status = Status::found;
       double least_m3_s = root[i];
@@ -316,9 +316,9 @@ class Block {
 
   /// Where the run asks for the pressure of the curve's first point: a fan that falls makes at
   /// least that to the left of it. @source this project, see `solve::airflow_bounds`
-  [[nodiscard]] Array least_below(const Flags& below, bool bounded) const {
+  [[nodiscard]] Array least_below(const Flags& below) const {
     Array least = Array::Constant(lanes_, -std::numeric_limits<double>::infinity());
-    if (!bounded || !below.any()) {
+    if (!below.any()) {
       return least;
     }
     const Array held = pressure_ * fan_.curve.cubic(0).c0;
@@ -333,9 +333,9 @@ class Block {
   }
 
   /// The same of its last point, to the right of which the fan makes at most that.
-  [[nodiscard]] Array most_beyond(const Flags& beyond, bool bounded) const {
+  [[nodiscard]] Array most_beyond(const Flags& beyond) const {
     Array most = Array::Constant(lanes_, std::numeric_limits<double>::infinity());
-    if (!bounded || !beyond.any()) {
+    if (!beyond.any()) {
       return most;
     }
     const Array held = pressure_ * solve::last_pressure_pa(fan_.curve);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "findings/finding_internal.hpp"
@@ -151,11 +152,15 @@ class Recalculation {
     if (ours_m3_s_ && speed_->ledger) {
       figure.ours = speed_->ledger->collar_static_pressure_pa;
       if (const auto band = result::band_of(*speed_)) {
-        // Along the fan's curve: more airflow stands at less pressure.
+        // Along the fan's curve: more airflow stands at less pressure. Beyond its printed points
+        // nothing is known of it: that end is open.
         const auto low = fan_static_pa(subject_, *speed_, band->high);
         const auto high = fan_static_pa(subject_, *speed_, band->low);
+        constexpr double kInfinity = std::numeric_limits<double>::infinity();
         if (low && high) {
           figure.band = result::Band{std::min(*low, *high), std::max(*low, *high)};
+        } else if (low || high) {
+          figure.band = result::Band{low.value_or(-kInfinity), high.value_or(kInfinity)};
         }
       }
     } else {

@@ -21,7 +21,7 @@ inline constexpr int kBoundDoublings = 10;
 /// Nothing where the status is another, where the printed curve rises somewhere (then nothing says
 /// that it falls outside), where the loss may fall with airflow, or where no airflow asks for that
 /// pressure.
-/// @source this project (monotony of curve and run)
+/// Basis: curve and run are monotone (this project)
 struct Bounded {
   const Demand& demand;
   const FanAtSpeed& fan;
@@ -31,7 +31,7 @@ struct Bounded {
 
 /// Where the run crosses the curve carried on beyond its printed points.
 /// Both lie within the bounds. @param within as `airflow_bounds` gave it
-/// @source this project (assumed), as the two shapes of a curve of two points
+/// Basis: as the two shapes of a curve of two points (assumed)
 [[nodiscard]] AirflowEstimate airflow_estimate(const Bounded& of,
                                                const AirflowBounds& within) noexcept;
 

@@ -26,7 +26,7 @@ struct ResistancePoint {
 
 /// What a house that the layout does not state would leave of the headline speed's airflow: houses
 /// of 16000 ft3 (assumed) at 3 and 15 air changes an hour at 50 Pa, exponent 0.65, nothing else
-/// open. @source common knowledge of the trade (recalled), as the classes of the layout's leakage
+/// open. Basis: common knowledge of the trade (recalled), as the classes of the layout's leakage
 struct HouseWouldLeave {
   double tight_test_airflow_m3_s = 0.0;  ///< at 50 Pa
   double tight_m3_s = 0.0;

@@ -18,6 +18,7 @@
 #include "numeric/root.hpp"
 #include "result/uncertainty.hpp"
 #include "study/advice_changes_internal.hpp"
+#include "yaml/parse.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -343,7 +344,7 @@ class Sizer {
     return {.number = gone.piece ? layout::piece_number(*gone.piece) : 0,
             .piece = gone.fitting ? gone.word + ' ' + gone.fitting->type : gone.word,
             .status = point.status,
-            .airflow_m3_s = solve::best_airflow_m3_s(point)};
+            .airflow_m3_s = point.airflow_m3_s};
   }
 
   // --- how far the run may go
@@ -524,7 +525,8 @@ base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::strin
   if (!checked.layout.fan) {
     return fault("no-fan",
                  "the layout has no fan, so no airflow can be found",
-                 "state its curve under `fan`; `check` shows what the run asks of a fan");
+                 "state its curve under `fan`, or by `--within 0.25inH2O` what the run may ask of "
+                 "one; `check` shows what the run asks of a fan");
   }
   const std::optional<std::size_t> speed = asked.empty() ? checked.headline : checked.ledger_speed;
   if (!speed) {
@@ -546,6 +548,45 @@ bool TriedSize::refused_for(Refusal refusal) const noexcept {
   return std::find(refusals.begin(), refusals.end(), refusal) != refusals.end();
 }
 
+namespace {
+
+/// The layout with a fan that makes a static pressure at every airflow: what a run may ask of one.
+base::Checked<layout::Layout> with_budget(const layout::Layout& layout,
+                                          const fitting::Catalogue& catalogue,
+                                          const SizeOptions& options) {
+  if (layout.fan) {
+    return fault("fan-stated",
+                 "the layout states its fan, and `--within` is for a run without one",
+                 "leave `--within` out, or take `fan` out of the layout");
+  }
+  const double air_m3_s =
+      4.0 * options.deliver_m3_s.value_or(layout.appliance.required_airflow_m3_s.value_or(0.1));
+  // As good as level; a curve has to fall somewhere. Three points, so that no shape is assumed.
+  constexpr double kLevel = 1e-6;
+  std::string text = fmt::format(
+      "fan: {{speeds: [{{name: budget, curve: {{airflow: [0 m3/s, {0:.9g} m3/s, {1:.9g} m3/s], "
+      "pressure: [{2:.9g} Pa, {3:.9g} Pa, {4:.9g} Pa]}}}}]}}\n",
+      air_m3_s / 2.0,
+      air_m3_s,
+      *options.within_pa,
+      *options.within_pa * (1.0 - kLevel),
+      *options.within_pa * (1.0 - 2.0 * kLevel));
+  if (layout.tree->root.find("uncertainty") == nullptr) {
+    text += "uncertainty: {fan_pressure: 0 %, fan_airflow: 0 %}\n";
+  }
+  auto fan = yaml::parse(std::make_shared<const base::SourceText>("--within", std::move(text)));
+  if (!fan) {
+    return std::move(fan).error();
+  }
+  yaml::Node root = layout.tree->root;
+  for (yaml::Entry& entry : fan->root.entries) {
+    root.entries.push_back(std::move(entry));
+  }
+  return layout::read_edited(layout, std::move(root), catalogue);
+}
+
+}  // namespace
+
 base::Checked<SizeResult> size(layout::Layout layout,
                                const fitting::Catalogue& catalogue,
                                const SizeOptions& options) {
@@ -558,6 +599,13 @@ base::Checked<SizeResult> size(layout::Layout layout,
     return fault("no-airflow-wanted",
                  "neither the call nor the layout says what has to be delivered",
                  "`--deliver 400cfm`, or `required_airflow` under `appliance`");
+  }
+  if (options.within_pa) {
+    auto budgeted = with_budget(layout, catalogue, options);
+    if (!budgeted) {
+      return std::move(budgeted).error();
+    }
+    layout = *std::move(budgeted);
   }
   auto checked = check(std::move(layout), catalogue, {.speed = options.speed});
   if (!checked) {

@@ -98,6 +98,9 @@ inline constexpr std::size_t kVaried = 3;
 struct SizeOptions {
   std::optional<double> deliver_m3_s{};  ///< nothing: the layout's required airflow
   std::string speed{};                   ///< empty: the headline speed
+  /// Without a fan in the layout: the static pressure [Pa] that the run may ask of one. A fan that
+  /// makes it at every airflow takes its place, without doubt of its own.
+  std::optional<double> within_pa{};
   std::optional<double> max_depth_m{};
   std::optional<double> max_velocity_m_s{};
   std::vector<duct::Section> more_sizes{};  ///< the user's own, besides those in stock

@@ -213,7 +213,11 @@ TEST(Fittings, EvaluateGivesThePrintedNode) {
                                         "--airflow",
                                         "400cfm",
                                         "--json"}));
-  EXPECT_NEAR(json["values"][0]["coefficient"].get<double>(), 0.22 * 0.11 / 0.15, 1e-9);
+  // idelchik 6-1: 0.21 at r/D 1, times 11.5/Re^0.19.
+  const double reynolds = json["values"][0]["reynolds"].get<double>();
+  EXPECT_NEAR(reynolds, 7.8e4, 0.1e4);
+  EXPECT_NEAR(
+      json["values"][0]["coefficient"].get<double>(), 0.21 * 11.5 / std::pow(reynolds, 0.19), 1e-9);
   EXPECT_GT(json["equivalent_length_m"].get<double>(), 0.0);
 }
 

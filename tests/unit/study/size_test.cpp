@@ -335,6 +335,26 @@ TEST(Size, without_a_fan_or_an_airflow_it_says_so) {
   EXPECT_EQ(no_fan.error().front().rule, "no-fan");
 }
 
+// The run against a pressure in a fan's place: at the airflow of each size the run asks for it.
+TEST(Size, without_a_fan_a_pressure_says_what_a_run_may_ask) {
+  study::SizeOptions options;
+  options.deliver_m3_s = cfm(300.0);
+  options.within_pa = 0.25 * 249.08891;
+  const auto sized =
+      study::size(bench("layout: 1\nappliance: {kind: exhaust}\n"
+                        "run: {section: 6 in round, material: galvanized-steel, pieces: "
+                        "[{straight: 20 ft}, {cap: {type: grille, coefficient: 2}}]}\n"),
+                  built_in(),
+                  options);
+  ASSERT_TRUE(sized);
+  ASSERT_TRUE(sized->smallest.has_value());
+  const study::TriedSize& smallest = sized->tried[*sized->smallest];
+  EXPECT_GE(smallest.low_m3_s.value_or(0.0), cfm(300.0));
+  EXPECT_LT(smallest.needed_static_pa, *options.within_pa);
+  EXPECT_LT(sized->drawn.airflow_m3_s, cfm(300.0));
+  EXPECT_GT(sized->drawn.needed_static_pa, *options.within_pa);
+}
+
 TEST(Size, a_list_of_sizes_reports_every_fault_at_its_place) {
   const auto text = [](const char* yaml) {
     return std::make_shared<base::SourceText>("sizes.yaml", yaml);
