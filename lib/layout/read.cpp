@@ -326,6 +326,15 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
     return;
   }
   for (std::size_t i = 0; i < q->size(); ++i) {
+    const bool airflow_fits = (*q)[i] <= kAirflow.highest;
+    if (!airflow_fits || (*p)[i] > kPressure.highest) {
+      reading.problems
+          .error(airflow_fits ? pressure->span : airflow->span,
+                 "out-of-range",
+                 "a point of this fan curve is out of range")
+          .label = airflow_fits ? "expected 80 inH2O or less" : "expected 200000 cfm or less";
+      return;
+    }
     speed.curve.push_back({(*q)[i], (*p)[i]});
   }
   const auto made = fan::FanCurve::from_points(speed.curve, fan::CurveShape::parabola);

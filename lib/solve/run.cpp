@@ -110,6 +110,7 @@ class Compiler {
     }
     add_open_end();
     set_fan_dynamics();
+    refuse_endless_losses();
     if (!errors_.empty()) {
       return std::move(errors_);
     }
@@ -126,6 +127,31 @@ class Compiler {
  private:
   [[nodiscard]] double rho() const { return result_.air.density_kg_m3; }
   [[nodiscard]] double mu() const { return result_.air.viscosity_pa_s; }
+
+  /// A figure so large that its loss, or the square of it, is no number: nothing follows from it.
+  void refuse_endless_losses() {
+    constexpr double kGreatestAirflow = 100.0;  // [m3/s] no layout states more
+    for (const CompiledPiece& entry : result_.pieces) {
+      const PieceLoss& loss = entry.loss;
+      const FrictionGroup* group = loss.friction_group < 0
+                                       ? nullptr
+                                       : &groups_[static_cast<std::size_t>(loss.friction_group)];
+      const double loss_pa = solve::piece_loss_pa(loss, group, kGreatestAirflow);
+      if (std::isfinite(loss_pa * loss_pa)) {
+        continue;
+      }
+      base::Diagnostic diagnostic;
+      diagnostic.rule = "loss-out-of-range";
+      diagnostic.message =
+          fmt::format("the loss of this {} is too large to calculate with", entry.word);
+      diagnostic.source = layout_.source;
+      diagnostic.span =
+          entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span;
+      diagnostic.help = entry.fitting ? "check the figure of this type in the catalogue"
+                                      : "check the figure and its unit";
+      errors_.push_back(std::move(diagnostic));
+    }
+  }
 
   void place_fan(const layout::Piece& piece) {
     result_.fan_before = result_.pieces.size();

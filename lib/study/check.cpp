@@ -314,6 +314,20 @@ base::Checked<CheckResult> check(layout::Layout layout,
       result.speeds.push_back(calculate_speed(compiled, i, options));
     }
   }
+  for (const SpeedResult& speed : result.speeds) {
+    if (has_airflow(speed.point.status) && (!std::isfinite(speed.point.airflow_m3_s) ||
+                                            !std::isfinite(speed.point.total_pressure_pa))) {
+      base::Diagnostic diagnostic;
+      diagnostic.rule = "answer-not-finite";
+      diagnostic.message = fmt::format(
+          "what {} delivers is no number: a figure of its curve or of the run is beyond "
+          "what can be calculated with",
+          base::shown(speed.name));
+      diagnostic.source = result.layout.source;
+      diagnostic.span = result.layout.fan->speeds[speed.index].span;
+      return diagnostic;
+    }
+  }
   result.headline = headline_of(result.speeds);
   result.ledger_speed = result.headline;
   if (!options.speed.empty()) {

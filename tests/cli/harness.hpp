@@ -1,10 +1,14 @@
 #pragma once
 
 #include <fcntl.h>
+#include <sys/inotify.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
+#include <csignal>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
@@ -64,6 +68,10 @@ struct Call {
   std::string input = {};                     ///< standard input
   std::vector<std::string> environment = {};  ///< `NAME=value`; nothing else is inherited
   std::string out = {};                       ///< where standard output goes; empty: captured
+  std::string input_file = {};                ///< standard input, in place of `input`
+  rlim_t largest_file = 0;                    ///< [bytes] that it may write; 0: any
+  int signal_at_write = 0;                    ///< sent as soon as a file appears in `watched`
+  std::string watched = {};                   ///< a folder
 };
 
 struct Outcome {
@@ -75,11 +83,20 @@ struct Outcome {
 /// Runs in the project's own folder, so that names of examples in the output are short.
 [[nodiscard]] inline Outcome run(const Call& call) {
   const Folder folder;
-  const std::string input = folder.write("in", call.input);
+  const std::string input =
+      call.input_file.empty() ? folder.write("in", call.input) : call.input_file;
   const std::string out = call.out.empty() ? folder.path("out") : call.out;
   const std::string err = folder.path("err");
+  const int watch = inotify_init1(IN_CLOEXEC);
+  if (call.signal_at_write != 0) {
+    (void)inotify_add_watch(watch, call.watched.c_str(), IN_CREATE | IN_MOVED_TO);
+  }
   const pid_t child = fork();
   if (child == 0) {
+    if (call.largest_file > 0) {
+      const rlimit limit{call.largest_file, call.largest_file};
+      (void)setrlimit(RLIMIT_FSIZE, &limit);
+    }
     const int create = O_WRONLY | O_CREAT;
     if (dup2(open(input.c_str(), O_RDONLY), 0) < 0 ||
         dup2(open(out.c_str(), create, 0600), 1) < 0 ||
@@ -102,6 +119,12 @@ struct Outcome {
     execve(DUCTLEDGER_BINARY, argv.data(), envp.data());
     _exit(98);
   }
+  if (call.signal_at_write != 0) {
+    alignas(inotify_event) std::array<char, 4096> event{};
+    (void)!read(watch, event.data(), event.size());
+    kill(child, call.signal_at_write);
+  }
+  close(watch);
   int status = 0;
   waitpid(child, &status, 0);
   Outcome outcome;
