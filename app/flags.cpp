@@ -24,8 +24,8 @@ constexpr std::array kCommands{
         "Calculates two layouts or more, or one layout and its `variants`, each against the first: "
         "airflow, pressure, space, parts, and what differs piece by piece. What both runs share "
         "cancels in the band of a difference.",
-        "  ductledger compare up-through-roof.yaml back-through-wall.yaml\n"
-        "  ductledger compare plan.yaml as-built.yaml\n",
+        "  ductledger compare kitchen.yaml other-route.yaml\n"
+        "  ductledger compare kitchen.yaml as-built.yaml\n",
         {1, kAnyNumber, "layouts to compare", "`ductledger compare one.yaml other.yaml`"},
         run_compare},
     Command{
@@ -36,8 +36,8 @@ constexpr std::array kCommands{
         "deliver the airflow with margin, the smallest first, and why each other one does not. The "
         "smallest that fail narrowly are tried with other elbows and caps. Also the greatest "
         "length, further elbows and the least fan pressure. Exit status 1: no size delivers.",
-        "  ductledger size kitchen.yaml --deliver 400cfm\n"
-        "  ductledger size kitchen.yaml --deliver 300cfm --max-depth 4in --max-velocity 1500fpm\n",
+        "  ductledger size kitchen.yaml --deliver 250cfm\n"
+        "  ductledger size kitchen.yaml --deliver 250cfm --max-depth 4in --max-velocity 1500fpm\n",
         {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
         run_size},
     Command{
@@ -76,7 +76,7 @@ constexpr std::array kCommands{
         run_review},
     Command{"explain",
             "explain RULE-OR-FINDING",
-            "what a rule or finding asks, why, and how to mend it",
+            "what a rule or finding asks, why, and how to fix it",
             "Prints the long text of a rule, of a finding of `check`, or the rules of a set, with "
             "its sources.",
             "  ductledger explain prescriptive-duct-length\n"
@@ -99,7 +99,7 @@ constexpr std::array kCommands{
             "Turns a static pressure at the collar, an airflow or a traverse into the airflow that "
             "runs, holds it against the calculated one and names faults that would explain the "
             "difference. Without a reading the layout's `measurements` are judged.",
-            "  ductledger measured kitchen.yaml --static 0.42inH2O --speed high\n"
+            "  ductledger measured kitchen.yaml --static 0.2inH2O --speed high\n"
             "  ductledger measured kitchen.yaml --readings site.yaml\n",
             {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
             run_measured},
@@ -432,8 +432,8 @@ const std::vector<Flag>& flags() {
        {"auto", "always", "never"},
        {},
        "Output",
-       "colour: auto, always or never",
-       "Default: auto, which colours a terminal unless NO_COLOR is set or TERM is dumb."},
+       "color: auto, always or never",
+       "Default: auto, which colors a terminal unless NO_COLOR is set or TERM is dumb."},
       {"--profile",
        "",
        "WHEN",

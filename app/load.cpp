@@ -163,8 +163,10 @@ base::Checked<Loaded> load_layout(const base::SourcePtr& text,
 }
 
 base::Checked<Loaded> load_layout(const std::string& path, const Options& options) {
-  return read_file(path).and_then(
-      [&](const base::SourcePtr& text) { return load_layout(text, path, options); });
+  return read_file(
+             path,
+             fmt::format("`ductledger new {}` writes a layout to start from", base::escaped(path)))
+      .and_then([&](const base::SourcePtr& text) { return load_layout(text, path, options); });
 }
 
 }  // namespace ductledger::app

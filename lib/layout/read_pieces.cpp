@@ -379,7 +379,8 @@ class PieceReader {
       if (const auto near = base::nearest(piece.type, types)) {
         d.help = fmt::format("did you mean `{}`?", *near);
       } else {
-        d.help = "take a known type, and state `coefficient` where you have the maker's figure";
+        d.help =
+            "take a known type, and state `coefficient` where you have the manufacturer's figure";
       }
       piece.type.clear();
       type_failed_ = true;
