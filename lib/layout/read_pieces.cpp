@@ -355,6 +355,14 @@ class PieceReader {
         return;
       }
       stated.relative_uncertainty = relative || *value == 0.0 ? *u : *u / *value;
+      if (!relative && *u > *value && *value > 0.0) {
+        auto& d = problems_.error(
+            node.span, "out-of-range", "the uncertainty is larger than the coefficient itself");
+        d.label = "one standard uncertainty";
+        d.help =
+            fmt::format("did you mean {}?", base::shown(std::string(base::trimmed(*text)) + " %"));
+        return;
+      }
     }
     piece.coefficient = stated;
     piece.key_spans.emplace("coefficient", node.span);
