@@ -46,6 +46,9 @@ std::string option_lines(const Flag& flag, Length length) {
     left += '\n' + std::string(kBriefColumn, ' ');  // a long name has a line of its own
   }
   std::string text = flag.brief;
+  if (length == Length::full && flag.range) {
+    text += fmt::format(". {}", flag.range->text);
+  }
   if (length == Length::full && *flag.text != '\0') {
     text += fmt::format(". {}", flag.text);
   }

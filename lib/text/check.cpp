@@ -118,6 +118,9 @@ class Writer : private Page {
     if (!sentence.empty()) {
       paragraph(sentence);
     }
+    if (result_.samples_asked) {
+      paragraph(method_sentence(band, options().system) + '.');
+    }
     const std::string ended = samples_sentence(band);
     if (!ended.empty()) {
       paragraph(ended);
