@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "command_common.hpp"
 #include "commands.hpp"
@@ -24,11 +25,8 @@ base::Checked<std::size_t> asked_samples(const Options& options) {
   return quantity_option(options, "--samples", units::Dimension::number)
       .and_then([](std::optional<double> number) -> base::Checked<std::size_t> {
         if (number && *number != std::floor(*number)) {
-          base::Diagnostic fault;
-          fault.rule = "bad-option";
-          fault.message = "`--samples` takes a whole number";
-          fault.help = "such as `--samples 100000`";
-          return fault;
+          return base::fault(
+              "bad-option", "`--samples` takes a whole number", "such as `--samples 100000`");
         }
         return static_cast<std::size_t>(number.value_or(0.0));
       });

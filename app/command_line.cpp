@@ -11,22 +11,17 @@
 #include <utility>
 #include <variant>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "flags.hpp"
 
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 /// Values by option name; an option that takes none holds an empty one.
 using Given = std::map<std::string, std::string, std::less<>>;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 std::string see_help(std::string_view command) {
   return command.empty() ? "`ductledger help` lists the commands"

@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "console.hpp"
 #include "yaml/parse.hpp"
@@ -22,13 +23,7 @@
 namespace ductledger::app {
 namespace {
 
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
+using base::fault;
 
 base::Diagnostic cannot(const char* rule, const char* what, const std::string& path, int error) {
   return fault(rule,

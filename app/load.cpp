@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "fence.hpp"
 #include "files.hpp"
@@ -15,18 +16,12 @@
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 namespace fs = std::filesystem;
 
 // A catalogue of more files than this is a mistaken folder.
 constexpr std::size_t kMostFiles = 500;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 base::Diagnostic leaves_folder(const std::string& path) {
   return outside({.rule = "catalogue-outside", .what = "catalogue", .path = path});

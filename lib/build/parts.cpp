@@ -8,12 +8,15 @@
 #include <functional>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
 
 namespace ductledger::build {
 namespace {
+
+using base::fault;
 
 using layout::Piece;
 using layout::PieceKind;
@@ -31,14 +34,6 @@ constexpr double kLargeSide_m = 14.0 * kInch_m;
 constexpr int kRoundFasteners = 3;
 constexpr int kRectangularFasteners = 4;
 constexpr double kSineOfThirtyDegrees = 0.5;
-
-base::Diagnostic wrong(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 std::string inches(double length_m) {
   return units::display(length_m, Dimension::length, units::System::ip);
@@ -914,20 +909,20 @@ base::Diagnostics faults_of(const PartsOptions& options, double overlap_m) {
   base::Diagnostics faults;
   for (const double stock_m : options.stock_m) {
     if (stock_m < 4.0 * overlap_m || stock_m < 0.1) {
-      faults.push_back(wrong(
+      faults.push_back(fault(
           "stock-too-short",
           fmt::format("a stock length of {} leaves no duct beside its overlap", inches(stock_m)),
           fmt::format("state one over {}", inches(std::max(4.0 * overlap_m, 0.1)))));
     }
     if (stock_m > 30.0) {
       faults.push_back(
-          wrong("stock-too-long",
+          fault("stock-too-long",
                 fmt::format("a stock length of {} is no duct that can be bought", inches(stock_m)),
                 "state one up to 98 ft"));
     }
   }
   if (options.hanger_m && *options.hanger_m < 0.1) {
-    faults.push_back(wrong("spacing-too-small",
+    faults.push_back(fault("spacing-too-small",
                            fmt::format("a hanger each {} is no spacing", inches(*options.hanger_m)),
                            "usual: 10 ft, of a clothes dryer 12 ft"));
   }
