@@ -47,7 +47,7 @@ class Writer : private Page {
       }
     }
     findings(result_.findings);
-    safety(result_.cautions);
+    safety(result_);
     return take();
   }
 
