@@ -44,7 +44,7 @@ void write_shown_files(const std::string& page, const Folder& folder) {
   static const std::regex block("```yaml\n# ([a-z-]+\\.yaml)\n");
   for (std::sregex_iterator it(page.begin(), page.end(), block), end; it != end; ++it) {
     const auto begin = static_cast<std::size_t>(it->position() + it->length());
-    folder.write((*it)[1], page.substr(begin, page.find("```", begin) - begin));
+    (void)folder.write((*it)[1], page.substr(begin, page.find("```", begin) - begin));
   }
 }
 
