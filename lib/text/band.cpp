@@ -43,8 +43,9 @@ std::string doubt_sentence(const solve::AirflowBand& band, units::System system)
   std::vector<std::string> parts;
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     if (parts.size() < 2 && effect.share >= kNamed) {
-      parts.push_back(fmt::format(
-          "{}, {}", base::escaped(band.sources[effect.source].name(system)), percent(effect.share)));
+      parts.push_back(fmt::format("{}, {}",
+                                  base::escaped(band.sources[effect.source].name(system)),
+                                  percent(effect.share)));
     }
   }
   return parts.empty() ? "" : fmt::format("Main uncertainty: {}.", fmt::join(parts, "; "));
