@@ -8,12 +8,15 @@
 #include <functional>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
 
 namespace ductledger::build {
 namespace {
+
+using base::fault;
 
 using layout::Piece;
 using layout::PieceKind;
@@ -26,19 +29,11 @@ constexpr double kOverlap_m = 1.5 * kInch_m;        // common practice
 constexpr double kHanger_m = 10.0 * kFoot_m;        // see `assume_support`
 constexpr double kDryerHanger_m = 12.0 * kFoot_m;   // International Residential Code, M1502.4
 constexpr double kHoleClearance_m = 0.5 * kInch_m;  // common practice
-constexpr double kSupportFrom_m = 2.0 * kFoot_m;    // shorter straights hang on their neighbours
+constexpr double kSupportFrom_m = 2.0 * kFoot_m;    // shorter straights hang on their neighbors
 constexpr double kLargeSide_m = 14.0 * kInch_m;
 constexpr int kRoundFasteners = 3;
 constexpr int kRectangularFasteners = 4;
 constexpr double kSineOfThirtyDegrees = 0.5;
-
-base::Diagnostic wrong(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 std::string inches(double length_m) {
   return units::display(length_m, Dimension::length, units::System::ip);
@@ -442,10 +437,11 @@ class Bill {
       after_flex = body.kind == PieceKind::flex;
     }
     result_.male_end =
-        is_dryer() ? "with the airflow, away from the appliance (International Residential Code, "
-                     "M1502.4: lint must not catch on an edge)"
-                   : "with the airflow, away from the appliance (common practice; the maker's "
-                     "instructions go first)";
+        is_dryer()
+            ? "with the airflow, away from the appliance (International Residential Code, "
+              "M1502.4: lint must not catch on an edge)"
+            : "with the airflow, away from the appliance (common practice; the manufacturer's "
+              "instructions go first)";
   }
 
   void sealing_and_fastening() {
@@ -523,7 +519,7 @@ class Bill {
     }
     assume(
         "one support for each spacing begun of a straight of {} or more; shorter ones hang on "
-        "their neighbours",
+        "their neighbors",
         {length(kSupportFrom_m)});
     result_.bill.push_back(std::move(line));
   }
@@ -581,9 +577,9 @@ class Bill {
     }
     assume(
         "a hole is the duct and {} on every side (common practice); clearance to what burns is "
-        "by the maker's instructions and local code",
+        "by the manufacturer's instructions and local code",
         {length(result_.hole_clearance_m)});
-    assume("the collar is taken to lie on the appliance's centre line");
+    assume("the collar is taken to lie on the appliance's centerline");
     const auto& at = result_.layout.appliance.collar_at;
     if (!at.above_floor_m || !at.from_wall_m) {
       assume(
@@ -632,7 +628,7 @@ class Bill {
     if (along < 1.0 - 1e-6) {
       hole.stretched_m = std::max(hole.size.width_m(), hole.size.height_m()) / along;
       hole.notes.push_back(
-          {"the centre is that of the piece's middle: it moves with the place "
+          {"the center is that of the piece's middle: it moves with the place "
            "where the duct crosses",
            {}});
     }
@@ -700,8 +696,9 @@ class Bill {
     if (!result_.holes.empty()) {
       Step& holes = step("Mark and cut the rough-in holes");
       caution(holes, "look for wires, pipes and gas lines behind the surface first");
-      caution(holes,
-              "cut no joist, truss, rafter, stud or plate without who answers for the frame");
+      caution(
+          holes,
+          "cut no joist, truss, rafter, stud or plate without the structural designer's approval");
     }
     cap_step();
     Step& cut = step("Cut the duct by the cut list and mark each section with its piece");
@@ -792,9 +789,10 @@ class Bill {
 
   static void straight_cautions(const Piece& piece, Step& step) {
     if (piece.through == "ceiling" || piece.through == "roof" || piece.through == "wall") {
-      caution(step,
-              "keep the clearance to framing that the maker asks for, and close the gap around "
-              "the duct as local code asks");
+      caution(
+          step,
+          "keep the clearance to framing that the manufacturer asks for, and close the gap around "
+          "the duct as local code asks");
     }
     if (piece.through == "garage") {
       caution(step, "a garage is a fire separation: ask local code about thickness and openings");
@@ -841,7 +839,7 @@ class Bill {
               "round");
     }
     Step& power = step("Connect the appliance");
-    caution(power, "wiring and gas by who is qualified and allowed to do it");
+    caution(power, "wiring and gas by a qualified, licensed person");
     Step& test = step(
         "Switch on: flap or damper opens at every speed, no joint leaks; read the static "
         "pressure at the collar");
@@ -897,7 +895,7 @@ class Bill {
     }
     result_.cautions = {
         "power off at the panel and locked before any work on the appliance",
-        "metal duct only; a qualified installer, by the maker's instructions",
+        "metal duct only; a qualified installer, by the manufacturer's instructions",
         "local code and the authority having jurisdiction decide; this list is no permit"};
   }
 
@@ -911,20 +909,20 @@ base::Diagnostics faults_of(const PartsOptions& options, double overlap_m) {
   base::Diagnostics faults;
   for (const double stock_m : options.stock_m) {
     if (stock_m < 4.0 * overlap_m || stock_m < 0.1) {
-      faults.push_back(wrong(
+      faults.push_back(fault(
           "stock-too-short",
           fmt::format("a stock length of {} leaves no duct beside its overlap", inches(stock_m)),
           fmt::format("state one over {}", inches(std::max(4.0 * overlap_m, 0.1)))));
     }
     if (stock_m > 30.0) {
       faults.push_back(
-          wrong("stock-too-long",
+          fault("stock-too-long",
                 fmt::format("a stock length of {} is no duct that can be bought", inches(stock_m)),
                 "state one up to 98 ft"));
     }
   }
   if (options.hanger_m && *options.hanger_m < 0.1) {
-    faults.push_back(wrong("spacing-too-small",
+    faults.push_back(fault("spacing-too-small",
                            fmt::format("a hanger each {} is no spacing", inches(*options.hanger_m)),
                            "usual: 10 ft, of a clothes dryer 12 ft"));
   }

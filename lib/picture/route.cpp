@@ -16,6 +16,7 @@
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
 #include "units/constants.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::picture {
 namespace {
@@ -147,19 +148,8 @@ class Route {
       case PieceKind::loss:
         return piece.note.empty() ? kind : shortened_note(piece.note);
       default:
-        return type.empty() ? kind : with_kind(hyphenless(type), kind);
+        return words::piece_name(kind, type);
     }
-  }
-  /// `butterfly damper`, but `grille`, `soffit vent` and `rain cap` say what they are.
-  static std::string with_kind(const std::string& type, const std::string& kind) {
-    static constexpr std::array<std::string_view, 6> kPlain{
-        "cap", "vent", "grille", "louver", "flap", "hood"};
-    const std::string_view last =
-        std::string_view(type).substr(type.find_last_of(' ') + 1);  // npos + 1 is 0
-    const bool plain = std::find(kPlain.begin(), kPlain.end(), last) != kPlain.end();
-    return plain && (kind == "cap" || kind == "entry") ? type
-           : last == "flap" && kind == "damper"        ? type
-                                                       : type + " " + kind;
   }
   static std::string shortened_note(const std::string& note) {
     constexpr std::size_t kMost = 24;
@@ -217,16 +207,15 @@ class Route {
     picture_.title = fmt::format("{} of the run", kind);
     std::string way = fmt::format("{} pieces from the collar", pieces().size());
     if (result_.route) {
-      way += fmt::format(", {} along the centre line, ending {}",
+      way += fmt::format(", {} along the centerline, ending {}",
                          show(result_.route->length_m, Dimension::length),
                          rise_words());
     } else {
       way += "; headings are not known, so directions and lengths are not drawn";
     }
     if (costliest_ != nullptr && costliest_->number > 0) {
-      way += fmt::format("; piece {}, {}, costs most: {} of the loss",
-                         costliest_->number,
-                         costliest_->piece,
+      way += fmt::format("; largest loss: {}, {}",
+                         words::row_name(*costliest_),
                          show(costliest_->share, Dimension::ratio));
     }
     picture_.reading = way + ".";

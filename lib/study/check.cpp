@@ -258,8 +258,10 @@ void put_would_leave(CheckResult& result) {
 std::vector<std::string> cautions(const layout::Layout& layout) {
   std::vector<std::string> list{
       "power off at the panel and locked before any work on the appliance",
-      "metal duct only, joints sealed; a clothes dryer's joints without screws that reach inside",
-      "a qualified installer, by the maker's instructions",
+      layout.appliance.kind == layout::ApplianceKind::clothes_dryer
+          ? "metal duct only, joints sealed, without screws that reach inside"
+          : "metal duct only, joints sealed",
+      "a qualified installer, by the manufacturer's instructions",
       "local code and the authority having jurisdiction decide; this calculation is no permit"};
   if (layout.run.discharge == layout::Discharge::outdoors) {
     list.emplace_back(
@@ -269,7 +271,7 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
   }
   if (layout.house) {
     list.emplace_back(
-        "depressurisation here is a screening figure: whether flue gas spills is found by a test "
+        "depressurization here is a screening figure: whether flue gas spills is found by a test "
         "at "
         "the worst case, by a qualified person; the local authority decides");
   }
