@@ -317,8 +317,9 @@ base::Checked<CheckResult> check(layout::Layout layout,
     }
   }
   for (const SpeedResult& speed : result.speeds) {
-    if (has_airflow(speed.point.status) && (!std::isfinite(speed.point.airflow_m3_s) ||
-                                            !std::isfinite(speed.point.total_pressure_pa))) {
+    if (solve::has_best_airflow(speed.point) &&
+        (!std::isfinite(solve::best_airflow_m3_s(speed.point)) ||
+         !std::isfinite(speed.point.total_pressure_pa))) {
       base::Diagnostic diagnostic;
       diagnostic.rule = "answer-not-finite";
       diagnostic.message = fmt::format(
