@@ -37,10 +37,12 @@ Columns drawn(const Sequence& of) {
   for (std::uint64_t& one : shift) {
     one = engine();
   }
+  // The library leaves out the first point, 0, without which the stretches are not even.
   boost::random::sobol sequence(of.dimensions);
   for (std::size_t i = 0; i < of.count; ++i) {
     for (std::size_t j = 0; j < of.dimensions; ++j) {
-      columns[j][i] = inverse_normal(to_unit(sequence() + shift[j]));
+      const std::uint64_t bits = i == 0 ? 0 : sequence();
+      columns[j][i] = inverse_normal(to_unit(bits + shift[j]));
     }
   }
   return columns;
