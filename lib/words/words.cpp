@@ -53,7 +53,9 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
   const std::string band = speed.airflow_band_m3_s
                                ? band_text(*speed.airflow_band_m3_s, Dimension::airflow, system)
                                : std::string{};
-  return band.empty() ? value : fmt::format("{} ({})", value, band);
+  const bool assumed = speed.fan.origin == solve::CurveOrigin::free_air;
+  const std::string more = band.empty() || !assumed ? band : band + ", fan assumed";
+  return more.empty() ? value : fmt::format("{} ({})", value, more);
 }
 
 /// `high delivers 49 to 62 cfm, by the ratings alone (45 to 64 with the doubt); about 53 by both
