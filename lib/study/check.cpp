@@ -119,10 +119,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
     const solve::EndPressures ends{.start_pa = -of.house.depressurisation_pa(airflow_m3_s),
                                    .end_pa = run.air.wind_pa};
     // At an estimate the fan is taken to make just what the run asks for.
-    const double fan_pa = result.point.estimate
-                              ? run.loss.at(airflow_m3_s) + ends.end_pa - run.air.stack_pa -
-                                    ends.start_pa
-                              : result.point.total_pressure_pa;
+    const double fan_pa = result.point.estimate ? run.loss.at(airflow_m3_s) + ends.end_pa -
+                                                      run.air.stack_pa - ends.start_pa
+                                                : result.point.total_pressure_pa;
     result.ledger = solve::ledger(
         layout, run, {.airflow_m3_s = airflow_m3_s, .fan_total_pa = fan_pa, .ends = ends});
   }
@@ -315,8 +314,8 @@ base::Checked<CheckResult> check(layout::Layout layout,
     }
   }
   for (const SpeedResult& speed : result.speeds) {
-    if (has_airflow(speed.point.status) && (!std::isfinite(speed.point.airflow_m3_s) ||
-                                            !std::isfinite(speed.point.total_pressure_pa))) {
+    if (speed.ledger && (!std::isfinite(speed.point.airflow_m3_s) ||
+                         !std::isfinite(speed.point.total_pressure_pa))) {
       base::Diagnostic diagnostic;
       diagnostic.rule = "answer-not-finite";
       diagnostic.message = fmt::format(
