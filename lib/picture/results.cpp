@@ -148,7 +148,7 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
         speed.point.status == solve::Status::found
             ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
                           base::escaped(speed.name),
-                          house ? " with the house's suction" : "",
+                          house ? " with the house depressurized" : "",
                           show.airflow(speed.point.airflow_m3_s),
                           show.pressure(document::fan_static_pressure_pa(result, speed.point)))
             : words::answer(speed, system);

@@ -1,0 +1,165 @@
+#pragma once
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+#include <utility>
+
+#include "base/fault.hpp"
+#include "base/text.hpp"
+#include "build/parts.hpp"
+#include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
+
+/// The bill of parts in the making: duct and fittings in `parts.cpp`, joints, hangers and
+/// insulation in `parts_joints.cpp`, rough-in holes in `parts_holes.cpp`, the order of work in
+/// `parts_steps.cpp`.
+namespace ductledger::build::bill {
+
+using layout::Piece;
+using layout::PieceKind;
+using units::Dimension;
+using units::Message;
+
+inline constexpr double kInch_m = units::kMetresPerInch;
+inline constexpr double kFoot_m = units::kMetresPerFoot;
+inline constexpr double kOverlap_m = 1.5 * kInch_m;       // common practice
+inline constexpr double kHanger_m = 10.0 * kFoot_m;       // see `assume_support`
+inline constexpr double kDryerHanger_m = 12.0 * kFoot_m;  // International Residential Code, M1502.4
+inline constexpr double kHoleClearance_m = 0.5 * kInch_m;  // common practice
+inline constexpr double kSupportFrom_m =
+    2.0 * kFoot_m;  // shorter straights hang on their neighbors
+inline constexpr double kLargeSide_m = 14.0 * kInch_m;
+inline constexpr int kRoundFasteners = 3;
+inline constexpr int kRectangularFasteners = 4;
+inline constexpr double kSineOfThirtyDegrees = 0.5;
+
+/// Something that has two ends and stands in the run: joints lie between neighbours.
+struct Body {
+  PieceKind kind = PieceKind::straight;
+  std::string name;
+  duct::Section section = duct::Section::round(units::inches(6.0));  ///< where it begins
+  bool rising = false;
+};
+
+class Bill {
+ public:
+  Bill(layout::Layout layout, const solve::CompiledRun& run, const fitting::Catalogue& catalogue)
+      : run_(run), catalogue_(catalogue) {
+    result_.layout = std::move(layout);
+  }
+
+  PartsResult build(const PartsOptions& options);
+
+ private:
+  [[nodiscard]] const std::vector<Piece>& pieces() const { return result_.layout.run.pieces; }
+  [[nodiscard]] bool is_dryer() const {
+    return result_.layout.appliance.kind == layout::ApplianceKind::clothes_dryer;
+  }
+  void take(const PartsOptions& options);
+  static Message::Value length(double length_m) { return {length_m, Dimension::length}; }
+  void assume(std::string pattern, std::vector<Message::Value> values = {}) {
+    result_.assumed.push_back({std::move(pattern), std::move(values)});
+  }
+
+  // --- duct and its cuts
+
+  [[nodiscard]] static bool same_duct(const Piece& a, const Piece& b);
+  DuctCuts& cuts_of(const Piece& piece);
+  void duct();
+  void bill_sticks(const DuctCuts& cuts);
+  static void add_once(std::vector<int>& list, int value);
+
+  // --- mass
+
+  /// Sheet of the code's least thickness: International Residential Code, table M1601.1.1 as a
+  /// state adopted it; of a clothes dryer M1502.4.1.
+  [[nodiscard]] double thickness_m(const duct::Section& section) const;
+  std::optional<double> mass_of(double surface_m2,
+                                const duct::Section& section,
+                                const std::string& material);
+
+  // --- fittings
+
+  [[nodiscard]] std::string type_of(std::size_t index) const;
+
+  /// Centreline radius over the side in the plane of the turn; nothing for a mitre.
+  [[nodiscard]] std::optional<double> radius_ratio(const Piece& piece,
+                                                   const std::string& type) const;
+  [[nodiscard]] static double side_m(const Piece& piece) {
+    return piece.in_plane_m > 0.0 ? piece.in_plane_m : piece.upstream.width_m();
+  }
+
+  /// Along the centreline of an elbow or a transition; nothing where it is not known.
+  [[nodiscard]] std::optional<double> body_length_m(const Piece& piece,
+                                                    const std::string& type) const;
+  void fittings();
+  static PartLine flex_line(const Piece& piece);
+  PartLine fitting_line(std::size_t index);
+  void merge(PartLine line);
+  static bool same_angle(const PartLine& a, const PartLine& b) {
+    return std::abs(a.angle_rad.value_or(0.0) - b.angle_rad.value_or(0.0)) < 1e-6;
+  }
+
+  // --- joints
+
+  [[nodiscard]] static bool has_body(PieceKind kind);
+
+  /// The straight that begins with a piece.
+  [[nodiscard]] const CutStraight* straight_of(int piece) const;
+
+  /// `elbow 2`
+  [[nodiscard]] std::string name_of(std::size_t index) const {
+    return fmt::format("{} {}", layout::word(pieces()[index].kind), layout::piece_number(index));
+  }
+
+  [[nodiscard]] std::vector<Body> bodies() const;
+  [[nodiscard]] static bool rises(const std::optional<layout::Direction>& heading) {
+    return heading && (*heading)[2] > kSineOfThirtyDegrees;
+  }
+
+  void joints();
+  void sealing_and_fastening();
+
+  // --- support and insulation
+
+  void support();
+  void insulation();
+  void add_insulation(PartLine line);
+
+  // --- holes
+
+  void holes();
+  static duct::Section widened(const duct::Section& section, double by_m);
+
+  /// Where and how the duct meets the plane of the hole.
+  void cross(const Piece& piece, Hole& hole, const layout::PlacedPiece* placed) const;
+  static const char* way_of(const layout::Direction& direction);
+  [[nodiscard]] HoleCentre centre_of(const layout::PlacedPiece& placed, std::size_t across) const;
+
+  // --- order of work
+
+  Step& step(std::string pattern, std::vector<Message::Value> values = {});
+  static void caution(Step& step, std::string pattern, std::vector<Message::Value> values = {});
+  void steps();
+  void cap_step();
+  void assembly();
+  static std::string joined(const std::vector<int>& numbers);
+  static std::string capital(std::string text);
+  static void straight_cautions(const Piece& piece, Step& step);
+  void fitting_cautions(const Piece& piece, const std::string& type, Step& step) const;
+  void finish();
+
+  // --- totals
+
+  void totals();
+
+  const solve::CompiledRun& run_;
+  const fitting::Catalogue& catalogue_;
+  PartsResult result_;
+  bool weighed_ = false;
+};
+}  // namespace ductledger::build::bill

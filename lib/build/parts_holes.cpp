@@ -1,0 +1,129 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "base/text.hpp"
+#include "build/bill_internal.hpp"
+
+namespace ductledger::build::bill {
+
+void Bill::holes() {
+  const auto geometry = layout::run_geometry(result_.layout, catalogue_);
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    const Piece& piece = pieces()[i];
+    if (piece.through != "ceiling" && piece.through != "roof" && piece.through != "wall") {
+      continue;
+    }
+    Hole hole;
+    hole.piece = layout::piece_number(i);
+    hole.through = piece.through;
+    hole.size = widened(piece.upstream, result_.hole_clearance_m);
+    cross(piece, hole, geometry ? &geometry->pieces[i] : nullptr);
+    if (piece.insulation_m2k_w) {
+      hole.notes.push_back({"leaves no room for the insulation around the duct", {}});
+    }
+    result_.holes.push_back(std::move(hole));
+  }
+  if (result_.holes.empty()) {
+    return;
+  }
+  assume(
+      "a hole is the duct and {} on every side (common practice); clearance to what burns is "
+      "by the manufacturer's instructions and local code",
+      {length(result_.hole_clearance_m)});
+  assume("the collar is taken to lie on the appliance's centerline");
+  const auto& at = result_.layout.appliance.collar_at;
+  if (!at.above_floor_m || !at.from_wall_m) {
+    assume(
+        "where `collar_at` does not state the floor or the wall, a hole's place is from the "
+        "collar");
+  }
+  for (const Hole& hole : result_.holes) {
+    if (hole.centre && hole.centre->nominal) {
+      assume(
+          "holes after an elbow whose legs are not stated lie where its usual radius puts "
+          "them: measure the elbow in hand");
+      break;
+    }
+  }
+}
+
+duct::Section Bill::widened(const duct::Section& section, double by_m) {
+  const auto width = units::metres(section.width_m() + 2.0 * by_m);
+  const auto height = units::metres(section.height_m() + 2.0 * by_m);
+  switch (section.shape()) {
+    case duct::Shape::round:
+      return duct::Section::round(width);
+    case duct::Shape::rectangular:
+      return duct::Section::rectangular(width, height);
+    case duct::Shape::flat_oval:
+      break;
+  }
+  return duct::Section::flat_oval(width, height);
+}
+
+void Bill::cross(const Piece& piece, Hole& hole, const layout::PlacedPiece* placed) const {
+  if (!piece.heading_in) {
+    hole.notes.push_back({"no heading is known: size for a duct that crosses squarely", {}});
+    return;
+  }
+  const layout::Direction& heading = *piece.heading_in;
+  const std::size_t across = hole.through != "wall"                        ? 2
+                             : std::abs(heading[0]) > std::abs(heading[1]) ? 0
+                                                                           : 1;
+  const double along = std::abs(heading[across]);
+  if (along < 0.1) {
+    hole.notes.push_back({"by its heading this piece runs along the " + hole.through, {}});
+    return;
+  }
+  if (along < 1.0 - 1e-6) {
+    hole.stretched_m = std::max(hole.size.width_m(), hole.size.height_m()) / along;
+    hole.notes.push_back(
+        {"the center is that of the piece's middle: it moves with the place "
+         "where the duct crosses",
+         {}});
+  }
+  if (placed != nullptr) {
+    hole.centre = centre_of(*placed, across);
+    if (hole.size.width_m() != hole.size.height_m()) {
+      hole.notes.push_back({std::string("its width lies ") + way_of(placed->width_in), {}});
+    }
+  }
+  if (hole.through == "roof") {
+    hole.notes.push_back(
+        {"the roof's slope is not stated: the hole in a sloped roof is longer "
+         "along the slope",
+         {}});
+  }
+}
+
+const char* Bill::way_of(const layout::Direction& direction) {
+  const double side = std::abs(direction[0]);
+  const double back = std::abs(direction[1]);
+  const double up = std::abs(direction[2]);
+  return up > side && up > back ? "up and down" : side >= back ? "left to right" : "front to back";
+}
+
+HoleCentre Bill::centre_of(const layout::PlacedPiece& placed, std::size_t across) const {
+  HoleCentre centre;
+  centre.across = across;
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    centre.at_m[axis] = (placed.start[axis] + placed.end[axis]) / 2.0;
+  }
+  const auto& collar = result_.layout.appliance.collar_at;
+  if (collar.from_wall_m) {
+    centre.from_wall_m = *collar.from_wall_m - centre.at_m[1];
+  }
+  if (collar.above_floor_m) {
+    centre.above_floor_m = *collar.above_floor_m + centre.at_m[2];
+  }
+  for (std::size_t i = 0; i < placed.piece; ++i) {
+    centre.nominal = centre.nominal || (pieces()[i].kind == PieceKind::elbow &&
+                                        pieces()[i].key_spans.count("legs") == 0);
+  }
+  return centre;
+}
+
+}  // namespace ductledger::build::bill

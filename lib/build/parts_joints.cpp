@@ -1,0 +1,200 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "base/text.hpp"
+#include "build/bill_internal.hpp"
+
+namespace ductledger::build::bill {
+
+double Bill::thickness_m(const duct::Section& section) const {
+  if (is_dryer()) {
+    return 0.0157 * kInch_m;
+  }
+  return (std::max(section.width_m(), section.height_m()) > kLargeSide_m ? 0.016 : 0.013) * kInch_m;
+}
+
+bool Bill::has_body(PieceKind kind) {
+  return kind != PieceKind::loss && kind != PieceKind::entry && kind != PieceKind::filter &&
+         kind != PieceKind::screen && kind != PieceKind::junction;
+}
+
+const CutStraight* Bill::straight_of(int piece) const {
+  for (const DuctCuts& cuts : result_.cuts) {
+    for (const CutStraight& straight : cuts.straights) {
+      if (straight.pieces.front() == piece) {
+        return &straight;
+      }
+    }
+  }
+  return nullptr;
+}
+
+std::vector<Body> Bill::bodies() const {
+  std::vector<Body> list;
+  const layout::Run& run = result_.layout.run;
+  if (run.changes_at_collar) {
+    list.push_back(
+        {PieceKind::transition, "adapter", *result_.layout.appliance.collar, rises(run.heading)});
+  }
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    const Piece& piece = pieces()[i];
+    if (!has_body(piece.kind)) {
+      continue;
+    }
+    const std::string name = name_of(i);
+    const bool rising = rises(piece.heading_in);
+    if (piece.kind != PieceKind::straight) {
+      list.push_back({piece.kind, name, piece.upstream, rising});
+      continue;
+    }
+    const CutStraight* straight = straight_of(layout::piece_number(i));
+    if (straight == nullptr) {
+      continue;  // one with the straight before it
+    }
+    const std::size_t count = straight->sections_m.size();
+    for (std::size_t section = 0; section < count; ++section) {
+      const std::string letter =
+          count == 1 ? "" : fmt::format("{}", static_cast<char>('a' + section % 26));
+      list.push_back({piece.kind, name + letter, piece.upstream, rising});
+    }
+  }
+  return list;
+}
+
+void Bill::joints() {
+  std::string before = "collar";
+  bool after_flex = false;
+  for (const Body& body : bodies()) {
+    Joint joint;
+    joint.number = static_cast<int>(result_.joints.size()) + 1;
+    joint.before = before;
+    joint.after = body.name;
+    joint.section = body.section;
+    joint.rising = body.rising;
+    const bool clamped = after_flex || body.kind == PieceKind::flex;
+    if (!is_dryer() && !clamped) {
+      joint.fasteners = body.section.shape() == duct::Shape::rectangular ? kRectangularFasteners
+                                                                         : kRoundFasteners;
+    }
+    result_.joints.push_back(std::move(joint));
+    before = body.name;
+    after_flex = body.kind == PieceKind::flex;
+  }
+  result_.male_end =
+      is_dryer() ? "with the airflow, away from the appliance (International Residential Code, "
+                   "M1502.4: lint must not catch on an edge)"
+                 : "with the airflow, away from the appliance (common practice; the manufacturer's "
+                   "instructions go first)";
+}
+
+void Bill::sealing_and_fastening() {
+  double around_m = 0.0;
+  int fasteners = 0;
+  for (const Joint& joint : result_.joints) {
+    around_m += joint.section.perimeter_m();
+    fasteners += joint.fasteners;
+  }
+  PartLine tape;
+  tape.group = "sealing";
+  tape.item = "foil tape";
+  tape.measure = Measure::length;
+  tape.quantity = around_m;
+  tape.note = {"once around each of the joints, laps not counted; metal foil, not cloth", {}};
+  result_.bill.push_back(tape);
+  PartLine sealant;
+  sealant.group = "sealing";
+  sealant.item = "sealant bead";
+  sealant.measure = Measure::length;
+  sealant.quantity = around_m;
+  sealant.note = {"in place of the tape; listed UL 181B for metal duct", {}};
+  result_.bill.push_back(sealant);
+  PartLine screws;
+  screws.group = "fastening";
+  screws.item = "sheet-metal screws";
+  screws.quantity = fasteners;
+  screws.note =
+      is_dryer()
+          ? Message{"none that reach over {} into a dryer duct (International Residential Code, "
+                    "M1502.4.2; older editions: none at all): fasten with clamps or foil tape as "
+                    "the authority accepts",
+                    {length(0.125 * kInch_m)}}
+          : Message{"3 at a round joint (a national weatherization specification), 4 at a "
+                    "rectangular one (common practice); short ones beside a damper",
+                    {}};
+  result_.bill.push_back(screws);
+  double clamps = 0.0;
+  for (const Piece& piece : pieces()) {
+    clamps += piece.kind == PieceKind::flex ? 2.0 : 0.0;
+  }
+  if (clamps > 0.0) {
+    PartLine line;
+    line.group = "fastening";
+    line.item = "clamps for flexible duct";
+    line.quantity = clamps;
+    result_.bill.push_back(line);
+  }
+}
+
+void Bill::support() {
+  PartLine line;
+  line.group = "support";
+  line.item = "hangers or straps";
+  for (const DuctCuts& cuts : result_.cuts) {
+    for (const CutStraight& straight : cuts.straights) {
+      if (straight.clear_m < kSupportFrom_m - 1e-9) {
+        continue;
+      }
+      line.quantity += std::ceil(straight.clear_m / result_.hanger_m - 1e-9);
+      line.pieces.insert(line.pieces.end(), straight.pieces.begin(), straight.pieces.end());
+    }
+  }
+  std::sort(line.pieces.begin(), line.pieces.end());
+  line.note = is_dryer() ? Message{"at most {} apart (International Residential Code, M1502.4)",
+                                   {length(result_.hanger_m)}}
+                         : Message{
+                               "at most {} apart (editions of the International Residential "
+                               "Code before 2018; recalled)",
+                               {length(result_.hanger_m)}};
+  if (std::abs(result_.hanger_m - (is_dryer() ? kDryerHanger_m : kHanger_m)) > 1e-9) {
+    line.note = {"at most {} apart, as asked", {length(result_.hanger_m)}};
+  }
+  assume(
+      "one support for each spacing begun of a straight of {} or more; shorter ones hang on "
+      "their neighbors",
+      {length(kSupportFrom_m)});
+  result_.bill.push_back(std::move(line));
+}
+
+void Bill::insulation() {
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    const Piece& piece = pieces()[i];
+    if (!piece.insulation_m2k_w || *piece.insulation_m2k_w <= 0.0) {
+      continue;
+    }
+    PartLine line;
+    line.group = "insulation";
+    line.item = "duct wrap";
+    line.measure = Measure::area;
+    line.quantity = piece.upstream.perimeter_m() * piece.length_m.value_or(0.0);
+    line.pieces = {layout::piece_number(i)};
+    line.note = {"{}; outside of the duct alone, laps not counted",
+                 {{*piece.insulation_m2k_w, Dimension::thermal_resistance}}};
+    add_insulation(std::move(line));
+  }
+}
+
+void Bill::add_insulation(PartLine line) {
+  for (PartLine& other : result_.bill) {
+    if (other.group == line.group && other.note.values.front().si == line.note.values.front().si) {
+      other.quantity += line.quantity;
+      other.pieces.push_back(line.pieces.front());
+      return;
+    }
+  }
+  result_.bill.push_back(std::move(line));
+}
+
+}  // namespace ductledger::build::bill

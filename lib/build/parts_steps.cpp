@@ -1,0 +1,185 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "base/text.hpp"
+#include "build/bill_internal.hpp"
+
+namespace ductledger::build::bill {
+
+Step& Bill::step(std::string pattern, std::vector<Message::Value> values) {
+  result_.steps.push_back({{std::move(pattern), std::move(values)}, {}});
+  return result_.steps.back();
+}
+
+void Bill::caution(Step& step, std::string pattern, std::vector<Message::Value> values) {
+  for (const Message& said : step.cautions) {
+    if (said.pattern == pattern) {
+      return;
+    }
+  }
+  step.cautions.push_back({std::move(pattern), std::move(values)});
+}
+
+void Bill::steps() {
+  Step& first = step("Switch the power off at the panel; lock or tag it");
+  caution(first, "test that the outlet or the wires are dead before touching them");
+  if (!result_.holes.empty()) {
+    Step& holes = step("Mark and cut the rough-in holes");
+    caution(holes, "look for wires, pipes and gas lines behind the surface first");
+    caution(
+        holes,
+        "cut no joist, truss, rafter, stud or plate without the structural designer's approval");
+  }
+  cap_step();
+  Step& cut = step("Cut the duct by the cut list and mark each section with its piece");
+  caution(cut, "cut sheet is sharp: gloves and eye protection");
+  assembly();
+  finish();
+}
+
+void Bill::cap_step() {
+  if (pieces().empty() || pieces().back().kind != PieceKind::cap) {
+    return;
+  }
+  const std::string type = type_of(pieces().size() - 1);
+  Step& cap = step(fmt::format("Set cap {}, {}, from outside and make it weathertight",
+                               layout::piece_number(pieces().size() - 1),
+                               type.empty() ? "as stated" : type));
+  const fitting::Traits traits = catalogue_.traits(fitting::Kind::cap, type);
+  if (traits.stands_at(fitting::Outlet::roof)) {
+    caution(cap, "work on a roof: fall protection, dry weather");
+  }
+  if (traits.shuts_by_itself()) {
+    caution(cap, "its flap has to swing free and close by itself");
+  }
+  if (is_dryer()) {
+    caution(cap, "no screen at a clothes dryer's cap");
+  }
+  caution(cap, "distances to windows, doors and air inlets are for local code");
+}
+
+void Bill::assembly() {
+  std::size_t next = 0;
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    const Piece& piece = pieces()[i];
+    if (!has_body(piece.kind)) {
+      continue;
+    }
+    const CutStraight* straight =
+        piece.kind == PieceKind::straight ? straight_of(layout::piece_number(i)) : nullptr;
+    if (piece.kind == PieceKind::straight && straight == nullptr) {
+      straight_cautions(piece, result_.steps.back());
+      continue;
+    }
+    if (i == 0 && result_.layout.run.changes_at_collar) {
+      step("Adapter onto the collar (joint 1)");
+      ++next;
+    }
+    const std::size_t count = straight == nullptr ? 1 : straight->sections_m.size();
+    const int from = static_cast<int>(next) + 1;
+    const int to = static_cast<int>(next + count);
+    next += count;
+    const std::string where =
+        count == 1 ? fmt::format("joint {}", from) : fmt::format("joints {} to {}", from, to);
+    if (straight != nullptr) {
+      std::vector<Message::Value> cuts;
+      std::string list;
+      for (const double cut_m : straight->sections_m) {
+        cuts.push_back(length(cut_m));
+        list += list.empty() ? "{}" : " and {}";
+      }
+      straight_cautions(
+          piece,
+          step(fmt::format("Straight {}: {} long, {}", joined(straight->pieces), list, where),
+               std::move(cuts)));
+    } else {
+      const std::string type = type_of(i);
+      fitting_cautions(
+          piece,
+          type,
+          step(fmt::format(
+              "{}{}: {}", capital(name_of(i)), type.empty() ? "" : ", " + type, where)));
+    }
+  }
+}
+
+std::string Bill::joined(const std::vector<int>& numbers) {
+  std::vector<std::string> words;
+  for (const int one : numbers) {
+    words.push_back(fmt::format("{}", one));
+  }
+  return base::joined(words, "and");
+}
+
+std::string Bill::capital(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  return text;
+}
+
+void Bill::straight_cautions(const Piece& piece, Step& step) {
+  if (piece.through == "ceiling" || piece.through == "roof" || piece.through == "wall") {
+    caution(
+        step,
+        "keep the clearance to framing that the manufacturer asks for, and close the gap around "
+        "the duct as local code asks");
+  }
+  if (piece.through == "garage") {
+    caution(step, "a garage is a fire separation: ask local code about thickness and openings");
+  }
+  if (piece.insulation_m2k_w && *piece.insulation_m2k_w > 0.0) {
+    caution(step,
+            "wrap with {} after the joints are sealed and looked at",
+            {{*piece.insulation_m2k_w, Dimension::thermal_resistance}});
+  }
+}
+
+void Bill::fitting_cautions(const Piece& piece, const std::string& type, Step& step) const {
+  if (piece.kind == PieceKind::damper) {
+    caution(step, "its blade has to swing free: hinge as marked, no screw in its way");
+    caution(step, "leave a way to reach it later");
+  }
+  if (piece.kind == PieceKind::elbow &&
+      catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
+    caution(step, "tape its swivel seams once it is set");
+  }
+  if (piece.kind == PieceKind::flex) {
+    caution(step, "pull it taut, no crushed bend");
+    if (is_dryer()) {
+      caution(step, "one piece, never concealed (International Residential Code, M1502.4)");
+    }
+    if (result_.layout.appliance.kind == layout::ApplianceKind::range_hood) {
+      caution(step,
+              "metal duct only behind a range hood (common practice; codes ask for smooth "
+              "metal)");
+    }
+  }
+}
+
+void Bill::finish() {
+  Step& fasten = step(is_dryer() ? "Fasten and seal every joint, and hang the duct"
+                                 : "Screw and seal every joint, and hang the duct");
+  if (is_dryer()) {
+    caution(fasten, "no screw that reaches into the duct: it catches lint, which burns");
+  }
+  const auto rising = [](const Joint& joint) { return joint.rising; };
+  if (std::any_of(result_.joints.begin(), result_.joints.end(), rising)) {
+    caution(fasten,
+            "where the run rises, liquid that runs back meets the lap from inside: seal all "
+            "round");
+  }
+  Step& power = step("Connect the appliance");
+  caution(power, "wiring and gas by a qualified, licensed person");
+  Step& test = step(
+      "Switch on: flap or damper opens at every speed, no joint leaks; read the static "
+      "pressure at the collar");
+  caution(test,
+          "exhaust can draw flue gas back into the house: have every fuel-burning appliance "
+          "checked with all exhaust running, and keep a carbon monoxide alarm");
+}
+
+}  // namespace ductledger::build::bill
