@@ -70,6 +70,23 @@ std::optional<double> within(yaml::MapReader& map,
   return node == nullptr ? std::nullopt : read_within(*node, dimension, range, problems);
 }
 
+/// A value that can be, but seldom is: taken, and said.
+struct Unusual {
+  const char* what;
+  const char* help;
+};
+void remark(const yaml::Node* node, const Unusual& unusual, Reading& reading) {
+  auto& d = reading.problems.warning(
+      node->span,
+      "out-of-range",
+      fmt::format("{} is {}; it is taken as it stands", base::shown(node->text), unusual.what));
+  d.label = "unusual";
+  d.help = unusual.help;
+}
+constexpr double kHottestUsualK = 343.15;  // 70 degC; common practice: dryers stay below
+constexpr double kDriestUsual = 0.02;
+constexpr double kRoughestUsualM = 0.0015;  // flexible duct is 0.9 mm
+
 struct StatedState {
   std::optional<double> temperature_k;
   std::optional<double> relative_humidity;
@@ -84,6 +101,15 @@ StatedState read_state(const yaml::Node* node, const char* what, Reading& readin
   state.temperature_k =
       within(map, "temperature", Dimension::temperature, kTemperature, reading.problems);
   state.relative_humidity = within(map, "humidity", Dimension::ratio, kHumidity, reading.problems);
+  if (state.temperature_k > kHottestUsualK) {
+    remark(
+        map.get("temperature"), {"hotter than exhausted air is", "did you mean `degF`?"}, reading);
+  }
+  if (state.relative_humidity > 0.0 && state.relative_humidity < kDriestUsual) {
+    remark(map.get("humidity"),
+           {"drier than air is", "a fraction of one is written in percent: `50 %`"},
+           reading);
+  }
   map.finish();
   return state;
 }
@@ -717,6 +743,10 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     refuse_not_yet(map, reading);
     read_rules(map.get("rules"), reading);
     layout.catalogue = map.text("catalogue").value_or("");
+    if (const yaml::Node* named = map.get("catalogue"); named != nullptr && named->text.empty()) {
+      reading.problems.error(named->span, "missing-value", "`catalogue` names no file").help =
+          "name a file, such as `my-caps.yaml`, or leave the key out";
+    }
     read_site(map.get("site"), reading);
     read_appliance(map.get("appliance"), reading);
     read_fan(map.get("fan"), reading);
@@ -860,6 +890,9 @@ std::optional<Wall> read_wall(yaml::MapReader& map, Reading& reading) {
             *roughness, Dimension::length, {0.0, 0.02, "0 mm to 20 mm"}, reading.problems)) {
       wall = {std::string(), *value};
       known = true;
+      if (*value > kRoughestUsualM) {
+        remark(roughness, {"rougher than flexible duct", "did you mean `mm`?"}, reading);
+      }
     }
   }
   return known ? std::optional<Wall>(wall) : std::nullopt;

@@ -355,6 +355,14 @@ class PieceReader {
         return;
       }
       stated.relative_uncertainty = relative || *value == 0.0 ? *u : *u / *value;
+      if (!relative && *u > *value && *value > 0.0) {
+        auto& d = problems_.error(
+            node.span, "out-of-range", "the uncertainty is larger than the coefficient itself");
+        d.label = "one standard uncertainty";
+        d.help =
+            fmt::format("did you mean {}?", base::shown(std::string(base::trimmed(*text)) + " %"));
+        return;
+      }
     }
     piece.coefficient = stated;
     piece.key_spans.emplace("coefficient", node.span);
@@ -379,7 +387,8 @@ class PieceReader {
       if (const auto near = base::nearest(piece.type, types)) {
         d.help = fmt::format("did you mean `{}`?", *near);
       } else {
-        d.help = "take a known type, and state `coefficient` where you have the maker's figure";
+        d.help =
+            "take a known type, and state `coefficient` where you have the manufacturer's figure";
       }
       piece.type.clear();
       type_failed_ = true;

@@ -15,15 +15,15 @@ site:
 
 appliance:
   kind: range-hood               # range-hood, bath-fan, clothes-dryer or exhaust
-  collar: 6 in round             # where the duct meets the appliance
+  collar: 7 in round             # where the duct meets the appliance
   includes: [filter, damper]     # parts inside the appliance when its fan was rated
   required_airflow: 200 cfm      # what you want delivered; leave it out if you do not know
 
 fan:
-  curve_pressure: static         # what the maker's curve shows: static, total or static-rise
+  curve_pressure: static         # what the manufacturer's curve shows: static, total or static-rise
   speeds:
     - name: high
-      # Read a few points off the maker's curve: airflow and pressure, one unit at each end.
+      # Read a few points off the manufacturer's curve: airflow and pressure, one unit at each end.
       curve: {airflow: 0 120 220 290 330 cfm, pressure: 0.62 0.55 0.40 0.18 0 inH2O}
     - name: low
       speed_ratio: 0.6           # of the first speed
@@ -31,14 +31,14 @@ fan:
     # - {name: boost, rated: [{airflow: 300 cfm, pressure: 0.1 inH2O}, {airflow: 240 cfm, pressure: 0.25 inH2O}]}
 
 run:
-  section: 6 in round            # or `10 x 3-1/4 in`, `12 x 6 in oval`, `150 mm round`
+  section: 7 in round            # or `10 x 3-1/4 in`, `12 x 6 in oval`, `150 mm round`
   material: galvanized-steel     # or state `roughness: 0.09 mm`
   heading: up                    # leaving the collar, as you face the appliance
   pieces:                        # from the collar to outdoors, one dash a piece
     - straight: 2 ft 6 in
     - elbow: {type: gored-5, turn: back, radius_ratio: 1.5}
     - straight: {length: 1 ft 2 in, through: wall}
-    - cap: wall-hood-flap        # a maker's figure replaces ours: {type: wall-hood-flap, coefficient: 2.1}
+    - cap: wall-hood-flap        # a manufacturer's figure replaces ours: {type: wall-hood-flap, coefficient: 2.1}
 )yaml";
   return text;
 }

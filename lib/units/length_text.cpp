@@ -117,6 +117,16 @@ TextResult<LeadingLength> leading_length(std::string_view text) {
         .offset = next,
         .length = inches.end - next};
   }
+  constexpr double kInchesPerFoot = 12.0;
+  if (inches.value >= kInchesPerFoot) {
+    const std::string_view written = trimmed(text.substr(next, inches.end - next));
+    return TextFault{.rule = "number-out-of-range",
+                     .message = fmt::format("{} inches after feet are a foot or more", written),
+                     .label = "expected less than 12",
+                     .help = "write the feet and what is left of them, or inches alone",
+                     .offset = next,
+                     .length = inches.end - next};
+  }
   const double sign = text[start] == '-' ? -1.0 : 1.0;
   length.value += sign * inches.value * inch.unit->scale;
   length.unit_m = 0.0;

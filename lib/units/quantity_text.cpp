@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <optional>
+#include <utility>
+
 #include "base/text.hpp"
 #include "units/length_text_internal.hpp"
 #include "units/number_text_internal.hpp"
@@ -13,6 +16,38 @@ using base::shown;
 using base::trimmed;
 
 namespace {
+
+/// A length as people write it, feet and inches too; nothing for a bare number.
+std::optional<TextResult<double>> length_quantity(std::string_view text, std::size_t start) {
+  const auto read = leading_length(text);
+  if (const auto* fault = std::get_if<TextFault>(&read)) {
+    return *fault;
+  }
+  const auto& length = std::get<LeadingLength>(read);
+  if (!length.has_unit) {
+    return std::nullopt;
+  }
+  const std::size_t rest = skip_blanks(text, length.used);
+  if (rest == text.size()) {
+    constexpr Unit kMetre{Dimension::length, "m", 1.0};
+    return in_si(length.value, kMetre, text);
+  }
+  // `8 in wg`: the whole behind the number may be a unit of another kind.
+  const auto first = std::get<Number>(scan_number(text, start));
+  const std::size_t unit_at = skip_blanks(text, first.end);
+  if (find_unit(trimmed(text.substr(unit_at)), Dimension::length) != nullptr) {
+    return unit_fault(text, unit_at, Dimension::length);
+  }
+  TextFault fault = unit_fault(text, rest, Dimension::length);
+  if (fault.rule != "unexpected-text") {
+    fault.rule = "unexpected-text";
+    fault.message =
+        fmt::format("a length is expected, more follows: {}", shown(trimmed(text.substr(rest))));
+    fault.label = "not read";
+    fault.help = "feet and inches are written `6 ft 6 in`";
+  }
+  return fault;
+}
 
 TextResult<double> quantity(std::string_view text, Dimension dimension) {
   std::size_t start = skip_blanks(text, 0);
@@ -28,33 +63,8 @@ TextResult<double> quantity(std::string_view text, Dimension dimension) {
     }
   }
   if (dimension == Dimension::length) {
-    const auto read = leading_length(text);
-    if (const auto* fault = std::get_if<TextFault>(&read)) {
-      return *fault;
-    }
-    const auto& length = std::get<LeadingLength>(read);
-    if (length.has_unit && skip_blanks(text, length.used) == text.size()) {
-      constexpr Unit kMetre{Dimension::length, "m", 1.0};
-      return in_si(length.value, kMetre, text);
-    }
-    if (length.has_unit) {
-      const std::size_t rest = skip_blanks(text, length.used);
-      // `8 in wg`: the whole behind the number may be a unit of another kind.
-      const auto first = std::get<Number>(scan_number(text, start));
-      const std::size_t unit_at = skip_blanks(text, first.end);
-      const Unit* whole = find_unit(trimmed(text.substr(unit_at)), dimension);
-      if (whole != nullptr) {
-        return unit_fault(text, unit_at, dimension);
-      }
-      TextFault fault = unit_fault(text, rest, dimension);
-      if (fault.rule != "unexpected-text") {
-        fault.rule = "unexpected-text";
-        fault.message = fmt::format("a length is expected, more follows: {}",
-                                    shown(trimmed(text.substr(rest))));
-        fault.label = "not read";
-        fault.help = "feet and inches are written `6 ft 6 in`";
-      }
-      return fault;
+    if (auto read = length_quantity(text, start)) {
+      return *std::move(read);
     }
   }
   const auto scanned = scan_number(text, start);

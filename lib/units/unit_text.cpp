@@ -4,6 +4,7 @@
 #include <cmath>
 #include <iterator>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "base/text.hpp"
@@ -67,6 +68,85 @@ std::string expected(Dimension dimension) {
   return fmt::format("{} is expected", expected_form(dimension));
 }
 
+/// What stands in a text where a unit is expected.
+struct Place {
+  std::string_view text;
+  std::size_t at = 0;
+  std::string_view written;
+  Dimension dimension = Dimension::number;
+
+  [[nodiscard]] TextFault fault(TextFault said) const {
+    said.offset = at;
+    said.length = written.size();
+    return said;
+  }
+};
+
+/// `6 ft 6 in` and nothing more.
+bool is_length(std::string_view text) {
+  const auto read = leading_length(text);
+  const auto* length = std::get_if<LeadingLength>(&read);
+  return length != nullptr && length->has_unit && skip_blanks(text, length->used) == text.size();
+}
+
+TextFault wrong_unit(const Place& place, const Unit& unit) {
+  const Dimension dimension = place.dimension;
+  const bool number = dimension == Dimension::number;
+  std::string help = fitting_units_help(dimension);
+  if (dimension == Dimension::pressure && unit.name == "in") {
+    help = "inches of water are written `inH2O`";
+  } else if (dimension == Dimension::temperature && unit.dimension == Dimension::angle) {
+    help = "write `degF` or `degC`";
+  } else if (number) {
+    help = "leave the unit away";
+  }
+  return place.fault({.rule = "wrong-unit",
+                      .message = fmt::format("{} is a unit of {}; {}",
+                                             shown(place.written),
+                                             bare_name_of(unit.dimension),
+                                             expected(dimension)),
+                      .label = number ? "no unit belongs here" : "another kind of unit",
+                      .help = help});
+}
+
+/// A second number, a comma, or words behind a plain number.
+TextFault unexpected_text(const Place& place) {
+  TextFault fault{.rule = "unexpected-text", .message = {}, .label = {}, .help = {}};
+  const char first = place.written.front();
+  if (is_digit(first) || first == '.') {
+    fault.message = fmt::format("one value is expected, more follows: {}", shown(place.written));
+    fault.label = "a second number";
+    // `1 200 cfm`: blanks between groups of three.
+    if (skip_digits(place.written, 0) == 3 && place.at > 0) {
+      fault.help = "thousands are written without a blank";
+    }
+  } else if (first == ',') {
+    fault.message = fmt::format("a comma does not belong in a quantity: {}", shown(place.written));
+    fault.label = "not read";
+    fault.help =
+        place.dimension == Dimension::length ? "feet and inches are written `6 ft 6 in`" : "";
+  } else {
+    fault.message = fmt::format(
+        "{} stands after the number; {}", shown(place.written), expected(place.dimension));
+    fault.label = "no unit belongs here";
+    fault.help = "leave it away";
+  }
+  return place.fault(std::move(fault));
+}
+
+TextFault unknown_unit(const Place& place) {
+  std::string help;
+  if (const auto near = base::nearest(squeezed(place.written), spellings_of(place.dimension))) {
+    help = fmt::format("did you mean `{}`? ", find_unit(*near, place.dimension)->name);
+  }
+  return place.fault(
+      {.rule = "unknown-unit",
+       .message = fmt::format(
+           "{} is no unit known here; {}", shown(place.written), expected(place.dimension)),
+       .label = "unknown unit",
+       .help = help + fitting_units_help(place.dimension)});
+}
+
 }  // namespace
 
 const Unit* find_unit(std::string_view text, Dimension wanted) {
@@ -100,78 +180,22 @@ TextFault not_a_number(std::string_view text, std::size_t at, Dimension dimensio
 }
 
 TextFault unit_fault(std::string_view text, std::size_t at, Dimension dimension) {
-  const std::string_view written = trimmed(text.substr(at));
-  TextFault fault{.rule = "unknown-unit",
-                  .message = {},
-                  .label = {},
-                  .help = {},
-                  .offset = at,
-                  .length = written.size()};
-  if (const Unit* unit = find_unit(written, dimension)) {
-    fault.rule = "wrong-unit";
-    fault.message = fmt::format("{} is a unit of {}; {}",
-                                shown(written),
-                                bare_name_of(unit->dimension),
-                                expected(dimension));
-    fault.label = dimension == Dimension::number ? "no unit belongs here" : "another kind of unit";
-    if (dimension == Dimension::pressure && unit->name == "in") {
-      fault.help = "inches of water are written `inH2O`";
-    } else if (dimension == Dimension::temperature && unit->dimension == Dimension::angle) {
-      fault.help = "write `degF` or `degC`";
-    } else if (dimension == Dimension::number) {
-      fault.help = "leave the unit away";
-    } else {
-      fault.help = fitting_units_help(dimension);
-    }
-    return fault;
+  const Place place{text, at, trimmed(text.substr(at)), dimension};
+  if (const Unit* unit = find_unit(place.written, dimension)) {
+    return wrong_unit(place, *unit);
   }
-  if (dimension != Dimension::length) {
-    // `6 ft 6 in` where another kind is expected.
-    const auto whole = leading_length(text);
-    const auto* length = std::get_if<LeadingLength>(&whole);
-    if (length != nullptr && length->has_unit && skip_blanks(text, length->used) == text.size()) {
-      fault.rule = "wrong-unit";
-      fault.message = fmt::format("{} is a length; {}", shown(trimmed(text)), expected(dimension));
-      fault.label = "another kind of unit";
-      fault.help = fitting_units_help(dimension);
-      return fault;
-    }
+  if (dimension != Dimension::length && is_length(text)) {
+    return place.fault(
+        {.rule = "wrong-unit",
+         .message = fmt::format("{} is a length; {}", shown(trimmed(text)), expected(dimension)),
+         .label = "another kind of unit",
+         .help = fitting_units_help(dimension)});
   }
-  if (is_digit(written.front()) || written.front() == '.') {
-    fault.rule = "unexpected-text";
-    fault.message = fmt::format("one value is expected, more follows: {}", shown(written));
-    fault.label = "a second number";
-    // `1 200 cfm`: blanks between groups of three.
-    const std::size_t digits = skip_digits(written, 0);
-    if (digits == 3 && at > 0) {
-      fault.help = "thousands are written without a blank";
-    }
-    return fault;
+  const char first = place.written.front();
+  if (is_digit(first) || first == '.' || first == ',' || dimension == Dimension::number) {
+    return unexpected_text(place);
   }
-  if (written.front() == ',') {
-    fault.rule = "unexpected-text";
-    fault.message = fmt::format("a comma does not belong in a quantity: {}", shown(written));
-    fault.label = "not read";
-    fault.help = dimension == Dimension::length ? "feet and inches are written `6 ft 6 in`" : "";
-    return fault;
-  }
-  fault.message = fmt::format("{} is no unit known here; {}", shown(written), expected(dimension));
-  fault.label = "unknown unit";
-  if (dimension == Dimension::number) {
-    fault.message =
-        fmt::format("{} stands after the number; {}", shown(written), expected(dimension));
-    fault.rule = "unexpected-text";
-    fault.label = "no unit belongs here";
-    fault.help = "leave it away";
-    return fault;
-  }
-  const std::vector<std::string> spellings = spellings_of(dimension);
-  if (const auto near = base::nearest(squeezed(written), spellings)) {
-    const Unit* unit = find_unit(*near, dimension);
-    fault.help = fmt::format("did you mean `{}`? ", unit->name);
-  }
-  fault.help += fitting_units_help(dimension);
-  return fault;
+  return unknown_unit(place);
 }
 
 TextResult<double> in_si(double value, const Unit& unit, std::string_view text) {

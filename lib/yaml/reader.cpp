@@ -42,6 +42,32 @@ std::string example_of(units::Dimension dimension) {
   return unit_told ? fmt::format("{} in {}", form, units::units_that_fit(dimension)) : form;
 }
 
+/// `4.000 cfm` is four: where thousands are usual, three zeros or digits behind a point may be
+/// meant as such.
+void warn_of_thousands(const Node& node, units::Dimension dimension, Problems& problems) {
+  using units::Dimension;
+  if (dimension != Dimension::airflow && dimension != Dimension::area &&
+      dimension != Dimension::volume) {
+    return;
+  }
+  const std::string_view text = trimmed(node.text);
+  const std::size_t point = std::min(text.find_first_not_of("0123456789"), text.size());
+  const std::size_t end = std::min(text.find_first_not_of("0123456789", point + 1), text.size());
+  if (point == 0 || point > 3 || text[0] == '0' || point >= text.size() || text[point] != '.' ||
+      end - point != 4) {
+    return;
+  }
+  const std::string_view unit = trimmed(text.substr(end));
+  auto& remark = problems.warning(
+      node.span,
+      "number-out-of-range",
+      fmt::format("{} is read as {} and a fraction", shown(text), text.substr(0, point)));
+  remark.label = "a point parts decimals, not thousands";
+  remark.help = fmt::format(
+      "for thousands write {}",
+      shown(fmt::format("{}{} {}", text.substr(0, point), text.substr(point + 1, 3), unit)));
+}
+
 /// Keys are read as written but for hyphen and underscore.
 std::string canonical_key(std::string_view key) {
   std::string text(key);
@@ -121,6 +147,7 @@ std::optional<double> read_quantity(const Node& node,
     report(*fault, node, problems);
     return std::nullopt;
   }
+  warn_of_thousands(node, dimension, problems);
   return std::get<double>(result);
 }
 
