@@ -14,6 +14,7 @@
 #include <system_error>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "files.hpp"
 
 extern char** environ;
@@ -24,11 +25,7 @@ namespace {
 constexpr std::array<std::string_view, 2> kPrograms{"chromium", "chromium-browser"};
 
 base::Diagnostics fault(std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = "no-pdf";
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return {out};
+  return {base::fault("no-pdf", std::move(message), std::move(help))};
 }
 
 /// The first of the programs that stands on the path; empty: none.

@@ -1,10 +1,11 @@
 #include <algorithm>
-#include <charconv>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "command_common.hpp"
 #include "commands.hpp"
@@ -19,27 +20,16 @@ namespace {
 
 using Checked = base::Checked<study::CheckResult>;
 
-constexpr std::size_t kFewestSamples = 100;
-constexpr std::size_t kMostSamples = 1000000;
-
 /// `--samples NUMBER`; 0 where it is not given.
 base::Checked<std::size_t> asked_samples(const Options& options) {
-  if (!options.has("--samples")) {
-    return std::size_t{0};
-  }
-  const std::string text = options.value("--samples");
-  std::size_t number = 0;
-  const char* const end = text.data() + text.size();
-  const auto read = std::from_chars(text.data(), end, number);
-  if (read.ec != std::errc() || read.ptr != end || number < kFewestSamples ||
-      number > kMostSamples) {
-    base::Diagnostic fault;
-    fault.rule = "bad-option";
-    fault.message = "`--samples` does not take " + base::shown(text);
-    fault.help = "a whole number from 100 to 1000000, such as `--samples 100000`";
-    return fault;
-  }
-  return number;
+  return quantity_option(options, "--samples", units::Dimension::number)
+      .and_then([](std::optional<double> number) -> base::Checked<std::size_t> {
+        if (number && *number != std::floor(*number)) {
+          return base::fault(
+              "bad-option", "`--samples` takes a whole number", "such as `--samples 100000`");
+        }
+        return static_cast<std::size_t>(number.value_or(0.0));
+      });
 }
 
 Checked calculated(const std::string& path, const Options& options, std::size_t samples) {

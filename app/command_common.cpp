@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "console.hpp"
 #include "document/check.hpp"

@@ -10,6 +10,7 @@
 #include <variant>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "command_common.hpp"
 #include "document/check.hpp"
@@ -26,6 +27,8 @@
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 using fitting::Catalogue;
 using fitting::Entry;
 using Entries = std::vector<const Entry*>;
@@ -33,14 +36,6 @@ using Entries = std::vector<const Entry*>;
 const std::vector<std::string> kSubcommands{"list", "show", "plot", "evaluate"};
 const std::vector<std::string> kKinds{
     "elbow", "transition", "damper", "cap", "screen", "filter", "entry", "flex", "junction"};
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 document::Record record() { return {DUCTLEDGER_VERSION, ""}; }
 

@@ -29,7 +29,7 @@ constexpr std::string_view kExits =
 
 constexpr std::string_view kEnvironment =
     "Environment:\n"
-    "  NO_COLOR  set and not empty: no colour unless --color always\n"
+    "  NO_COLOR  set and not empty: no color unless --color always\n"
     "  TERM      dumb: the same\n";
 
 enum class Length { brief, full };
@@ -41,8 +41,14 @@ std::string names(const Flag& flag) {
 }
 
 std::string option_lines(const Flag& flag, Length length) {
-  const std::string left = fmt::format("  {:<{}}", names(flag), kBriefColumn - 2);
+  std::string left = fmt::format("  {:<{}}", names(flag), kBriefColumn - 2);
+  if (left.back() != ' ') {
+    left += '\n' + std::string(kBriefColumn, ' ');  // a long name has a line of its own
+  }
   std::string text = flag.brief;
+  if (length == Length::full && flag.range) {
+    text += fmt::format(". {}", flag.range->text);
+  }
   if (length == Length::full && *flag.text != '\0') {
     text += fmt::format(". {}", flag.text);
   }
@@ -148,6 +154,8 @@ Exit run_version(const Options& options) {
           "ductledger {}\n"
           "layout format 1; documents ductledger.check/1, ductledger.checks/1, "
           "ductledger.compare/1, ductledger.size/1, ductledger.parts/1, ductledger.fittings/1, "
+          "ductledger.review/1, ductledger.commission/1, ductledger.measured/1, "
+          "ductledger.report/1, "
           "ductledger.error/1\ncatalogue {}\n",
           DUCTLEDGER_VERSION,
           fitting::Catalogue::built_in().content_hash()),

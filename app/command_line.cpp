@@ -4,28 +4,24 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <memory>
 #include <optional>
 #include <utility>
 #include <variant>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "flags.hpp"
 
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 /// Values by option name; an option that takes none holds an empty one.
 using Given = std::map<std::string, std::string, std::less<>>;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 std::string see_help(std::string_view command) {
   return command.empty() ? "`ductledger help` lists the commands"
@@ -187,6 +183,14 @@ base::Checked<std::optional<double>> quantity_option(const Options& options,
   const std::string text = options.value(name);
   const auto read = units::parse_quantity(text, dimension);
   if (const auto* value = std::get_if<double>(&read)) {
+    const auto& all = flags();
+    const auto flag = std::ranges::find(all, name, &Flag::name);
+    if (flag != all.end() && flag->range &&
+        (*value < flag->range->lowest || *value > flag->range->highest)) {
+      return fault("out-of-range",
+                   fmt::format("`{}` cannot be {}", name, base::shown(text)),
+                   fmt::format("expected {}", flag->range->text));
+    }
     return std::optional<double>(*value);
   }
   const auto& wrong = std::get<units::TextFault>(read);
@@ -236,8 +240,18 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
 
   Options asked;
   base::Diagnostics faults;
+  // Behind `--` every argument is a word.
+  const auto end_of_options = std::ranges::find(arguments, "--");
+  for (auto it = arguments.begin(); it != end_of_options; ++it) {
+    if (it->starts_with("--") && it->ends_with('=') &&
+        values.contains(it->substr(0, it->size() - 1))) {
+      return fault("bad-option",
+                   fmt::format("`{}` needs a value", it->substr(0, it->size() - 1)),
+                   see_help(""));
+    }
+  }
   try {
-    std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+    std::vector<std::string> reversed(std::make_reverse_iterator(end_of_options), arguments.rend());
     parser.parse(reversed);
   } catch (const CLI::ArgumentMismatch& error) {
     const std::string what = error.what();
@@ -263,6 +277,13 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
     if (option->count() > 0) {
       const auto value = values.find(name);
       given[name] = value == values.end() ? std::string() : value->second;
+      const auto& all = option->results();
+      if (value != values.end() &&
+          std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
+        return fault("contradiction",
+                     fmt::format("`{}` is given {} times", name, all.size()),
+                     "give it once; a list is written with commas");
+      }
     }
   }
   if (!asked.command.empty()) {
@@ -274,6 +295,9 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
     } else {
       asked.words.push_back(extra);
     }
+  }
+  if (end_of_options != arguments.end()) {
+    asked.words.insert(asked.words.end(), std::next(end_of_options), arguments.end());
   }
   if (!faults.empty()) {
     return faults;

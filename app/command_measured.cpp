@@ -2,6 +2,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "command_common.hpp"
 #include "document/measured.hpp"
 #include "files.hpp"
@@ -12,13 +13,11 @@ namespace ductledger::app {
 namespace {
 
 base::Diagnostic no_reading() {
-  base::Diagnostic out;
-  out.rule = "no-reading";
-  out.message = "there is no reading to judge";
-  out.help =
+  return base::fault(
+      "no-reading",
+      "there is no reading to judge",
       "`--static 0.42inH2O`, `--airflow 300cfm`, `--readings FILE`, or `measurements` in the "
-      "layout";
-  return out;
+      "layout");
 }
 
 /// The readings of the command line, of the file it names, or else of the layout.

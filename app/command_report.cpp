@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "build/parts.hpp"
 #include "chromium.hpp"
@@ -22,25 +23,19 @@
 namespace ductledger::app {
 namespace {
 
-base::Diagnostics fault(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return {out};
-}
+using base::fault;
 
 /// What the options contradict, before anything is calculated.
 base::Diagnostics contradictions(const Options& options) {
   if (options.has("--svg") && options.has("--pdf")) {
-    return fault("contradiction",
-                 "`--svg` and `--pdf` contradict each other",
-                 "ask for one of them, and for the other in a second call");
+    return {fault("contradiction",
+                  "`--svg` and `--pdf` contradict each other",
+                  "ask for one of them, and for the other in a second call")};
   }
   if (options.has("--rules") && !options.has("--review")) {
-    return fault("contradiction",
-                 "`--rules` says by what to judge, and nothing asks to judge",
-                 "add `--review`");
+    return {fault("contradiction",
+                  "`--rules` says by what to judge, and nothing asks to judge",
+                  "add `--review`")};
   }
   if (!options.has("--svg")) {
     return {};
@@ -49,12 +44,12 @@ base::Diagnostics contradictions(const Options& options) {
   const std::vector<std::string>& names = html::picture_names();
   if (std::find(names.begin(), names.end(), name) == names.end()) {
     const auto near = base::nearest(name, names);
-    return fault("bad-value",
-                 "no picture is named `" + base::escaped(name) + "`",
-                 near ? "did you mean `" + *near + "`?" : "pictures: " + base::joined(names));
+    return {fault("bad-value",
+                  "no picture is named `" + base::escaped(name) + "`",
+                  near ? "did you mean `" + *near + "`?" : "pictures: " + base::joined(names))};
   }
   if (options.words.size() > 1) {
-    return fault("too-many-files", "`--svg` draws one layout", "name one file");
+    return {fault("too-many-files", "`--svg` draws one layout", "name one file")};
   }
   return {};
 }
@@ -174,9 +169,9 @@ Exit run_report(const Options& options) {
         html::picture_svg(all.front().check, {options.value("--svg"), options.system});
     if (svg.empty()) {
       return failed(
-          fault("nothing-to-draw",
-                "this layout has nothing to show in the picture `" + options.value("--svg") + "`",
-                "a plan needs headings, a curve a fan, pressures an airflow"),
+          {fault("nothing-to-draw",
+                 "this layout has nothing to show in the picture `" + options.value("--svg") + "`",
+                 "a plan needs headings, a curve a fan, pressures an airflow")},
           options);
     }
     return delivered(svg, options, exit);

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
@@ -43,11 +44,9 @@ base::Diagnostics contradictions(const Options& options) {
   base::Diagnostics faults;
   const auto clash = [&](const char* a, const char* b) {
     if (options.has(a) && options.has(b)) {
-      base::Diagnostic fault;
-      fault.rule = "contradiction";
-      fault.message = std::string("`") + a + "` and `" + b + "` contradict each other";
-      fault.help = "leave one of them out";
-      faults.push_back(std::move(fault));
+      faults.push_back(base::fault("contradiction",
+                                   std::string("`") + a + "` and `" + b + "` contradict each other",
+                                   "leave one of them out"));
     }
   };
   clash("--sheet", "--request");

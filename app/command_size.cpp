@@ -25,12 +25,6 @@ base::Checked<study::SizeOptions> size_options(const Options& options) {
           return;
         }
         place = *value;
-        if (place && *place <= 0.0) {
-          base::Diagnostic nothing;
-          nothing.rule = "out-of-range";
-          nothing.message = std::string(name) + " must be more than nothing";
-          keep({nothing});
-        }
       };
   quantity("--deliver", units::Dimension::airflow, out.deliver_m3_s);
   quantity("--max-depth", units::Dimension::length, out.max_depth_m);

@@ -8,6 +8,7 @@
 #include <cstring>
 #include <string>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 
 namespace ductledger::app {
@@ -55,10 +56,8 @@ base::Diagnostics print(std::string_view text) {
   if (written || errno == EPIPE) {
     return {};
   }
-  base::Diagnostic fault;
-  fault.rule = "cannot-write";
-  fault.message = std::string("standard output cannot be written: ") + std::strerror(errno);
-  return {fault};
+  return {base::fault("cannot-write",
+                      std::string("standard output cannot be written: ") + std::strerror(errno))};
 }
 
 void complain(const base::Diagnostics& diagnostics, Color color) {

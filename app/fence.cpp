@@ -6,6 +6,7 @@
 #include <system_error>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 
 namespace ductledger::app {
@@ -24,10 +25,7 @@ base::Checked<Fence> fence_round(const std::string& layout_path, const Options& 
   std::error_code error;
   fs::path folder = fs::canonical(folder_of(layout_path), error);
   if (error) {
-    base::Diagnostic out;
-    out.rule = "cannot-read";
-    out.message = "the layout's folder cannot be found";
-    return out;
+    return base::fault("cannot-read", "the layout's folder cannot be found");
   }
   return Fence(std::move(folder));
 }
@@ -38,12 +36,11 @@ bool leaves(const Fence& fence, const fs::path& path) {
 }
 
 base::Diagnostic outside(const Outside& found) {
-  base::Diagnostic out;
-  out.rule = found.rule;
-  out.message = fmt::format(
-      "the {} `{}` lies outside the layout's folder", found.what, base::escaped(found.path));
-  out.help = "move it beside the layout, or allow it with `--allow-outside`";
-  return out;
+  return base::fault(
+      found.rule,
+      fmt::format(
+          "the {} `{}` lies outside the layout's folder", found.what, base::escaped(found.path)),
+      "move it beside the layout, or allow it with `--allow-outside`");
 }
 
 }  // namespace ductledger::app

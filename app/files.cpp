@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "console.hpp"
 #include "yaml/parse.hpp"
@@ -22,13 +23,7 @@
 namespace ductledger::app {
 namespace {
 
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
+using base::fault;
 
 base::Diagnostic cannot(const char* rule, const char* what, const std::string& path, int error) {
   return fault(rule,
@@ -125,18 +120,16 @@ Uninterrupted::Uninterrupted() {
 
 Uninterrupted::~Uninterrupted() { sigprocmask(SIG_SETMASK, &before_, nullptr); }
 
-base::Checked<base::SourcePtr> read_file(const std::string& path) {
+base::Checked<base::SourcePtr> read_file(const std::string& path, std::string help_if_missing) {
   const bool standard_input = path == "-";
   File opened;
   if (!standard_input) {
     struct stat there {};
     if (stat(path.c_str(), &there) != 0) {
-      return errno == ENOENT
-                 ? fault("no-such-file",
-                         fmt::format("there is no file `{}`", base::escaped(path)),
-                         fmt::format("`ductledger new {}` writes a layout to start from",
-                                     base::escaped(path)))
-                 : cannot("cannot-read", "read", path, errno);
+      return errno == ENOENT ? fault("no-such-file",
+                                     fmt::format("there is no file `{}`", base::escaped(path)),
+                                     std::move(help_if_missing))
+                             : cannot("cannot-read", "read", path, errno);
     }
     if (S_ISDIR(there.st_mode)) {
       return fault("directory",

@@ -10,7 +10,8 @@ namespace ductledger::app {
 
 /// A file's text under the name that diagnostics show; `-` is standard input (`<stdin>`). From then
 /// on `write_file` refuses to write onto it.
-[[nodiscard]] base::Checked<base::SourcePtr> read_file(const std::string& path);
+[[nodiscard]] base::Checked<base::SourcePtr> read_file(const std::string& path,
+                                                       std::string help_if_missing = {});
 
 /// While it lives, signals that would end the program wait: no temporary file is left behind.
 class Uninterrupted {

@@ -24,8 +24,8 @@ constexpr std::array kCommands{
         "Calculates two layouts or more, or one layout and its `variants`, each against the first: "
         "airflow, pressure, space, parts, and what differs piece by piece. What both runs share "
         "cancels in the band of a difference.",
-        "  ductledger compare up-through-roof.yaml back-through-wall.yaml\n"
-        "  ductledger compare plan.yaml as-built.yaml\n",
+        "  ductledger compare kitchen.yaml other-route.yaml\n"
+        "  ductledger compare kitchen.yaml as-built.yaml\n",
         {1, kAnyNumber, "layouts to compare", "`ductledger compare one.yaml other.yaml`"},
         run_compare},
     Command{
@@ -36,8 +36,8 @@ constexpr std::array kCommands{
         "deliver the airflow with margin, the smallest first, and why each other one does not. The "
         "smallest that fail narrowly are tried with other elbows and caps. Also the greatest "
         "length, further elbows and the least fan pressure. Exit status 1: no size delivers.",
-        "  ductledger size kitchen.yaml --deliver 400cfm\n"
-        "  ductledger size kitchen.yaml --deliver 300cfm --max-depth 4in --max-velocity 1500fpm\n",
+        "  ductledger size kitchen.yaml --deliver 250cfm\n"
+        "  ductledger size kitchen.yaml --deliver 250cfm --max-depth 4in --max-velocity 1500fpm\n",
         {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
         run_size},
     Command{
@@ -76,7 +76,7 @@ constexpr std::array kCommands{
         run_review},
     Command{"explain",
             "explain RULE-OR-FINDING",
-            "what a rule or finding asks, why, and how to mend it",
+            "what a rule or finding asks, why, and how to fix it",
             "Prints the long text of a rule, of a finding of `check`, or the rules of a set, with "
             "its sources.",
             "  ductledger explain prescriptive-duct-length\n"
@@ -99,7 +99,7 @@ constexpr std::array kCommands{
             "Turns a static pressure at the collar, an airflow or a traverse into the airflow that "
             "runs, holds it against the calculated one and names faults that would explain the "
             "difference. Without a reading the layout's `measurements` are judged.",
-            "  ductledger measured kitchen.yaml --static 0.42inH2O --speed high\n"
+            "  ductledger measured kitchen.yaml --static 0.2inH2O --speed high\n"
             "  ductledger measured kitchen.yaml --readings site.yaml\n",
             {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
             run_measured},
@@ -185,8 +185,9 @@ const std::vector<Flag>& flags() {
        {"check"},
        "Calculation",
        "draw the errors NUMBER times and print that band beside",
-       "100 to 1000000. Without it samples are drawn only where first order does not hold. The "
-       "seed is fixed: the same layout gives the same band."},
+       "Without it samples are drawn only where first order does not hold. The "
+       "seed is fixed: the same layout gives the same band.",
+       {{units::Dimension::number, 100.0, 1e6, "100 to 1000000"}}},
       {"--static",
        "",
        "PRESSURE",
@@ -194,7 +195,8 @@ const std::vector<Flag>& flags() {
        {"measured"},
        "Calculation",
        "static pressure read at the collar, against the room",
-       "With its unit, such as 0.42inH2O."},
+       "With its unit, such as 0.42inH2O.",
+       {{units::Dimension::pressure, -20000.0, 20000.0, "-80 inH2O to 80 inH2O"}}},
       {"--readings",
        "",
        "FILE",
@@ -244,7 +246,8 @@ const std::vector<Flag>& flags() {
        "Calculation",
        "the airflow for losses and lengths; of measured: read by a flow hood",
        "With its unit, such as 310cfm. Of fittings the default is that of 1000 fpm; of measured a "
-       "readings file may name the instrument."},
+       "readings file may name the instrument.",
+       {{units::Dimension::airflow, 1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"}}},
       {"--allow-outside",
        "",
        "",
@@ -268,7 +271,8 @@ const std::vector<Flag>& flags() {
        {"parts"},
        "Parts",
        "how far a joint's inserted end reaches in",
-       "Default: 1-1/2 in."},
+       "Default: 1-1/2 in.",
+       {{units::Dimension::length, 0.0, 0.3, "0 in to 11-3/4 in"}}},
       {"--hanger-spacing",
        "",
        "LENGTH",
@@ -276,7 +280,8 @@ const std::vector<Flag>& flags() {
        {"parts"},
        "Parts",
        "greatest distance between hangers",
-       "Default: 10 ft, of a clothes dryer's duct 12 ft."},
+       "Default: 10 ft, of a clothes dryer's duct 12 ft.",
+       {{units::Dimension::length, 0.3, 10.0, "1 ft to 32 ft"}}},
       {"--clearance",
        "",
        "LENGTH",
@@ -284,7 +289,8 @@ const std::vector<Flag>& flags() {
        {"parts"},
        "Parts",
        "room around the duct in a rough-in hole",
-       "On every side. Default: 1/2 in."},
+       "On every side. Default: 1/2 in.",
+       {{units::Dimension::length, 0.0, 0.5, "0 in to 19 in"}}},
       {"--deliver",
        "",
        "AIRFLOW",
@@ -292,7 +298,8 @@ const std::vector<Flag>& flags() {
        {"size"},
        "Size",
        "the airflow that has to be delivered, such as 400cfm",
-       "Default: the layout's `required_airflow`."},
+       "Default: the layout's `required_airflow`.",
+       {{units::Dimension::airflow, 1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"}}},
       {"--max-depth",
        "",
        "LENGTH",
@@ -300,7 +307,8 @@ const std::vector<Flag>& flags() {
        {"size"},
        "Size",
        "greatest depth of the duct: its smaller side",
-       ""},
+       "",
+       {{units::Dimension::length, 0.0254, 3.048, "1 in to 10 ft"}}},
       {"--max-velocity",
        "",
        "V",
@@ -308,7 +316,8 @@ const std::vector<Flag>& flags() {
        {"size"},
        "Size",
        "greatest velocity in the duct, such as 1500fpm",
-       ""},
+       "",
+       {{units::Dimension::velocity, 0.1, 100.0, "20 fpm to 19000 fpm"}}},
       {"--sizes",
        "",
        "FILE",
@@ -432,8 +441,8 @@ const std::vector<Flag>& flags() {
        {"auto", "always", "never"},
        {},
        "Output",
-       "colour: auto, always or never",
-       "Default: auto, which colours a terminal unless NO_COLOR is set or TERM is dumb."},
+       "color: auto, always or never",
+       "Default: auto, which colors a terminal unless NO_COLOR is set or TERM is dumb."},
       {"--profile",
        "",
        "WHEN",

@@ -1,12 +1,14 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "commands.hpp"
+#include "units/unit_table.hpp"
 
 /// The commands and options, once: the parser and both help texts are made from these tables.
 namespace ductledger::app {
@@ -33,6 +35,14 @@ struct Command {
 [[nodiscard]] const Command* find_command(std::string_view name);
 [[nodiscard]] std::vector<std::string> command_names();
 
+/// What a numeric option may be, ends included.
+struct NumberRange {
+  units::Dimension dimension;  ///< `number`: a whole one
+  double lowest;               ///< SI
+  double highest;
+  const char* text;  ///< the range as people read it
+};
+
 struct Flag {
   const char* name;                   ///< `--output`
   const char* letter;                 ///< `-o`, or empty
@@ -42,6 +52,7 @@ struct Flag {
   const char* group;
   const char* brief;
   const char* text;  ///< more, for the long help; may be empty
+  std::optional<NumberRange> range = {};
 };
 [[nodiscard]] const std::vector<Flag>& flags();
 [[nodiscard]] bool belongs(const Flag& flag, std::string_view command);

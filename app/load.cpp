@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "fence.hpp"
 #include "files.hpp"
@@ -15,18 +16,12 @@
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 namespace fs = std::filesystem;
 
 // A catalogue of more files than this is a mistaken folder.
 constexpr std::size_t kMostFiles = 500;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 base::Diagnostic leaves_folder(const std::string& path) {
   return outside({.rule = "catalogue-outside", .what = "catalogue", .path = path});
@@ -163,8 +158,10 @@ base::Checked<Loaded> load_layout(const base::SourcePtr& text,
 }
 
 base::Checked<Loaded> load_layout(const std::string& path, const Options& options) {
-  return read_file(path).and_then(
-      [&](const base::SourcePtr& text) { return load_layout(text, path, options); });
+  return read_file(
+             path,
+             fmt::format("`ductledger new {}` writes a layout to start from", base::escaped(path)))
+      .and_then([&](const base::SourcePtr& text) { return load_layout(text, path, options); });
 }
 
 }  // namespace ductledger::app

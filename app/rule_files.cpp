@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "fence.hpp"
 #include "files.hpp"
@@ -16,16 +17,11 @@
 namespace ductledger::app {
 namespace {
 
+using base::fault;
+
 namespace fs = std::filesystem;
 
 using Sets = std::vector<rules::RuleSet>;
-
-base::Diagnostic fault(std::string rule, std::string message) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  return out;
-}
 
 /// Reads rule files beside the file that names them.
 class Loader {

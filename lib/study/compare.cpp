@@ -7,6 +7,7 @@
 #include <iterator>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "edit/variant.hpp"
 #include "study/difference.hpp"
@@ -15,19 +16,13 @@
 namespace ductledger::study {
 namespace {
 
+using base::fault;
+
 using layout::Piece;
 using layout::PieceKind;
 using result::SpeedResult;
 using units::Dimension;
 using units::Message;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 bool has_airflow(const SpeedResult& speed) { return solve::has_best_airflow(speed.point); }
 

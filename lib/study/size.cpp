@@ -9,6 +9,7 @@
 #include <utility>
 #include <variant>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "duct/straight.hpp"
 #include "fitting/stock.hpp"
@@ -22,20 +23,14 @@
 namespace ductledger::study {
 namespace {
 
+using base::fault;
+
 using layout::Piece;
 using layout::PieceKind;
 using solve::Status;
 
 constexpr double kAsked = 1e-9;  // [1] rounding of a value typed against one calculated
 constexpr std::size_t kPiecesTold = 3;
-
-base::Diagnostic fault(std::string rule, std::string message, std::string help = {}) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  out.help = std::move(help);
-  return out;
-}
 
 double fan_static_pa(const solve::CompiledRun& run,
                      const solve::FanAtSpeed& fan,

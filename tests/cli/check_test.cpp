@@ -71,7 +71,7 @@ TEST(Check, samples_are_counted_and_a_number_that_is_none_is_refused) {
   const Json samples = Json::parse(asked.out).at("/speeds/0/uncertainty/samples"_json_pointer);
   EXPECT_EQ(500, samples.at("count").get<int>());
   EXPECT_TRUE(holds(run({"check", "--samples", "500", kExample}).out, "500 samples"));
-  for (const char* wrong : {"12", "many", "2000000", "1e5"}) {
+  for (const char* wrong : {"12", "many", "2000000", "1000.5"}) {
     const Outcome refused = run({"check", "--samples", wrong, kExample});
     EXPECT_EQ(2, refused.exit) << wrong;
     EXPECT_TRUE(holds(refused.err, "--samples")) << wrong;

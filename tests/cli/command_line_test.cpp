@@ -76,6 +76,46 @@ TEST(CommandLine, an_option_without_its_value_is_refused) {
   EXPECT_EQ(2, run({"check", kExample, "--json=no"}).exit);
 }
 
+TEST(CommandLine, an_empty_value_takes_no_word_that_follows) {
+  const Outcome outcome = run({"check", "--speed=", kExample});
+  EXPECT_EQ(2, outcome.exit);
+  EXPECT_TRUE(holds(outcome.err, "`--speed` needs a value")) << outcome.err;
+}
+
+TEST(CommandLine, words_follow_two_hyphens) {
+  EXPECT_EQ(run({"check", kExample}).out, run({"check", "--", kExample}).out);
+  EXPECT_TRUE(holds(run({"check", "--", "--json"}).err, "there is no file `--json`"));
+}
+
+TEST(CommandLine, an_option_given_twice_says_the_same_or_is_refused) {
+  EXPECT_EQ(0, run({"check", "--units", "si", "--units", "si", kExample}).exit);
+  const Outcome outcome = run({"check", "--speed", "high", "--speed", "low", kExample});
+  EXPECT_EQ(2, outcome.exit);
+  EXPECT_TRUE(holds(outcome.err, "`--speed` is given 2 times")) << outcome.err;
+}
+
+TEST(CommandLine, numbers_have_a_range) {
+  const std::vector<std::vector<std::string>> calls{{"parts", "--clearance", "400 ft"},
+                                                    {"parts", "--clearance", "-1 in"},
+                                                    {"parts", "--overlap", "20 ft"},
+                                                    {"parts", "--hanger-spacing", "1 in"},
+                                                    {"size", "--deliver", "1e9 cfm"},
+                                                    {"size", "--max-depth", "0 in"},
+                                                    {"size", "--max-velocity", "-5 fpm"},
+                                                    {"measured", "--static", "900 inH2O"},
+                                                    {"measured", "--airflow", "0 cfm"},
+                                                    {"check", "--samples", "99"}};
+  for (std::vector<std::string> call : calls) {
+    const std::string option = call[1];
+    call.emplace_back(kExample);
+    const Outcome outcome = run(call);
+    EXPECT_EQ(2, outcome.exit) << option;
+    EXPECT_TRUE(holds(outcome.err, "`" + option + "` cannot be")) << outcome.err;
+    EXPECT_TRUE(holds(outcome.err, "help: expected ")) << outcome.err;
+  }
+  EXPECT_NE(2, run({"parts", "--overlap", "11 in", kExample}).exit);
+}
+
 TEST(CommandLine, options_of_another_command_are_refused) {
   const Outcome outcome = run({"check", "--force", kExample});
   EXPECT_EQ(2, outcome.exit);
