@@ -31,6 +31,8 @@ struct Finding {
   units::Message why;      ///< may be empty
   std::vector<NamedValue> observed;
   std::vector<NamedValue> limit;
+  /// What the message lists one after another, where it is a list; for views that show it short.
+  std::vector<units::Message> items;
   std::string source;     ///< citation of the bound, or `common practice`
   base::Span span;        ///< line 0: the file as a whole
   units::Message remedy;  ///< may be empty

@@ -95,7 +95,7 @@ class ComparisonSection {
           "that both share cancel.</p>");
     }
     if (alike) {
-      page_.line("<p class=\"remark\">no winner: the band of the difference holds zero</p>");
+      page_.line("<p class=\"remark\">no winner: the difference may be zero</p>");
     }
   }
 
@@ -159,7 +159,7 @@ class ComparisonSection {
                                            {"mass", true},
                                            {"makeup air", false}};
     if (house) {
-      columns.push_back({"house drawn down by", true});
+      columns.push_back({"house depressurization", true});
     }
     page_.table_begin("What each run takes", columns);
     for (std::size_t i = 0; i < result_.runs.size(); ++i) {
@@ -184,7 +184,7 @@ class ComparisonSection {
       page_.cell("makeup air", picture::xml_escaped(run.makeup));
       if (house) {
         page_.number_cell(
-            "house drawn down by",
+            "house depressurization",
             run.house() != nullptr ? page_.pascal(at(i, "/house/depressurisation_pa")) : "-");
       }
       page_.row_end();

@@ -167,7 +167,7 @@ class Writer : public HtmlPage {
                 {{"layout", false},
                  {"delivers", false},
                  {"required", false},
-                 {"costs most", false},
+                 {"largest loss", false},
                  {"findings", false}});
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
       about(i);
@@ -178,7 +178,7 @@ class Writer : public HtmlPage {
       row_head(fmt::format("<a href=\"#{}\">{}</a>", id("layout"), escaped(name)));
       cell("delivers", headline_airflow());
       cell("required", required_cell(result));
-      cell("costs most", escaped(costliest_words(result)));
+      cell("largest loss", escaped(costliest_words(result)));
       cell("findings", escaped(counted(result)));
       row_end();
     }
@@ -216,11 +216,9 @@ class Writer : public HtmlPage {
       return "-";
     }
     const solve::LedgerRow* most = document::costliest(*result.speeds[*result.ledger_speed].ledger);
-    return most == nullptr ? "-"
-                           : fmt::format("{}{}, {}",
-                                         most->number > 0 ? fmt::format("{} ", most->number) : "",
-                                         most->piece + (most->type.empty() ? "" : " " + most->type),
-                                         show(most->share, Dimension::ratio));
+    return most == nullptr
+               ? "-"
+               : fmt::format("{}, {}", words::row_name(*most), show(most->share, Dimension::ratio));
   }
 
   // --- one layout ----------------------------------------------------------------------------
@@ -302,9 +300,8 @@ class Writer : public HtmlPage {
     line(fmt::format("<p class=\"answer\">{}</p>", sentence));
     const std::string most = costliest_words(of);
     if (most != "-") {
-      line(fmt::format("<p>Most of the pressure is spent in {} of the loss. {}.</p>",
-                       escaped(most),
-                       escaped("Findings: " + counted(of))));
+      line(fmt::format(
+          "<p>Largest loss: {}. {}.</p>", escaped(most), escaped("Findings: " + counted(of))));
     }
     const picture::PlotOptions wide{
         .system = options_.system, .width_px = kWidePx, .use = picture::PictureUse::page};
@@ -621,7 +618,7 @@ class Writer : public HtmlPage {
       line(fmt::format("<p>{}</p>", escaped(remark.text(system()))));
     }
     if (!of.defaults.empty()) {
-      table_begin("Taken because the layout does not state it",
+      table_begin("Assumed, since the layout does not state it",
                   {{"what", false}, {"value", false}});
       for (const layout::DefaultTaken& taken : of.defaults) {
         row_begin();

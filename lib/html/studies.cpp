@@ -98,7 +98,7 @@ class HouseSection {
           "pressure is not calculated.");
       return;
     }
-    std::string text = fmt::format("{} draws the house down by {}.",
+    std::string text = fmt::format("{}: house depressurization {}.",
                                    picture::xml_escaped(result_.speeds[*result_.headline].name),
                                    suction(*result_.headline));
     if (const auto limit = house::limit_of(*result_.layout.house)) {
@@ -152,7 +152,7 @@ class HouseSection {
   void speeds() {
     page_.table_begin("The house at each speed",
                       {{"speed", false},
-                       {"drawn down by", false},
+                       {"depressurization", false},
                        {"limit", false},
                        {"makeup air", true},
                        {"through leaks", true},
@@ -167,7 +167,7 @@ class HouseSection {
                      (speed.house->basis == house::AirflowBasis::rated_airflow
                           ? ", held at its rated airflow"
                           : ""));
-      page_.cell("drawn down by", suction(i));
+      page_.cell("depressurization", suction(i));
       page_.cell("limit", verdict_word(speed.house->verdict));
       airflows(of_speed(i, ""));
       page_.number_cell(
@@ -177,7 +177,8 @@ class HouseSection {
       if (speed.house->with_makeup) {
         page_.row_begin();
         page_.row_head(picture::xml_escaped(speed.name) + ", makeup air started by hand");
-        page_.cell("drawn down by", page_.pascal(of_speed(i, "with_makeup/depressurisation_pa")));
+        page_.cell("depressurization",
+                   page_.pascal(of_speed(i, "with_makeup/depressurisation_pa")));
         page_.cell("limit", "");
         airflows(of_speed(i, "with_makeup/"));
         page_.number_cell("airflow without the house", "");
@@ -201,7 +202,8 @@ class HouseSection {
     const std::size_t speed = *result_.headline;
     if (at->at_limit->opening) {
       page_.line(fmt::format(
-          "<p>At the limit {} is missing: {} opening of {} free area, {} round.</p>",
+          "<p>Staying within the limit needs {} of makeup air: {} opening of {} free area, {} "
+          "round.</p>",
           page_.figure(of_speed(speed, "at_limit/missing_airflow_m3_s"), Dimension::airflow),
           beside_what(),
           page_.figure(of_speed(speed, "at_limit/opening/free_area_m2"), Dimension::area),
@@ -209,19 +211,19 @@ class HouseSection {
     }
     if (at->at_limit->airtightness_m3_s && *at->at_limit->airtightness_m3_s > 0.0) {
       page_.line(fmt::format(
-          "<p>The limit is just met by a house that leaks {} at 50 Pa.</p>",
+          "<p>The house needs at least {} leakage at 50 Pa.</p>",
           page_.figure(of_speed(speed, "at_limit/airtightness_50_pa_m3_s"), Dimension::airflow)));
     }
     if (at->openings.empty()) {
       return;
     }
     page_.table_begin("Round openings tried",
-                      {{"diameter", false}, {"drawn down by", true}, {"airflow", true}});
+                      {{"diameter", false}, {"depressurization", true}, {"airflow", true}});
     for (std::size_t i = 0; i < at->openings.size(); ++i) {
       const std::string one = of_speed(speed, fmt::format("openings/{}/", i));
       page_.row_begin();
       page_.row_head(page_.figure(one + "round_diameter_m", Dimension::length));
-      page_.number_cell("drawn down by", page_.pascal(one + "depressurisation_pa"));
+      page_.number_cell("depressurization", page_.pascal(one + "depressurisation_pa"));
       page_.number_cell("airflow", page_.figure(one + "airflow_m3_s", Dimension::airflow));
       page_.row_end();
     }
@@ -377,10 +379,10 @@ class AdviceSection {
       }
     }
     for (const findings::Finding& finding : row.brings) {
-      notes.push_back("would bring: " + words::finding_title(finding.code));
+      notes.push_back("causes: " + words::finding_title(finding.code));
     }
     for (const std::string& code : row.mends) {
-      notes.push_back("would mend: " + words::finding_title(code));
+      notes.push_back("fixes: " + words::finding_title(code));
     }
     return notes;
   }
@@ -552,8 +554,8 @@ void doubt_section(HtmlPage& page, const study::CheckResult& result) {
   if (count == 0) {
     return;
   }
-  page.heading(0, "What makes the doubt", page.id("doubt-heading"));
-  page.line(fmt::format("<p>Of the doubt about the airflow at {}, {}.</p>",
+  page.heading(0, "Main uncertainty", page.id("doubt-heading"));
+  page.line(fmt::format("<p>Main uncertainty of the airflow at {}: {}.</p>",
                         picture::xml_escaped(result.speeds[*result.headline].name),
                         base::joined(largest, "and")));
   page.table_begin("The largest errors of the calculation",

@@ -80,7 +80,7 @@ std::string why_first_order_fails(const solve::ErrorModel& model,
     }
     const double moved_m3_s = std::abs(moved.airflow_m3_s - first.airflow_m3_s);
     if (std::abs(moved_m3_s - half_m3_s) > kFirstOrderTolerance * half_m3_s) {
-      return "the airflow does not follow its errors in a straight line";
+      return "the response is nonlinear";
     }
   }
   return {};

@@ -119,10 +119,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
     const solve::EndPressures ends{.start_pa = -of.house.depressurisation_pa(airflow_m3_s),
                                    .end_pa = run.air.wind_pa};
     // At an estimate the fan is taken to make just what the run asks for.
-    const double fan_pa = result.point.estimate
-                              ? run.loss.at(airflow_m3_s) + ends.end_pa - run.air.stack_pa -
-                                    ends.start_pa
-                              : result.point.total_pressure_pa;
+    const double fan_pa = result.point.estimate ? run.loss.at(airflow_m3_s) + ends.end_pa -
+                                                      run.air.stack_pa - ends.start_pa
+                                                : result.point.total_pressure_pa;
     result.ledger = solve::ledger(
         layout, run, {.airflow_m3_s = airflow_m3_s, .fan_total_pa = fan_pa, .ends = ends});
   }
@@ -259,8 +258,10 @@ void put_would_leave(CheckResult& result) {
 std::vector<std::string> cautions(const layout::Layout& layout) {
   std::vector<std::string> list{
       "power off at the panel and locked before any work on the appliance",
-      "metal duct only, joints sealed; a clothes dryer's joints without screws that reach inside",
-      "a qualified installer, by the maker's instructions",
+      layout.appliance.kind == layout::ApplianceKind::clothes_dryer
+          ? "metal duct only, joints sealed, without screws that reach inside"
+          : "metal duct only, joints sealed",
+      "a qualified installer, by the manufacturer's instructions",
       "local code and the authority having jurisdiction decide; this calculation is no permit"};
   if (layout.run.discharge == layout::Discharge::outdoors) {
     list.emplace_back(
@@ -270,7 +271,7 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
   }
   if (layout.house) {
     list.emplace_back(
-        "depressurisation here is a screening figure: whether flue gas spills is found by a test "
+        "depressurization here is a screening figure: whether flue gas spills is found by a test "
         "at "
         "the worst case, by a qualified person; the local authority decides");
   }

@@ -41,7 +41,7 @@ void equivalent_length(Page& page, const study::CheckResult& result) {
     return;
   }
   const solve::EquivalentLength& length = **shown;
-  page.paragraph(fmt::format("Equivalent length at {}: {} of {}{}, {} of it duct.",
+  page.paragraph(fmt::format("Equivalent length at {}: {} of {}{} ({} actual duct).",
                              page.show(length.airflow_m3_s, Dimension::airflow),
                              whole_length(length.total_m, page),
                              duct::to_text(length.section, page.options().system),
@@ -132,7 +132,7 @@ class AdviceWriter {
       page_.paragraph("> at least: the fan curve ends there");
     }
     if (unsure_) {
-      page_.paragraph("? not sure: the band of the gain holds zero");
+      page_.paragraph("? gain may be zero");
     }
     page_.paragraph(
         fmt::format("Each of {} changes was solved again by itself; {} without gain {} left out.",
@@ -245,10 +245,10 @@ class AdviceWriter {
       }
     }
     for (const findings::Finding& finding : row.brings) {
-      notes.push_back("would bring: " + words::finding_title(finding.code));
+      notes.push_back("causes: " + words::finding_title(finding.code));
     }
     for (const std::string& code : row.mends) {
-      notes.push_back("would mend: " + words::finding_title(code));
+      notes.push_back("fixes: " + words::finding_title(code));
     }
     return notes;
   }

@@ -1,6 +1,7 @@
 #include "text/band.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <vector>
 
@@ -42,41 +43,45 @@ std::string doubt_sentence(const solve::AirflowBand& band, units::System system)
   std::vector<std::string> parts;
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     if (parts.size() < 2 && effect.share >= kNamed) {
-      parts.push_back(base::escaped(band.sources[effect.source].name(system)) +
-                      (parts.empty() ? " makes " : " ") + percent(effect.share));
+      parts.push_back(fmt::format("{}, {}",
+                                  base::escaped(band.sources[effect.source].name(system)),
+                                  percent(effect.share)));
     }
   }
-  if (parts.empty()) {
+  return parts.empty() ? "" : fmt::format("Main uncertainty: {}.", fmt::join(parts, "; "));
+}
+
+std::string samples_sentence(const solve::AirflowBand& band) {
+  if (!band.samples || band.samples->found == band.samples->count) {
     return {};
   }
-  return fmt::format("Of the doubt, {}.", base::joined(parts, "and"));
+  const solve::SampleCount& samples = *band.samples;
+  std::vector<std::string> parts;
+  const auto tell = [&](std::size_t count, const char* how) {
+    if (count > 0) {
+      const double share = static_cast<double>(count) / static_cast<double>(samples.count);
+      parts.push_back(fmt::format("{:.2g} % {}", 100.0 * share, how));
+    }
+  };
+  tell(samples.beyond_curve, "lie beyond the end of the fan curve and count as its end");
+  tell(samples.below_curve, "lie before its first point and count as that");
+  tell(samples.no_flow, "move no air");
+  return fmt::format(
+      "Of {} samples of the uncertainty, {}.", samples.count, base::joined(parts, "and"));
 }
 
 std::string method_sentence(const solve::AirflowBand& band, units::System system) {
-  std::string text = fmt::format("Band of {} standard uncertainties, {}",
-                                 solve::kCoverage,
-                                 band.method == solve::BandMethod::sampled
-                                     ? "by samples, since " + band.why_sampled
-                                     : "by first order");
+  std::string text =
+      fmt::format("Band of {} standard uncertainties, {}",
+                  solve::kCoverage,
+                  band.method == solve::BandMethod::sampled ? "by samples: " + band.why_sampled
+                                                            : "by first order");
   if (band.over_two_shapes) {
     text += "; it spans both shapes through the two fan points";
   }
   if (band.samples) {
-    const solve::SampleCount& samples = *band.samples;
-    text += fmt::format("; {} samples (seed {}): {}",
-                        samples.count,
-                        samples.seed,
-                        airflow_limits(samples.quantiles, system));
-    const auto tell = [&](std::size_t count, const char* how) {
-      if (count > 0) {
-        text += fmt::format(", {:.2g} % {}",
-                            100.0 * static_cast<double>(count) / static_cast<double>(samples.count),
-                            how);
-      }
-    };
-    tell(samples.beyond_curve, "beyond the end of the curve, counted as its end");
-    tell(samples.below_curve, "before its first point, counted as that");
-    tell(samples.no_flow, "without airflow");
+    text += fmt::format(
+        "; {} samples: {}", band.samples->count, airflow_limits(band.samples->quantiles, system));
   }
   return text;
 }

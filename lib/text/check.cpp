@@ -47,7 +47,7 @@ class Writer : private Page {
       }
     }
     findings(result_.findings);
-    cautions(result_.cautions);
+    safety(result_);
     return take();
   }
 
@@ -99,7 +99,7 @@ class Writer : private Page {
     if (const solve::Ledger* shown = shown_ledger(); shown != nullptr) {
       if (const solve::LedgerRow* most = document::costliest(*shown); most != nullptr) {
         paragraph(fmt::format(
-            "{} costs most: {} of the loss.", spoken(*most), show(most->share, Dimension::ratio)));
+            "Largest loss: {}, {}.", words::row_name(*most), show(most->share, Dimension::ratio)));
       }
     }
     doubt();
@@ -118,15 +118,13 @@ class Writer : private Page {
     if (!sentence.empty()) {
       paragraph(sentence);
     }
-    const bool told = band.samples && band.samples->found < band.samples->count;
-    if (result_.samples_asked || told) {
+    if (result_.samples_asked) {
       paragraph(method_sentence(band, options().system) + '.');
     }
-  }
-
-  [[nodiscard]] std::string spoken(const solve::LedgerRow& row) const {
-    const std::string what = row.piece + (row.type.empty() ? "" : " " + row.type);
-    return row.number > 0 ? fmt::format("Piece {}, {},", row.number, what) : "The " + what;
+    const std::string ended = samples_sentence(band);
+    if (!ended.empty()) {
+      paragraph(ended);
+    }
   }
 
   [[nodiscard]] const solve::Ledger* shown_ledger() const {
@@ -362,7 +360,7 @@ class Writer : private Page {
                  {"C or", "fL/D", Align::right},
                  {"VP", pressure, Align::right},
                  {"total", pressure, Align::right},
-                 {"of the", "doubt", Align::right},
+                 {"of the", "variance", Align::right},
                  {"De", "", Align::right},
                  {"Re", "", Align::right},
                  {"f", "", Align::right}});

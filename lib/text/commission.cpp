@@ -88,7 +88,7 @@ class Writer : private Page {
       paragraph(fmt::format(
           "Static pressure: drill {} (as near the collar as is quiet), the gauge's other port "
           "open to the room; close the hole with foil tape or a plug. Never on grease-laden duct "
-          "that must stay tight without the authority's word.",
+          "that must stay tight without the approval of the authority having jurisdiction.",
           place(*result_.gauge_hole)));
       std::vector<std::string> there;
       for (const site::ExpectedSpeed& expected : result_.speeds) {
@@ -140,7 +140,8 @@ class Writer : private Page {
            loaded.collar_static_pa ? bare(*loaded.collar_static_pa, Dimension::pressure) : "-"});
     }
     Page::table(table);
-    paragraph("Clean or change the filter when a reading comes to that, or as its maker says.");
+    paragraph(
+        "Clean or change the filter when a reading comes to that, or as its manufacturer says.");
   }
 
   void checks() {

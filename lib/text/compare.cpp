@@ -30,7 +30,7 @@ class Writer {
     if (page_.options().detail != Detail::brief) {
       changes();
     }
-    page_.cautions(result_.cautions);
+    page_.safety(result_.runs.front().check);
     return page_.take();
   }
 
@@ -123,7 +123,7 @@ class Writer {
           "share cancel.");
     }
     if (alike) {
-      page_.paragraph("= the band of the difference holds zero: no winner");
+      page_.paragraph("= the difference may be zero: no winner");
     }
   }
 

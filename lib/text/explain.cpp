@@ -167,7 +167,7 @@ class Explanation : public Page {
     list("Exceptions that no key shows", first.exceptions);
     list("For the authority to decide", first.authority);
     if (!first.mend.empty()) {
-      heading("How to mend it");
+      heading("How to fix it");
       paragraph(base::escaped(first.mend));
     }
     if (!first.on_site.empty()) {
@@ -186,7 +186,7 @@ class Explanation : public Page {
     paragraph(std::string("Said of ") + check.what + ".");
     heading("Why it matters");
     paragraph(check.why);
-    heading("How to mend it");
+    heading("How to fix it");
     paragraph(check.instead);
     heading("Where it stands");
     paragraph(check.source);
@@ -319,12 +319,12 @@ std::string rules_page() {
         out += fmt::format("\nFor the authority: {}.\n", open);
       }
       if (!rule.mend.empty()) {
-        out += fmt::format("\nTo mend it: {}.\n", rule.mend);
+        out += fmt::format("\nTo fix it: {}.\n", rule.mend);
       }
     }
   }
   out +=
-      "\n## Findings of `check`\n\n| finding | said of | to mend it | source "
+      "\n## Findings of `check`\n\n| finding | said of | to fix it | source "
       "|\n|---|---|---|---|\n";
   for (const findings::Check& check : findings::checks()) {
     out += fmt::format("| `{}` | {} | {} | {} |\n",

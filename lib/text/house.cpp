@@ -107,7 +107,7 @@ class Block {
 
   void speeds() {
     Table table({{"speed", "", Align::left},
-                 {"suction", "Pa", Align::left},
+                 {"depressurization", "Pa", Align::left},
                  {"limit", "", Align::left},
                  {"makeup", page_.unit(Dimension::airflow), Align::right},
                  {"leaks", page_.unit(Dimension::airflow), Align::right},
@@ -154,15 +154,15 @@ class Block {
     }
     const house::AtLimit& limit = *at.at_limit;
     if (limit.opening) {
-      page_.paragraph(
-          fmt::format("At the limit {} is missing: {} opening of {} free area, {} round.",
-                      page_.show(limit.missing_m3_s, Dimension::airflow),
-                      beside_what(),
-                      page_.show(limit.opening->free_area_m2, Dimension::area),
-                      page_.show(limit.opening->round_diameter_m, Dimension::length)));
+      page_.paragraph(fmt::format(
+          "Staying within the limit needs {} of makeup air: {} opening of {} free area, {} round.",
+          page_.show(limit.missing_m3_s, Dimension::airflow),
+          beside_what(),
+          page_.show(limit.opening->free_area_m2, Dimension::area),
+          page_.show(limit.opening->round_diameter_m, Dimension::length)));
     }
     if (limit.airtightness_m3_s && *limit.airtightness_m3_s > 0.0) {
-      page_.paragraph(fmt::format("The limit is just met by a house that leaks {} at 50 Pa.",
+      page_.paragraph(fmt::format("The house needs at least {} leakage at 50 Pa.",
                                   page_.show(*limit.airtightness_m3_s, Dimension::airflow)));
     }
     if (!at.openings.empty()) {

@@ -31,7 +31,7 @@ class Writer : private Page {
       first = false;
       one(judged);
     }
-    cautions(result_.check.cautions);
+    safety(result_.check);
     return take();
   }
 
@@ -102,7 +102,7 @@ class Writer : private Page {
     switch (judged.verdict) {
       case Verdict::as_calculated:
         paragraph(
-            "The reading lies inside the doubt of fan, fittings and instrument: it is as "
+            "The reading lies within the uncertainty of fan, fittings and instrument: it is as "
             "calculated, and no fault can be named from it.");
         break;
       case Verdict::more_resistance:
@@ -159,7 +159,7 @@ class Writer : private Page {
   void more_resistance(const Judged& judged) {
     const site::Extra& extra = *judged.extra;
     paragraph(
-        fmt::format("More resistance behind the tap than calculated: {} (doubt {}), an extra "
+        fmt::format("More resistance behind the tap than calculated: {} (uncertainty {}), an extra "
                     "coefficient of {:.2f} on the collar's velocity pressure. What would explain "
                     "it, each alone:",
                     show(extra.pressure_pa, Dimension::pressure),

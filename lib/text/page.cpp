@@ -108,33 +108,78 @@ void Page::under_dim(std::string_view text) {
 }
 
 void Page::findings(const std::vector<findings::Finding>& findings) {
-  if (!findings.empty()) {
-    blank();
+  if (findings.empty()) {
+    return;
   }
-  bool first = true;
+  blank();
+  const bool verbose = options_.detail == Detail::verbose;
+  std::vector<const findings::Finding*> listed;
   for (const findings::Finding& finding : findings) {
-    if (!first && options_.detail != Detail::brief) {
-      blank();
-    }
-    first = false;
-    marked({.word = word(finding.level), .ink = ink_of(finding.level)},
-           finding.message.text(options_.system));
-    if (options_.detail == Detail::brief) {
+    if (!verbose && !finding.items.empty()) {
+      listed.push_back(&finding);
       continue;
     }
-    if (!finding.why.empty()) {
-      under(finding.why.text(options_.system));
+    if (verbose && &finding != &findings.front()) {
+      blank();
     }
-    if (!finding.remedy.empty()) {
-      under(finding.remedy.text(options_.system), "Remedy: ");
-    }
-    std::string where = finding.span.line > 0 ? fmt::format("line {}, ", finding.span.line) : "";
-    where += finding.code;
-    if (!finding.source.empty()) {
-      where += "; " + finding.source;
-    }
+    finding_lines(finding);
+  }
+  if (!listed.empty()) {
+    lists(listed);
+  }
+}
+
+void Page::finding_lines(const findings::Finding& finding) {
+  std::string where = finding.span.line > 0
+                          ? fmt::format("line {}, {}", finding.span.line, finding.code)
+                          : finding.code;
+  const bool verbose = options_.detail == Detail::verbose;
+  const std::string headline = finding.message.text(options_.system);
+  marked({.word = word(finding.level), .ink = ink_of(finding.level)},
+         verbose ? headline : fmt::format("{} [{}]", headline, where));
+  if (verbose && !finding.why.empty()) {
+    under(finding.why.text(options_.system));
+  }
+  if (options_.detail != Detail::brief && !finding.remedy.empty()) {
+    under(finding.remedy.text(options_.system), "Remedy: ");
+  }
+  if (verbose) {
+    where += finding.source.empty() ? "" : "; " + finding.source;
     under_dim("[" + where + "]");
   }
+}
+
+/// Findings that are lists, on one line: whole where they fit, else by their number.
+void Page::lists(const std::vector<const findings::Finding*>& findings) {
+  std::string whole;
+  std::string counts;
+  for (const findings::Finding* finding : findings) {
+    whole += (whole.empty() ? "" : "; ") + finding->message.text(options_.system);
+    const std::string text = finding->message.text(options_.system);
+    counts += fmt::format("{}{}: {}",
+                          counts.empty() ? "" : "; ",
+                          text.substr(0, text.find(": ")),
+                          finding->items.size());
+  }
+  constexpr std::size_t kRoom = kWidth - kUnder;
+  const bool fits = base::character_count(whole) <= kRoom;
+  marked({.word = word(findings::Level::note), .ink = ink_of(findings::Level::note)},
+         fits ? whole : counts + " (listed by --verbose)");
+}
+
+void Page::safety(const study::CheckResult& check) {
+  if (options_.detail == Detail::verbose) {
+    cautions(check.cautions);
+    return;
+  }
+  blank();
+  const bool outdoors = check.layout.run.discharge == layout::Discharge::outdoors;
+  paragraph(std::string(outdoors ? "Carbon monoxide: exhaust can backdraft flues. " : "") +
+            "Local code and authority decide.");
+  if (check.layout.house) {
+    paragraph("House pressures are screening figures: a qualified person's spillage test decides.");
+  }
+  paragraph("Power off and locked before any work; a qualified, licensed installer.");
 }
 
 void Page::cautions(const std::vector<std::string>& cautions) {

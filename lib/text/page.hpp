@@ -59,13 +59,19 @@ class Page {
   /// A line that belongs to what `marked` wrote.
   void under(std::string_view text, std::string_view lead = {});
   void under_dim(std::string_view text);
+  /// Each by its headline and remedy, lists on one line; verbose also why and the citation.
   void findings(const std::vector<findings::Finding>& findings);
+  /// The whole list, for who is about to work.
   void cautions(const std::vector<std::string>& cautions);
+  /// What nobody may overlook, in two lines; the whole list when verbose.
+  void safety(const study::CheckResult& check);
 
   [[nodiscard]] std::string take() { return std::move(out_); }
 
  private:
   static constexpr std::size_t kUnder = 8;
+  void finding_lines(const findings::Finding& finding);
+  void lists(const std::vector<const findings::Finding*>& findings);
   TextOptions options_;
   std::string out_;
 };

@@ -161,7 +161,7 @@ class Writer {
         text += fmt::format(", {} along the slant", length(*hole.stretched_m));
       }
       if (hole.centre) {
-        text += "; centre " + words::hole_place(*hole.centre, [&](const char*, double si) {
+        text += "; center " + words::hole_place(*hole.centre, [&](const char*, double si) {
                   return length(std::abs(si));
                 });
       }
@@ -189,7 +189,7 @@ class Writer {
     if (result_.assumed.empty()) {
       return;
     }
-    page_.heading("Taken for it");
+    page_.heading("Assumptions");
     for (const units::Message& one : result_.assumed) {
       page_.bullet(one.text(system()));
     }

@@ -49,7 +49,7 @@ class Writer : private Page {
     paragraph(
         "With margin: the low end of the band (k = 2) is enough too. Further elbows stand far from "
         "other fittings.");
-    cautions(result_.check.cautions);
+    safety(result_.check);
     return take();
   }
 
@@ -130,9 +130,9 @@ class Writer : private Page {
     std::string words;
     for (const Refusal refusal : size.refusals) {
       words += words.empty() ? "" : ", ";
-      words += refusal == Refusal::just                  ? "just"
+      words += refusal == Refusal::just                  ? "marginal"
                : refusal == Refusal::too_little_air      ? "too little"
-               : refusal == Refusal::smaller_than_collar ? "under collar"
+               : refusal == Refusal::smaller_than_collar ? "smaller than collar"
                                                          : reason(refusal);
     }
     return words;
@@ -143,7 +143,7 @@ class Writer : private Page {
       case Refusal::too_little_air:
         return "too little air";
       case Refusal::just:
-        return "just: its band reaches below";
+        return "marginal: its band reaches below";
       case Refusal::too_fast:
         return "too fast";
       case Refusal::too_deep:
@@ -315,12 +315,12 @@ class Writer : private Page {
     if (!any && deep.empty() && far.empty() && unknown.empty()) {
       return;
     }
-    heading("Do not");
+    heading("Rejected");
     if (any) {
       this->table(table);
     }
     if (just) {
-      paragraph("just: not shown, since the low end of its band is below what is wanted.");
+      paragraph("marginal: not shown, since the low end of its band is below what is wanted.");
     }
     if (!far.empty()) {
       paragraph(fmt::format("Less than half of it: {}.", base::joined(far, "and")));
@@ -354,10 +354,10 @@ class Writer : private Page {
     }
     if (result_.check.layout.appliance.kind == layout::ApplianceKind::clothes_dryer) {
       all.emplace_back(
-          "the code and the maker fix the size of a clothes dryer's duct: other sizes are "
+          "the code and the manufacturer fix the size of a clothes dryer's duct: other sizes are "
           "arithmetic alone");
     }
-    heading("Taken");
+    heading("Assumptions");
     for (const std::string& one : all) {
       bullet(base::escaped(one));
     }
@@ -404,7 +404,7 @@ class Writer : private Page {
                       show(limits.needed_static_pa, Dimension::pressure),
                       limits.fan_static_pa
                           ? "this fan makes " + show(*limits.fan_static_pa, Dimension::pressure)
-                          : "this fan's curve does not go there"));
+                          : "the airflow is outside the fan curve"));
   }
 
   const study::SizeResult& result_;

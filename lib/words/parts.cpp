@@ -72,8 +72,8 @@ std::string hole_place(const build::HoleCentre& centre, const LengthWords& lengt
   const double up_m = centre.at_m[2];
   if (centre.across != 0) {
     words.push_back(std::abs(side_m) < kNothingM
-                        ? "on the appliance's centre line"
-                        : fmt::format("{} {} of the appliance's centre line",
+                        ? "on the appliance's centerline"
+                        : fmt::format("{} {} of the appliance's centerline",
                                       length("x_m", side_m),
                                       side_m > 0.0 ? "right" : "left"));
   }

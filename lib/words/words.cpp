@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/text.hpp"
@@ -135,6 +137,25 @@ std::string share_of_rating(const result::SpeedResult& speed, units::System syst
                                                          : "";
   return fmt::format(
       "{}{} of {} ({})", sign, units::display(*share, Dimension::ratio, system), rated, basis);
+}
+
+std::string piece_name(std::string_view kind, std::string_view type) {
+  if (type.empty()) {
+    return std::string(kind);
+  }
+  std::string words(type);
+  std::ranges::replace(words, '-', ' ');
+  static constexpr std::array<std::string_view, 6> kPlain{
+      "cap", "vent", "grille", "louver", "flap", "hood"};
+  const std::string last = words.substr(words.find_last_of(' ') + 1);  // npos + 1 is 0
+  const bool plain = std::ranges::find(kPlain, last) != kPlain.end() &&
+                     (kind == "cap" || kind == "entry" || (last == "flap" && kind == "damper"));
+  return plain || last == kind ? words : fmt::format("{} {}", words, kind);
+}
+
+std::string row_name(const solve::LedgerRow& row) {
+  const std::string name = base::escaped(piece_name(row.piece, row.type));
+  return row.number > 0 ? fmt::format("{} {}", row.number, name) : name;
 }
 
 std::string finding_title(const std::string& code) {

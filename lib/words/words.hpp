@@ -1,8 +1,10 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "findings/finding.hpp"
+#include "solve/ledger.hpp"
 #include "units/message.hpp"
 
 /// Short phrases about a speed that several views say alike.
@@ -22,6 +24,13 @@ namespace ductledger::words {
 
 /// The answer in one sentence: `high delivers 412 cfm (352 to 466).`
 [[nodiscard]] std::string answer(const result::SpeedResult& speed, units::System system);
+
+/// A piece by its type in plain words: `wall hood flap`, `conical rain cap`, `butterfly damper`,
+/// `smooth radius elbow`; a type that says what it is takes no kind.
+[[nodiscard]] std::string piece_name(std::string_view kind, std::string_view type);
+
+/// A row of the ledger by number and name: `7 conical rain cap`, `stack`.
+[[nodiscard]] std::string row_name(const solve::LedgerRow& row);
 
 /// A finding by its title and code: `airflow below what is required (delivered-below-required)`.
 [[nodiscard]] std::string finding_title(const std::string& code);

@@ -47,7 +47,7 @@ const Check kAssumedFigures{
         "catalogue entries whose figures are assumed or common practice, with an "
         "uncertainty of 30 % or more, where the piece takes 15 % or more of the losses",
     .why = "no published figure was found for these pieces",
-    .instead = "state the maker's or a measured `coefficient`",
+    .instead = "state the manufacturer's or a measured `coefficient`",
     .source = "catalogue entries, as marked there",
     .check = check,
 };

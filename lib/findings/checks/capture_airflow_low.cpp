@@ -58,8 +58,8 @@ const Check kCaptureAirflowLow{
     .title = "less air than the hood's width asks for",
     .what =
         "the delivered airflow of wall and island hoods against 40 and 100 cfm a foot of "
-        "width (62 and 155 L/s a metre; wall) or 50 and 150 cfm a foot (77 and 232 L/s a "
-        "metre; island): a warning under the minimum, a note under the recommendation",
+        "width (62 and 155 L/s a meter; wall) or 50 and 150 cfm a foot (77 and 232 L/s a "
+        "meter; island): a warning under the minimum, a note under the recommendation",
     .why =
         "the rule means air that is delivered through the duct, not the label; airflow "
         "alone never fixes what a hood captures, which depends on its shape, depth and "

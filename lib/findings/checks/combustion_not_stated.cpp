@@ -12,7 +12,7 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   return {finding(kCombustionNotStated,
                   {.level = Level::note,
-                   .message = {"what burns inside the house is not stated: its depressurisation is "
+                   .message = {"what burns inside the house is not stated: its depressurization is "
                                "judged against no limit",
                                {}},
                    .span = subject.layout->house->span})};

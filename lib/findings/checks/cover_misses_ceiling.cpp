@@ -54,7 +54,7 @@ const Check kCoverMissesCeiling{
         "`dwelling.ceiling_height` less `cooking.cooktop_height` less `cooking.hood_height`, "
         "against `appliance.cover` (hood bottom to cover top, shortest and longest)",
     .why = "a cover that is short leaves the duct bare; one that is tall moves the hood down",
-    .instead = "another cover, or another hood height within what the maker allows",
+    .instead = "another cover, or another hood height within what the manufacturer allows",
     .source = "common practice",
     .check = check,
 };

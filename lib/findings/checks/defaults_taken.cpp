@@ -72,13 +72,15 @@ std::vector<Finding> check(const result::Case& subject) {
   if (taken.empty()) {
     return {};
   }
-  units::Message message{"taken because not stated: ", {}};
+  units::Message message{"assumed: ", {}};
   for (std::size_t i = 0; i < taken.size(); ++i) {
     append(message, {i == 0 ? "" : "; ", {}});
     append(message, taken[i]);
   }
-  return {finding(kDefaultsTaken,
-                  {.level = Level::note, .message = std::move(message), .span = {.line = 0}})};
+  Finding found = finding(
+      kDefaultsTaken, {.level = Level::note, .message = std::move(message), .span = {.line = 0}});
+  found.items = std::move(taken);
+  return {std::move(found)};
 }
 
 }  // namespace
@@ -87,8 +89,8 @@ const Check kDefaultsTaken{
     .code = "defaults-taken",
     .title = "values the file leaves out",
     .what = "everything that the calculation took because the layout does not state it",
-    .why = "",
-    .instead = "state what is known to be otherwise",
+    .why = "an assumption that does not apply changes the answer, and nothing in the file shows it",
+    .instead = "correct any that do not apply",
     .source = "layout format and catalogue defaults",
     .check = check,
 };

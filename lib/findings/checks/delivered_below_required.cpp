@@ -85,9 +85,9 @@ const Check kDeliveredBelowRequired{
         "the delivered airflow of the highest speed that is not locked out, with its band"
         ", against `required_airflow`: a failure where the airflow itself is below it, a "
         "warning where only the band's low end is, since that does not show it met",
-    .why = "",
+    .why = "the required airflow is what the design counts on, to clear smoke, moisture or lint",
     .instead =
-        "see which piece costs most: a larger section, fewer or smoother elbows or "
+        "see which piece has the largest loss: a larger section, fewer or smoother elbows or "
         "another cap",
     .source = "the required airflow stated in the layout",
     .check = check,

@@ -6,7 +6,7 @@
 namespace ductledger::findings {
 namespace {
 
-/// Length and limit by the maker's figures, where the layout states them.
+/// Length and limit by the manufacturer's figures, where the layout states them.
 bool maker_allows(const result::Case& subject, const solve::DryerRun& run) {
   const layout::Facts& facts = subject.layout->facts;
   const std::optional<double> most_m = facts.value("appliance.maker.duct_length");
@@ -52,7 +52,8 @@ const Check kDryerDuctTooLong{
         "`run.power_ventilator` is stated",
     .why = "moist air and lint stay in a duct that the dryer cannot blow through, and lint burns",
     .instead =
-        "a shorter route, elbows of larger radius, or a dryer whose maker allows the length; then "
+        "a shorter route, elbows of larger radius, or a dryer whose manufacturer allows the "
+        "length; then "
         "state `appliance.maker.duct_length`",
     .source =
         "International Residential Code, M1502.4.6.1 (2021 and 2024), M1502.4.5.1 (2015 and 2018)",

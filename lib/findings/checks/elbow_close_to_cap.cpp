@@ -13,12 +13,11 @@ std::vector<Finding> check(const result::Case& subject) {
     const solve::Closeness& close = *piece.close;
     units::Message message{piece_words(piece) + " is {} behind " +
                                piece_words(subject.run->pieces[*close.before]) +
-                               ", under {} diameters: its loss is not measured so",
+                               ", under {} diameters: no published loss",
                            {length(close.straight_m), number(solve::kCloseDiameters)}};
     if (close.straight_m == 0.0) {
-      message = {piece_words(piece) + " stands on " +
-                     piece_words(subject.run->pieces[*close.before]) +
-                     ": its loss is not measured so",
+      message = {piece_words(piece) + " directly after " +
+                     piece_words(subject.run->pieces[*close.before]) + ": no published loss",
                  {}};
     }
     Finding found = finding(

@@ -72,10 +72,10 @@ const Check kElbowCloseToCollar{
         "(sqrt(4 A / pi)), where the fan stands at the collar: a warning under 1, a note "
         "under 2.5. Silent for dryers, whose blower is not at their collar",
     .why =
-        "the blower's stream is not yet even there, and an elbow in it takes more "
+        "flow is not uniform there, and an elbow in it loses more "
         "pressure than its coefficient says; that extra loss is not in the ledger, and within "
         "2 diameters the band is wider for it",
-    .instead = "move the elbow away from the collar, or turn later",
+    .instead = "add straight duct between collar and elbow",
     .source =
         "AMCA Publication 201, effective duct length of 2.5 diameters (recalled); 1 "
         "diameter is common practice",

@@ -76,7 +76,7 @@ const Check kElbowsCloseTogether{
         "take more or less than the sum",
     .instead = "a longer straight between them, elbows of a larger radius, or vanes",
     .source =
-        "table of mitred pairs, SMACNA HVAC Systems Duct Design (recalled); 2 diameters is "
+        "table of mitered pairs, SMACNA HVAC Systems Duct Design (recalled); 2 diameters is "
         "assumed",
     .check = check,
 };

@@ -75,9 +75,9 @@ const Check kFanShapeAssumed{
         "a speed of which two points, two ratings or one rating are known, or the free-air airflow "
         "alone with `blower: generic`",
     .why =
-        "two points carry a parabola and a straight line; between the points they agree "
-        "well, beyond them they part",
-    .instead = "state more points of the maker's curve",
+        "two points fit both curve shapes, a parabola and a straight line; between the points they "
+        "agree well, beyond them they part",
+    .instead = "state more points of the manufacturer's curve",
     .source = "common practice",
     .check = check,
 };

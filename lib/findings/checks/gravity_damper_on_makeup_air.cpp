@@ -37,7 +37,7 @@ std::vector<Finding> check(const result::Case& subject) {
   if (missing) {
     message.pattern +=
         ": its opening pressure is not stated, so it was taken to open at none; the true "
-        "depressurisation is higher";
+        "depressurization is higher";
   } else {
     message.pattern += fmt::format(" opens at {:.1f} Pa", *damper->opening_pressure_pa);
   }
@@ -52,15 +52,17 @@ std::vector<Finding> check(const result::Case& subject) {
 
 const Check kGravityDamperOnMakeupAir{
     .code = "gravity-damper-on-makeup-air",
-    .title = "a makeup damper that suction has to open",
+    .title = "a makeup damper that only depressurization opens",
     .what =
         "a barometric damper or flap in the makeup duct, without its opening pressure or with a "
         "natural-draft or solid-fuel appliance inside",
     .why =
-        "a gravity damper needs suction to open, so it does not hold a house below the 2 to 5 Pa "
+        "a gravity damper needs a pressure difference to open, so it does not hold a house below "
+        "the 2 to 5 Pa "
         "of a natural-draft appliance; no source with opening pressures is known, none is assumed",
     .instead =
-        "a motorised damper interlocked with the appliance; else `opening_pressure` from the maker",
+        "a motorized damper interlocked with the appliance; else `opening_pressure` from the "
+        "manufacturer",
     .source =
         "Minnesota Mechanical Code 501.4 (no barometric damper where an appliance is "
         "atmospherically vented); physics",

@@ -32,7 +32,8 @@ namespace {
     append(words,
            {", or an opening of {} free area ({} round, discharge coefficient " +
                 fmt::format("{:.2g}", limit->opening->discharge_coefficient) +
-                ") that opens without suction; a motorised damper does, a gravity damper does not",
+                ") that opens without a pressure difference; a motorized damper does, a gravity "
+                "damper does not",
             {{limit->opening->free_area_m2, units::Dimension::area},
              length(limit->opening->round_diameter_m)}});
   }
@@ -85,10 +86,10 @@ std::vector<Finding> check(const result::Case& subject) {
                               ? "at its rated {} " + literal(speed->name)
                               : literal(speed->name) + " at {}";
   units::Message message{
-      how + " draws the house down by " + pascal(at.judged_depressurisation_pa) + band,
+      how + ": house depressurization " + pascal(at.judged_depressurisation_pa) + band,
       {airflow(at.judged_airflow_m3_s)}};
   const bool shown = at.verdict == house::Verdict::not_met;
-  append(message, {(shown ? ": over " : ": not shown to stay within ") + limit_words(*limit), {}});
+  append(message, {(shown ? ", over " : ", not shown to stay within ") + limit_words(*limit), {}});
   Finding found = finding(kHouseDepressurised,
                           {.level = shown ? Level::fail : Level::warn,
                            .message = std::move(message),
@@ -108,13 +109,13 @@ std::vector<Finding> check(const result::Case& subject) {
 
 const Check kHouseDepressurised{
     .code = "house-depressurised",
-    .title = "the exhaust draws the house down too far",
+    .title = "the exhaust depressurizes the house too far",
     .what =
-        "depressurisation on the highest stable operating point, with its band (k = 2), against "
+        "depressurization on the highest stable operating point, with its band (k = 2), against "
         "the lowest limit among the combustion appliances inside the air barrier; where lists "
         "disagree the stricter, all named",
     .why =
-        "a flue that draws by itself can turn round and spill carbon monoxide into the room; a "
+        "a natural-draft flue can backdraft and spill carbon monoxide into the room; a "
         "screening figure, not a spillage test",
     .instead = "makeup air, or sealed-combustion appliances",
     .source =

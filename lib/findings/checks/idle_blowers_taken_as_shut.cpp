@@ -24,7 +24,7 @@ const Check kIdleBlowersTakenAsShut{
     .why =
         "a stopped blower without its own damper short-circuits those that run; the loss "
         "where the blowers join is not in the curve of one",
-    .instead = "see in the maker's instructions that each blower has its own damper",
+    .instead = "see in the manufacturer's instructions that each blower has its own damper",
     .source = "common practice",
     .check = check,
 };

@@ -20,8 +20,8 @@ const Check kLayoutRemark{
     .code = "layout-remark",
     .title = "something of the layout to be told",
     .what = "what the reader of the layout had to leave open, such as a lost heading",
-    .why = "",
-    .instead = "",
+    .why = "the answer holds for what could be read, and no further",
+    .instead = "state what the remark names",
     .source = "layout format",
     .check = check,
 };

@@ -9,7 +9,7 @@ std::vector<Finding> check(const result::Case& subject) {
   if (subject.house == nullptr || subject.layout->house->leakage || discharges_into_room(subject)) {
     return {};
   }
-  units::Message message{"the house's leakage is not stated: its depressurisation is not shown",
+  units::Message message{"the house's leakage is not stated: its depressurization is not shown",
                          {}};
   const result::SpeedResult* speed = headline(subject);
   if (speed != nullptr && speed->house && speed->house->at_limit) {
@@ -18,7 +18,7 @@ std::vector<Finding> check(const result::Case& subject) {
       message.pattern += "; no leakage meets the limit against this wind";
     } else if (*needed > 0.0) {
       append(message,
-             {"; at {} the limit is just met by a house that leaks {} at 50 Pa",
+             {"; at {} the house needs at least {} leakage at 50 Pa to stay within the limit",
               {airflow(speed->house->at_limit->airflow_m3_s), airflow(*needed)}});
     } else {
       message.pattern += "; the makeup air alone meets the limit";
@@ -33,11 +33,11 @@ std::vector<Finding> check(const result::Case& subject) {
 
 const Check kLeakageNotStated{
     .code = "leakage-not-stated",
-    .title = "how leaky the house is, is not known",
+    .title = "the leakage of the house is not known",
     .what = "a `house` without `leakage`; no airtightness is invented",
     .why =
         "houses differ by a factor of nine in leakage (5 to 95 % of the stock), so none can be "
-        "assumed; a tighter house than that is drawn down further",
+        "assumed; a tighter house is depressurized further",
     .instead = "a blower-door test: `leakage: {airflow: 1500 cfm, at: 50 Pa}`",
     .source =
         "Chan, Joh, Sherman, Analysis of air leakage measurements of US houses, Energy and "

@@ -128,7 +128,7 @@ const Check kMakeupAirNeeded{
         "every speed that is not locked out against 400 cfm (189 L/s); exactly 400 cfm is"
         " not over it, but a band that reaches over it does not show it met",
     .why =
-        "air that leaves must come in again; some editions ask for makeup air only with a"
+        "exhausted air must be replaced; some editions ask for makeup air only with a"
         " natural-draft appliance inside, and which airflow counts is for the local "
         "authority to decide",
     .instead =

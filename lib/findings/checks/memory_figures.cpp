@@ -1,5 +1,7 @@
 #include <algorithm>
+#include <iterator>
 #include <string>
+#include <utility>
 
 #include "findings/checks/list_internal.hpp"
 
@@ -19,21 +21,25 @@ std::vector<Finding> check(const result::Case& subject) {
   if (entries.empty()) {
     return {};
   }
-  return {finding(
-      kMemoryFigures,
-      {.level = Level::note,
-       .message = {"figures recalled, not read again in their source: " + listed(entries), {}},
-       .span = {.line = 0}})};
+  Finding found =
+      finding(kMemoryFigures,
+              {.level = Level::note,
+               .message = {"figures not yet checked against their source: " + listed(entries), {}},
+               .span = {.line = 0}});
+  std::ranges::transform(entries, std::back_inserter(found.items), [](const std::string& entry) {
+    return units::Message{entry, {}};
+  });
+  return {std::move(found)};
 }
 
 }  // namespace
 
 const Check kMemoryFigures{
     .code = "memory-figures",
-    .title = "coefficients recalled, not re-read",
-    .what = "catalogue entries whose figures were recalled and not read again in their source",
-    .why = "a recalled figure may be wrong",
-    .instead = "state the maker's or a measured `coefficient` where it matters",
+    .title = "coefficients not yet checked against their source",
+    .what = "catalogue entries whose figures are not yet checked against their source",
+    .why = "an unchecked figure may be wrong",
+    .instead = "state the manufacturer's or a measured `coefficient` where it matters",
     .source = "catalogue entries, as marked there",
     .check = check,
 };

@@ -22,11 +22,11 @@ std::vector<Finding> check(const result::Case& subject) {
   units::Message message;
   if (pressure_pa < 0.0) {
     message.pattern = fmt::format(
-        "the house is pressurised by {:.1f} Pa: more air comes in than the exhaust takes",
+        "the house is pressurized by {:.1f} Pa: more air comes in than the exhaust takes",
         -pressure_pa);
   } else {
     message.pattern = fmt::format(
-        "a depressurisation of {:.0f} Pa lies beyond any blower-door test ({:.0f} Pa): the leakage "
+        "a depressurization of {:.0f} Pa lies beyond any blower-door test ({:.0f} Pa): the leakage "
         "is extrapolated",
         pressure_pa,
         kHighestTestPa);
@@ -41,9 +41,10 @@ std::vector<Finding> check(const result::Case& subject) {
 const Check kOutsideDoorTest{
     .code = "outside-door-test",
     .title = "a house pressure that no blower door measures",
-    .what = "a house drawn down by more than 75 Pa, or pressurised by makeup air",
+    .what = "a house depressurized by more than 75 Pa, or pressurized by makeup air",
     .why =
-        "the power law of the leaks was measured from about 10 to 75 Pa of suction; moist room "
+        "the power law of the leaks was measured from about 10 to 75 Pa of depressurization; moist "
+        "room "
         "air pressed into walls can condense there",
     .instead = "balance the makeup air with the exhaust",
     .source = "common practice",

@@ -109,7 +109,7 @@ const Check kOutsideTableRange{
     .why =
         "the nearest edge of the table was used; the true loss may differ by more than "
         "the uncertainty says",
-    .instead = "choose a shape inside the range, or state the maker's `coefficient`",
+    .instead = "choose a shape inside the range, or state the manufacturer's `coefficient`",
     .source = "the catalogue entry's own range",
     .check = check,
 };

@@ -21,7 +21,7 @@ std::vector<Finding> check(const result::Case& subject) {
            std::to_string(layout::piece_number(index)) + ")";
   };
   units::Message message{words(clash->second) + " comes within {} of " + words(clash->first) +
-                             ", and the ducts need {} between their centre lines",
+                             ", and the ducts need {} between their centerlines",
                          {length(clash->distance_m), length(clash->needed_m)}};
   Finding found = finding(kRunPassesThroughItself,
                           {.level = Level::warn,
@@ -38,7 +38,7 @@ const Check kRunPassesThroughItself{
     .code = "run-passes-through-itself",
     .title = "run passes through itself",
     .what =
-        "two parts of the run, with two elbows or more between them, whose centre lines come "
+        "two parts of the run, with two elbows or more between them, whose centerlines come "
         "closer than half the smaller sides of both together. Elbows without stated legs are "
         "taken with those that their radius gives",
     .why =

@@ -42,10 +42,10 @@ const Check kSectionSmallerThanCollar{
     .code = "section-smaller-than-collar",
     .title = "duct narrower than the collar",
     .what =
-        "the free area of every piece against the collar that the maker asks for, with 4 "
+        "the free area of every piece against the collar that the manufacturer asks for, with 4 "
         "% allowed for trade sizes",
     .why =
-        "a maker rates the fan with the size of its collar; a smaller one costs pressure "
+        "a manufacturer rates the fan with the size of its collar; a smaller one costs pressure "
         "and makes noise",
     .instead = "keep the collar's size, or a section of the same area, to the end",
     .source = "common practice",

@@ -63,7 +63,7 @@ const Check kShareOfRatedLow{
     .why =
         "10 of 15 installed cooking exhaust devices that were measured delivered 70 % or "
         "less of what their literature says; the duct decides",
-    .instead = "see which piece costs most",
+    .instead = "see which piece has the largest loss",
     .source =
         "Singer, Delp, Price, Apte, Performance of installed cooking exhaust devices, "
         "Indoor Air 22(3), 2012",

@@ -8,12 +8,11 @@ std::vector<Finding> check(const result::Case& subject) {
       discharges_into_room(subject)) {
     return {};
   }
-  return {finding(kUpkeepDryerDuct,
-                  {.level = Level::note,
-                   .message = {"a dryer's duct has to be cleaned of lint, the airflow here is that "
-                               "of a clean one",
-                               {}},
-                   .span = subject.layout->run.span})};
+  return {
+      finding(kUpkeepDryerDuct,
+              {.level = Level::note,
+               .message = {"clean the duct regularly: the airflow here assumes a clean duct", {}},
+               .span = subject.layout->run.span})};
 }
 
 }  // namespace

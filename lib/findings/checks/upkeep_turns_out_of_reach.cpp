@@ -36,9 +36,8 @@ std::vector<Finding> check(const result::Case& subject) {
   return {
       finding(kUpkeepTurnsOutOfReach,
               {.level = Level::note,
-               .message = {std::string("turns of a closed-in duct ") +
-                               (access == nullptr ? "without a stated opening to clean them from"
-                                                  : "cannot be reached for cleaning"),
+               .message = {access == nullptr ? "concealed elbows have no stated cleanout"
+                                             : "concealed elbows cannot be reached for cleaning",
                            {}},
                .span = access == nullptr ? elbow->span : access->span})};
 }
@@ -47,12 +46,12 @@ std::vector<Finding> check(const result::Case& subject) {
 
 const Check kUpkeepTurnsOutOfReach{
     .code = "upkeep-turns-out-of-reach",
-    .title = "turns that nobody can reach for cleaning",
+    .title = "elbows that cannot be reached for cleaning",
     .what =
         "a hood's or dryer's run with an elbow, closed in or through a cavity, without "
         "`run.access_at_turns: yes`",
     .why = "grease and lint settle where the air turns, and both burn",
-    .instead = "an opening with a tight cover at each turn, then state `access_at_turns: yes`",
+    .instead = "a cleanout with a tight cover at each elbow, then state `access_at_turns: yes`",
     .source = "common practice",
     .check = check,
 };

@@ -143,7 +143,7 @@ const std::string kHouse =
 
 TEST(ReportHtml, house_doubt_advice_parts_and_rules_have_a_heading_each) {
   const Full full(layout_text("A kitchen") + kHouse);
-  for (const std::string heading : {"What makes the doubt",
+  for (const std::string heading : {"Main uncertainty",
                                     "House and makeup air",
                                     "What would help most",
                                     "Nominal route and equivalent length",
