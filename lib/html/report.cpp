@@ -17,6 +17,7 @@
 #include "document/json_internal.hpp"
 #include "document/parts.hpp"
 #include "document/review.hpp"
+#include "document/verdict.hpp"
 #include "fitting/catalogue.hpp"
 #include "html/page.hpp"
 #include "html/sections.hpp"
@@ -287,12 +288,15 @@ class Writer : public HtmlPage {
       sentence += " " + figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) +
                   " required: " + requirement_word(of) + ".";
     }
+    const document::Verdict verdict = document::verdict(of);
+    line(fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
+                     word(verdict.standing),
+                     shown_word(verdict.standing),
+                     escaped(verdict.text(options_.system))));
     line(fmt::format("<p class=\"answer\">{}</p>", sentence));
     const std::string most = costliest_words(of);
-    if (most != "-") {
-      line(fmt::format(
-          "<p>Largest loss: {}. {}.</p>", escaped(most), escaped("Findings: " + counted(of))));
-    }
+    const std::string spent = most == "-" ? "" : "Largest loss: " + most + ". ";
+    paragraph(spent + "Findings: " + counted(of) + ".");
     const picture::PlotOptions wide{
         .system = options_.system, .width_px = kWidePx, .use = picture::PictureUse::page};
     picture(

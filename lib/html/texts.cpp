@@ -21,6 +21,10 @@ h3{font-size:1.1rem;margin:2.25rem 0 .5rem;overflow-wrap:anywhere}
 h4{font-size:1rem;margin:1.5rem 0 .5rem}
 p{margin:.5rem 0;max-width:44rem;overflow-wrap:anywhere}
 a{color:var(--first)}
+.verdict{border-left:2px solid var(--quiet);padding:.25rem .75rem;margin:0 0 .75rem}
+.verdict strong{margin-right:.5rem}
+.verdict.warn,.verdict.not-shown{border-left:4px dashed currentColor}
+.verdict.fail,.verdict.not-met{border:3px solid currentColor;font-size:1.2rem}
 .answer{font-size:1.35rem;line-height:1.4;margin:0 0 .25rem}
 .answer data{font-weight:650}
 .quiet,.where,figcaption,.live,caption{color:var(--quiet)}

@@ -15,6 +15,7 @@
 #include "text/house.hpp"
 #include "text/page.hpp"
 #include "text/profile.hpp"
+#include "text/verdict.hpp"
 #include "units/message.hpp"
 #include "words/words.hpp"
 
@@ -32,6 +33,7 @@ class Writer : private Page {
 
   std::string text() {
     title({.title = result_.layout.title, .file = result_.layout.file});
+    write_verdict(*this, result_);
     answer();
     if (options().detail != Detail::brief) {
       ledger();

@@ -5,6 +5,7 @@
 #include "base/text.hpp"
 #include "layout/piece_number.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -25,6 +26,7 @@ class Writer : private Page {
     strong_paragraph("Hand-over sheet: what to find, where to read it.");
     paragraph("Of the file with sha256 " + layout.sha256);
     paragraph(fmt::format("Date {}{}   read by {}{}{}", kBlank, "__", kBlank, kBlank, kBlank));
+    write_verdict(*this, result_.check);
     readings();
     holes();
     filter();

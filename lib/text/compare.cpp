@@ -7,6 +7,7 @@
 #include "base/text.hpp"
 #include "document/figures.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/compare.hpp"
 #include "words/parts.hpp"
 #include "words/words.hpp"
@@ -52,6 +53,7 @@ class Writer {
                                    : " (" + base::escaped(run.check.layout.file) + ")";
       page_.marked({.word = words::run_letter(i), .text_column = 5},
                    base::escaped(run.name) + file);
+      page_.marked({.word = "", .text_column = 5}, verdict_text(run.check, page_.options().system));
     }
     page_.blank();
     for (const units::Message& sentence : result_.answer) {
@@ -186,13 +188,6 @@ class Writer {
       page_.marked({.word = words::run_letter(i), .text_column = 5}, length(result_.runs[i]));
       page_.marked({.word = "", .text_column = 5}, "holes: " + holes(result_.runs[i]));
       house(result_.runs[i]);
-      const auto& findings = result_.runs[i].check.findings;
-      if (!findings.empty()) {
-        page_.marked({.word = "", .text_column = 5},
-                     fmt::format("worst: {}, {}",
-                                 word(findings.front().level),
-                                 findings.front().message.text(page_.options().system)));
-      }
     }
   }
 
