@@ -136,8 +136,8 @@ TEST(Parts, says_what_the_file_does_not_state) {
   ASSERT_EQ(result.holes.size(), 1U);
   EXPECT_FALSE(result.holes.front().centre);
   ASSERT_EQ(result.joints.size(), 4U);
-  EXPECT_EQ(result.joints[2].after, "fan");
-  EXPECT_EQ(result.joints[3].after, "straight 3") << "a fan takes no number";
+  EXPECT_EQ(result.joints[2].after, "fan 3");
+  EXPECT_EQ(result.joints[3].after, "straight 4") << "a fan takes a number like any piece";
   EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 6.0) << "flexible duct is clamped";
   EXPECT_EQ(line(result, "clamps for flexible duct")->quantity, 2.0);
 }
