@@ -25,6 +25,7 @@ constexpr double kFoot_m = units::kMetresPerFoot;
 constexpr double kOverlap_m = 1.5 * kInch_m;        // common practice
 constexpr double kHanger_m = 10.0 * kFoot_m;        // see `assume_support`
 constexpr double kDryerHanger_m = 12.0 * kFoot_m;   // International Residential Code, M1502.4
+constexpr double kFlexHanger_m = 4.0 * kFoot_m;     // see `flexible_support`
 constexpr double kHoleClearance_m = 0.5 * kInch_m;  // common practice
 constexpr double kSupportFrom_m = 2.0 * kFoot_m;    // shorter straights hang on their neighbours
 constexpr double kLargeSide_m = 14.0 * kInch_m;
@@ -311,6 +312,18 @@ class Bill {
     return line;
   }
 
+  /// Two flat elbows of one size and angle are two parts: which side lies in the plane of the turn.
+  [[nodiscard]] static const char* side_turned(const Piece& piece) {
+    constexpr double kSame_m = 1e-6;
+    if (std::abs(piece.in_plane_m - piece.across_m) < kSame_m ||
+        piece.upstream.shape() == duct::Shape::round) {
+      return nullptr;
+    }
+    return piece.in_plane_m < piece.across_m
+               ? "turns on its narrow side: the {} side lies in the plane of the turn"
+               : "turns on its wide side: the {} side lies in the plane of the turn";
+  }
+
   PartLine fitting_line(std::size_t index) {
     const Piece& piece = pieces()[index];
     PartLine line;
@@ -330,6 +343,9 @@ class Bill {
       if (catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
         line.note = {"its swivel seams are sealed too", {}};
       }
+      if (const char* const side = side_turned(piece); side != nullptr) {
+        line.note = {side, {{piece.in_plane_m, Dimension::length}}};
+      }
     }
     if (piece.kind == PieceKind::transition) {
       line.each_m = piece.length_m;
@@ -347,7 +363,8 @@ class Bill {
     for (PartLine& other : result_.bill) {
       if (other.group == line.group && other.item == line.item && other.section == line.section &&
           other.to == line.to && other.each_m == line.each_m && other.material == line.material &&
-          other.radius_ratio == line.radius_ratio && same_angle(other, line)) {
+          other.radius_ratio == line.radius_ratio && same_angle(other, line) &&
+          other.note.pattern == line.note.pattern) {
         other.quantity += line.quantity;
         other.pieces.insert(other.pieces.end(), line.pieces.begin(), line.pieces.end());
         if (other.mass_kg && line.mass_kg) {
@@ -455,6 +472,9 @@ class Bill {
       around_m += joint.section.perimeter_m();
       fasteners += joint.fasteners;
     }
+    if (result_.joints.empty()) {
+      return;
+    }
     PartLine tape;
     tape.group = "sealing";
     tape.item = "foil tape";
@@ -469,20 +489,24 @@ class Bill {
     sealant.quantity = around_m;
     sealant.note = {"in place of the tape; listed UL 181B for metal duct", {}};
     result_.bill.push_back(sealant);
-    PartLine screws;
-    screws.group = "fastening";
-    screws.item = "sheet-metal screws";
-    screws.quantity = fasteners;
-    screws.note =
-        is_dryer()
-            ? Message{"none that reach over {} into a dryer duct (International Residential Code, "
-                      "M1502.4.2; older editions: none at all): fasten with clamps or foil tape as "
-                      "the authority accepts",
-                      {length(0.125 * kInch_m)}}
-            : Message{"3 at a round joint (a national weatherization specification), 4 at a "
-                      "rectangular one (common practice); short ones beside a damper",
-                      {}};
-    result_.bill.push_back(screws);
+    if (fasteners > 0) {
+      PartLine screws;
+      screws.group = "fastening";
+      screws.item = "sheet-metal screws";
+      screws.quantity = fasteners;
+      screws.note = {
+          "3 at a round joint (a national weatherization specification), 4 at a "
+          "rectangular one (common practice); short ones beside a damper",
+          {}};
+      result_.bill.push_back(std::move(screws));
+    }
+    if (is_dryer()) {
+      assume(
+          "no screws are billed: none may reach over {} into a dryer duct (International "
+          "Residential Code, M1502.4.2; older editions: none at all); fasten with clamps or foil "
+          "tape as the authority accepts",
+          {length(0.125 * kInch_m)});
+    }
     double clamps = 0.0;
     for (const Piece& piece : pieces()) {
       clamps += piece.kind == PieceKind::flex ? 2.0 : 0.0;
@@ -498,7 +522,30 @@ class Bill {
 
   // --- support and insulation
 
+  /// Flexible duct sags between its supports, and its bends cost much more than its friction.
+  void flexible_support() {
+    PartLine line;
+    line.group = "support";
+    line.item = "wide straps for flexible duct";
+    const double apart_m = std::min(result_.hanger_m, kFlexHanger_m);
+    for (std::size_t i = 0; i < pieces().size(); ++i) {
+      if (pieces()[i].kind == PieceKind::flex) {
+        line.quantity += std::ceil(pieces()[i].length_m.value_or(0.0) / apart_m - 1e-9);
+        line.pieces.push_back(layout::piece_number(i));
+      }
+    }
+    if (line.pieces.empty()) {
+      return;
+    }
+    line.note = {
+        "at most {} apart, {} wide or more so that they do not pinch it, sag at most {} in {} "
+        "(installation standards for flexible duct ask for 4 to 5 ft; recalled)",
+        {length(apart_m), length(kOverlap_m), length(0.5 * kInch_m), length(kFoot_m)}};
+    result_.bill.push_back(std::move(line));
+  }
+
   void support() {
+    flexible_support();
     PartLine line;
     line.group = "support";
     line.item = "hangers or straps";
@@ -510,6 +557,9 @@ class Bill {
         line.quantity += std::ceil(straight.clear_m / result_.hanger_m - 1e-9);
         line.pieces.insert(line.pieces.end(), straight.pieces.begin(), straight.pieces.end());
       }
+    }
+    if (line.pieces.empty()) {
+      return;
     }
     std::sort(line.pieces.begin(), line.pieces.end());
     line.note = is_dryer() ? Message{"at most {} apart (International Residential Code, M1502.4)",
@@ -715,9 +765,16 @@ class Bill {
       return;
     }
     const std::string type = type_of(pieces().size() - 1);
-    Step& cap = step(fmt::format("Set cap {}, {}, from outside and make it weathertight",
+    const bool indoors = result_.layout.run.discharge == layout::Discharge::room;
+    Step& cap = step(fmt::format("Set cap {}, {}{}",
                                  layout::piece_number(pieces().size() - 1),
-                                 type.empty() ? "as stated" : type));
+                                 type.empty() ? "as stated" : type,
+                                 indoors ? ", where the air returns to the room"
+                                         : ", from outside and make it weathertight"));
+    if (indoors) {
+      caution(cap, "keep its opening free: nothing stands before it");
+      return;
+    }
     const fitting::Traits traits = catalogue_.traits(fitting::Kind::cap, type);
     if (traits.stands_at(fitting::Outlet::roof)) {
       caution(cap, "work on a roof: fall protection, dry weather");
@@ -806,7 +863,21 @@ class Bill {
     }
   }
 
+  /// Beyond a straight through the roof, or at the end of a run that heads up.
+  [[nodiscard]] bool on_the_roof(const Piece& fan) const {
+    if (result_.layout.run.discharge == layout::Discharge::room) {
+      return false;
+    }
+    const auto at = std::find_if(
+        pieces().begin(), pieces().end(), [&](const Piece& piece) { return &piece == &fan; });
+    return std::any_of(pieces().begin(), at, [](const Piece& p) { return p.through == "roof"; }) ||
+           (at + 1 == pieces().end() && rises(fan.heading_in));
+  }
+
   void fitting_cautions(const Piece& piece, const std::string& type, Step& step) const {
+    if (piece.kind == PieceKind::fan && on_the_roof(piece)) {
+      caution(step, "work on a roof: fall protection, dry weather");
+    }
     if (piece.kind == PieceKind::damper) {
       caution(step, "its blade has to swing free: hinge as marked, no screw in its way");
       caution(step, "leave a way to reach it later");
@@ -828,9 +899,24 @@ class Bill {
     }
   }
 
+  [[nodiscard]] bool screwed() const {
+    return std::any_of(result_.joints.begin(), result_.joints.end(), [](const Joint& joint) {
+      return joint.fasteners > 0;
+    });
+  }
+  [[nodiscard]] bool has_flex() const {
+    return std::any_of(pieces().begin(), pieces().end(), [](const Piece& piece) {
+      return piece.kind == PieceKind::flex;
+    });
+  }
+
   void finish() {
-    Step& fasten = step(is_dryer() ? "Fasten and seal every joint, and hang the duct"
-                                   : "Screw and seal every joint, and hang the duct");
+    Step& fasten = step(is_dryer()  ? "Fasten and seal every joint, and hang the duct"
+                        : screwed() ? "Screw and seal every joint, and hang the duct"
+                                    : "Clamp and seal every joint, and hang the duct");
+    if (!is_dryer() && has_flex()) {
+      caution(fasten, "flexible duct takes clamps, no screws");
+    }
     if (is_dryer()) {
       caution(fasten, "no screw that reaches into the duct: it catches lint, which burns");
     }
