@@ -261,7 +261,13 @@ void read_appliance(const yaml::Node* node, Reading& reading) {
   }
   appliance.span = node->span;
   yaml::MapReader map(*node, "appliance", reading.problems);
-  if (const yaml::Node* kind = map.get("kind")) {
+  const yaml::Node* kind = map.get("kind");
+  if (kind != nullptr && base::canonical_word(kind->text) == "commercial-hood") {
+    appliance.kind_stated = true;
+    reading.layout.remarks.push_back(
+        {"a hood of a commercial kitchen: the rules for those (grease duct, clearances, fire "
+         "suppression, capture) are not here; the airflow is calculated as of any exhaust"});
+  } else if (kind != nullptr) {
     if (const auto choice =
             yaml::read_choice(*kind, kApplianceKindWords, "appliance kind", reading.problems)) {
       appliance.kind = *choice;

@@ -315,7 +315,15 @@ void read_kind(const yaml::Node& node, CombustionAppliance& appliance, Reading& 
       "kinds: natural-draft, induced-draft, power-vented or direct-vent, joined with "
       "-water-heater, "
       "-furnace, -boiler or -fireplace; wood-stove, wood-fireplace");
-  if (const auto near = base::nearest(word, words)) {
+  // How an appliance vents is never guessed: what burns alone asks for it.
+  std::vector<std::string> kinds_of_it;
+  std::copy_if(
+      words.begin(), words.end(), std::back_inserter(kinds_of_it), [&](const std::string& known) {
+        return known.ends_with("-" + word);
+      });
+  if (!kinds_of_it.empty()) {
+    d.help = "say how it vents: " + base::joined(kinds_of_it);
+  } else if (const auto near = base::nearest(word, words)) {
     d.help = fmt::format("did you mean `{}`?", *near);
   } else {
     d.help = "such as `natural-draft-water-heater`";

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -21,6 +22,61 @@ constexpr Range kLength{0.001, 1000.0, "more than 0 ft, up to 3000 ft"};
 constexpr Range kAngle{
     0.5 * units::kRadPerDegree, 179.5 * units::kRadPerDegree, "0.5 deg to 179.5 deg"};
 constexpr Range kCoefficient{0.0, 1000.0, "0 to 1000"};
+
+/// What people call a piece, and the kind that it is here.
+struct TradeWord {
+  std::string_view word;
+  const char* help;
+};
+constexpr std::array kTradeWords{
+    TradeWord{"duct", "write `straight` for rigid duct, `flex` for flexible duct"},
+    TradeWord{"pipe", "write `straight` for rigid duct, `flex` for flexible duct"},
+    TradeWord{"hose", "write `flex`"},
+    TradeWord{"bend", "write `elbow`"},
+    TradeWord{"reducer", "write `transition` and the section it leads to"},
+    TradeWord{"adapter", "write `transition` and the section it leads to"},
+    TradeWord{"flap", "write `damper: backdraft-flap` inside the run, `cap` at its end"},
+    TradeWord{"hood", "write `cap` for what ends the run outdoors; the appliance stands in none"},
+    TradeWord{"vent", "write `cap` for what ends the run outdoors"},
+    TradeWord{"termination", "write `cap`"},
+    TradeWord{"grille", "write `cap: grille` where air leaves, `entry: plain` where it enters"},
+    TradeWord{"louver", "write `cap: louver` where air leaves, `entry: louver` where it enters"},
+    TradeWord{"wye", "a joining branch is a `junction`"},
+    TradeWord{"tee", "a joining branch is a `junction`"},
+    TradeWord{"blower", "write `fan`"}};
+
+/// The type that shares the greatest part of its words with what was written: `wall-cap` is near
+/// `wall-hood-flap`. Nothing where two share as much.
+std::optional<std::string> by_shared_words(const std::string& text,
+                                           const std::vector<std::string>& types) {
+  const auto words_of = [](std::string_view name) {
+    std::vector<std::string_view> words;
+    while (!name.empty()) {
+      const std::size_t end = std::min(name.find('-'), name.size());
+      words.push_back(name.substr(0, end));
+      name.remove_prefix(std::min(end + 1, name.size()));
+    }
+    return words;
+  };
+  const auto written = words_of(text);
+  std::optional<std::string> best;
+  double most = 0.0;
+  for (const std::string& type : types) {
+    const auto words = words_of(type);
+    const auto shared = std::count_if(words.begin(), words.end(), [&](std::string_view word) {
+      return std::find(written.begin(), written.end(), word) != written.end();
+    });
+    const double share =
+        static_cast<double>(shared) / static_cast<double>(words.size() + written.size()) * 2.0;
+    if (share > most) {
+      most = share;
+      best = type;
+    } else if (share == most) {
+      best.reset();
+    }
+  }
+  return best;
+}
 
 /// Walks the run: the section, wall, heading and turning of the duct as each piece leaves them.
 class PieceReader {
@@ -119,7 +175,14 @@ class PieceReader {
                                 "unknown-piece",
                                 fmt::format("`{}` is no kind of piece", base::escaped(entry.key)));
       d.notes.push_back("kinds: " + base::joined(words));
-      if (const auto near = base::nearest(entry.key, words)) {
+      const std::string written = base::canonical_word(entry.key);
+      const auto* const trade =
+          std::find_if(kTradeWords.begin(), kTradeWords.end(), [&](const TradeWord& known) {
+            return written == known.word;
+          });
+      if (trade != kTradeWords.end()) {
+        d.help = trade->help;
+      } else if (const auto near = base::nearest(entry.key, words)) {
         d.help = fmt::format("did you mean `{}`?", *near);
       }
       return std::nullopt;
@@ -228,7 +291,13 @@ class PieceReader {
   // --- lengths -------------------------------------------------------------------------------
 
   void read_where(yaml::MapReader& map, Piece& piece) {
-    if (const yaml::Node* through = map.get("through")) {
+    const yaml::Node* through = map.get("through");
+    if (through != nullptr && through->kind == yaml::NodeKind::sequence) {
+      problems_.error(through->span, "wrong-kind", "`through` names one place for each straight")
+          .help =
+          "write a straight for each place: `- straight: {length: 1 ft, through: ceiling}`, then "
+          "the next";
+    } else if (through != nullptr) {
       static const std::vector<std::string> places{"ceiling",
                                                    "roof",
                                                    "wall",
@@ -384,8 +453,9 @@ class PieceReader {
           fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(*text)));
       d.label = "not in the catalogue";
       d.notes.push_back("known: " + base::joined(types));
-      if (const auto near = base::nearest(piece.type, types)) {
-        d.help = fmt::format("did you mean `{}`?", *near);
+      const auto near = base::nearest(piece.type, types);
+      if (const auto likely = near ? near : by_shared_words(piece.type, types)) {
+        d.help = fmt::format("did you mean `{}`?", *likely);
       } else {
         d.help =
             "take a known type, and state `coefficient` where you have the manufacturer's figure";
@@ -488,6 +558,9 @@ class PieceReader {
     if (value.kind == yaml::NodeKind::scalar) {
       if (direction_of(value.text)) {
         turn = &value;
+      } else if (const auto angle = bare_angle(value)) {
+        angle_rad = *angle;
+        piece.key_spans.emplace("angle", value.span);
       } else {
         read_elbow_word(piece, value);
         if (piece.type.empty()) {
@@ -516,6 +589,21 @@ class PieceReader {
     settle_plane(piece, plane);
   }
 
+  /// `45 deg`, or `90`: a number alone can only be the angle of its turn in degrees. Nothing where
+  /// it is no number, or an angle that no elbow has.
+  [[nodiscard]] std::optional<double> bare_angle(const yaml::Node& value) const {
+    yaml::Problems unsaid(problems_.source());
+    yaml::Node with_unit = value;
+    const bool digits =
+        !value.text.empty() && value.text.find_first_not_of("0123456789. ") == std::string::npos;
+    if (digits) {
+      with_unit.text += " deg";
+    } else if (value.text.find_first_of("0123456789") != 0) {
+      return std::nullopt;
+    }
+    return read_within(with_unit, Dimension::angle, kAngle, unsaid);
+  }
+
   void read_elbow_word(Piece& piece, const yaml::Node& value) {
     const auto types = reading_.catalogue.types(fitting::Kind::elbow);
     const std::string text = base::canonical_word(value.text);
@@ -530,8 +618,9 @@ class PieceReader {
         "unknown-direction",
         fmt::format("`{}` is neither a direction nor a type of elbow", base::escaped(value.text)));
     d.label = "expected up, down, left, right, back or front, or a type";
-    if (const auto near = base::nearest(text, words)) {
-      d.help = fmt::format("did you mean `{}`?", *near);
+    const auto near = base::nearest(text, words);
+    if (const auto likely = near ? near : by_shared_words(text, types)) {
+      d.help = fmt::format("did you mean `{}`?", *likely);
     }
   }
 
@@ -908,11 +997,16 @@ class PieceReader {
     const auto& pieces = run_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
       if (pieces[i].kind == PieceKind::cap && run_.discharge == Discharge::outdoors) {
-        problems_
-            .error(pieces[i + 1].span,
-                   "piece-after-the-cap",
-                   fmt::format("`{}` stands after the cap", word(pieces[i + 1].kind)))
-            .others.push_back({pieces[i].span, "the cap ends the run"});
+        auto& d =
+            problems_.error(pieces[i + 1].span,
+                            "piece-after-the-cap",
+                            fmt::format("`{}` stands after the cap", word(pieces[i + 1].kind)));
+        d.others.push_back({pieces[i].span, "the cap ends the run"});
+        if (i == 0) {
+          d.help =
+              "pieces go with the airflow: where air is drawn in from outdoors the run begins with "
+              "an `entry`, such as `entry: louver`, and its `cap` is the last piece";
+        }
         return;
       }
     }

@@ -63,9 +63,14 @@ TEST_F(PieceNumbers, check_prints_the_place_in_the_file) {
 }
 
 TEST_F(PieceNumbers, advice_names_the_same) {
-  const std::string all = json({"check", "--advise", "--json"})["advice"].dump();
-  const std::string type_change = R"("kind":"elbow-type","pieces":[5])";
-  EXPECT_NE(all.find(type_change), std::string::npos) << all.substr(0, 2000);
+  bool told = false;
+  for (const Json& change : json({"check", "--advise", "--json"})["advice"]) {
+    if (change["kind"] == "smooth-elbow") {
+      told = true;
+      EXPECT_EQ(change["pieces"], Json::array({kElbow}));
+    }
+  }
+  EXPECT_TRUE(told);
 }
 
 TEST_F(PieceNumbers, parts_bills_cuts_and_joins_by_them) {
@@ -110,14 +115,13 @@ TEST_F(PieceNumbers, the_page_shows_them) {
   const std::string page = of({"report"}).out;
   EXPECT_NE(page.find(">3 fan<"), std::string::npos);
   EXPECT_NE(page.find(">5 elbow mitered<"), std::string::npos);
-  EXPECT_NE(page.find("through the wall of piece 6"), page.size());
 }
 
-TEST_F(PieceNumbers, messages_name_them) {
-  const Outcome outcome = of({"check"}, "uncertainty: {coefficients: 20 %}\n");
+TEST_F(PieceNumbers, sentences_name_them) {
+  const Outcome outcome = of({"check"});
   EXPECT_EQ(outcome.exit, 0) << outcome.err;
-  // The mitered elbow and the cap are figures that were assumed or recalled, or defaults.
-  EXPECT_NE(outcome.out.find("piece 7"), std::string::npos) << outcome.out;
+  EXPECT_NE(outcome.out.find("Piece 7, cap wall-hood-flap, costs most"), std::string::npos)
+      << outcome.out;
 }
 
 }  // namespace

@@ -1,0 +1,87 @@
+#include <gtest/gtest.h>
+
+#include <numbers>
+#include <string>
+
+#include "support/check_text.hpp"
+
+// Words that people type: read where they can mean one thing only, else answered in one step.
+namespace ductledger {
+namespace {
+
+std::string with(const std::string& pieces, const std::string& more = {}) {
+  return "layout: 1\ntitle: A test\nappliance: {kind: exhaust, collar: 6 in round}\n" + more +
+         "run:\n  section: 6 in round\n  pieces:\n" + pieces;
+}
+
+/// What the first fault advises.
+std::string advice(const std::string& text) {
+  const auto layout = support::read(text);
+  return layout ? "read" : layout.error().front().help;
+}
+
+double turned_deg(const std::string& elbow) {
+  const auto layout = support::read(with("    - elbow: " + elbow + "\n    - straight: 4 ft\n"));
+  if (!layout) {
+    ADD_FAILURE() << base::render(layout.error());
+    return 0.0;
+  }
+  return layout->run.pieces.front().angle_rad * 180.0 / std::numbers::pi;
+}
+
+TEST(TradeWords, an_elbow_s_bare_number_is_its_angle) {
+  EXPECT_NEAR(turned_deg("90"), 90.0, 1e-9);
+  EXPECT_NEAR(turned_deg("45 deg"), 45.0, 1e-9);
+  EXPECT_NEAR(turned_deg("22.5\u00B0"), 22.5, 1e-9);
+  EXPECT_NE(advice(with("    - elbow: 400\n")), "read");
+}
+
+TEST(TradeWords, a_type_is_found_by_the_words_it_shares) {
+  EXPECT_NE(advice(with("    - cap: wall cap\n")).find("`wall-hood-flap`"), std::string::npos);
+  EXPECT_NE(advice(with("    - cap: roof-cap-flap\n")).find("`roof-hood-flap`"), std::string::npos);
+  EXPECT_NE(advice(with("    - elbow: rectangular-mitered\n")).find("`mitered`"),
+            std::string::npos);
+  EXPECT_NE(advice(with("    - elbow: {type: rectangular-mitered}\n")).find("`mitered`"),
+            std::string::npos);
+  EXPECT_EQ(advice(with("    - cap: flap\n")).find("`wall-hood-flap`"), std::string::npos)
+      << "three caps have a flap";
+}
+
+TEST(TradeWords, a_kind_by_another_name_is_answered_with_ours) {
+  const std::string duct = advice(with("    - duct: 10 ft\n"));
+  EXPECT_NE(duct.find("`straight`"), std::string::npos);
+  EXPECT_NE(duct.find("`flex`"), std::string::npos);
+  EXPECT_NE(advice(with("    - reducer: 5 in round\n")).find("`transition`"), std::string::npos);
+}
+
+TEST(TradeWords, a_fireplace_asks_how_it_vents) {
+  const std::string help =
+      advice(with("    - straight: 4 ft\n", "house: {combustion: [{kind: fireplace}]}\n"));
+  EXPECT_EQ(help.rfind("say how it vents: ", 0), 0U) << help;
+  EXPECT_NE(help.find("wood-fireplace"), std::string::npos);
+  EXPECT_NE(help.find("direct-vent-fireplace"), std::string::npos);
+}
+
+TEST(TradeWords, a_straight_runs_through_one_place) {
+  EXPECT_NE(advice(with("    - straight: {length: 4 ft, through: [ceiling, attic, roof]}\n"))
+                .find("a straight for each place"),
+            std::string::npos);
+}
+
+TEST(TradeWords, a_run_that_begins_with_a_cap_is_told_of_the_entry) {
+  EXPECT_NE(advice(with("    - cap: louver\n    - straight: 4 ft\n")).find("`entry: louver`"),
+            std::string::npos);
+}
+
+TEST(TradeWords, a_commercial_hood_is_accepted_and_its_rules_are_said_to_be_missing) {
+  const auto layout = support::read(
+      "layout: 1\ntitle: A test\nappliance: {kind: commercial-hood, collar: 6 in round}\n"
+      "run:\n  section: 6 in round\n  pieces:\n    - straight: 4 ft\n");
+  ASSERT_TRUE(layout) << base::render(layout.error());
+  ASSERT_FALSE(layout->remarks.empty());
+  EXPECT_NE(layout->remarks.front().text(units::System::ip).find("are not here"),
+            std::string::npos);
+}
+
+}  // namespace
+}  // namespace ductledger
