@@ -21,6 +21,8 @@ using base::fault;
 
 namespace fs = std::filesystem;
 
+const std::string kCombustionSafety = "combustion-safety";
+
 using Sets = std::vector<rules::RuleSet>;
 
 /// Reads rule files beside the file that names them.
@@ -80,23 +82,34 @@ base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
     return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = false};
   };
   if (options.has("--rules")) {
-    return selected(names_of(options.value("--rules")), Loader("-", {})).transform(asked);
-  }
-  std::vector<rules::RuleSetName> names;
-  if (layout.rules.empty()) {
-    for (const std::string& name : study::default_rule_sets()) {
-      names.push_back({name, nullptr, {}});
+    std::vector<rules::RuleSetName> names = names_of(options.value("--rules"));
+    // Combustion safety is judged whoever chooses the rules.
+    if (std::ranges::find(names, kCombustionSafety, &rules::RuleSetName::name) == names.end()) {
+      names.push_back({kCombustionSafety, nullptr, {}});
     }
-    return selected(names, Loader("-", {})).transform([](study::RuleSetsPtr sets) {
+    return selected(names, Loader("-", {})).transform(asked);
+  }
+  std::vector<rules::RuleSetName> defaults;
+  for (const std::string& name : study::default_rule_sets()) {
+    defaults.push_back({name, nullptr, {}});
+  }
+  if (layout.rules.empty()) {
+    return selected(defaults, Loader("-", {})).transform([](study::RuleSetsPtr sets) {
       return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = true};
     });
   }
+  // What a handed-in file asks to be judged by adds to the default sets and takes nothing away.
+  std::vector<rules::RuleSetName> requested;
   for (const layout::RuleSetKey& key : layout.rules) {
-    names.push_back({key.name, layout.source, key.span});
+    requested.push_back({key.name, layout.source, key.span});
   }
-  return fence_round(path, options).and_then([&](Fence fence) {
-    return selected(names, Loader(path, std::move(fence))).transform(asked);
-  });
+  return fence_round(path, options)
+      .and_then([&](Fence fence) { return selected(requested, Loader(path, std::move(fence))); })
+      .and_then([&](const study::RuleSetsPtr& own) {
+        return selected(defaults, Loader("-", {})).transform([&](const study::RuleSetsPtr& base) {
+          return study::with_requested(*base, *own);
+        });
+      });
 }
 
 base::Checked<study::RuleSetsPtr> rule_sets(const Options& options) {

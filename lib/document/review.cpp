@@ -150,6 +150,15 @@ nlohmann::ordered_json review_document(const study::ReviewResult& result, const 
   for (const rules::Record& one : result.arithmetic) {
     arithmetic.push_back(record_object(one));
   }
+  Json changes = Json::array();
+  for (const study::RuleChange& change : result.changes) {
+    changes.push_back({{"set", change.set},
+                       {"rule", change.rule},
+                       {"requirement", change.by_default},
+                       {"bounds", change.bounds.text(units::System::ip)},
+                       {"requested", json::text_or_null(change.requested)},
+                       {"requested_bounds", change.requested_bounds.text(units::System::ip)}});
+  }
   return {{"format", "ductledger.review/1"},
           {"tool_version", record.tool_version},
           {"layout", json::layout_object(result.check.layout)},
@@ -157,6 +166,8 @@ nlohmann::ordered_json review_document(const study::ReviewResult& result, const 
           {"options", {{"fail_on", record.fail_on}}},
           {"rule_sets", std::move(sets)},
           {"rule_sets_by_default", result.sets_by_default},
+          {"rule_sets_requested", result.requested},
+          {"rule_changes_requested", std::move(changes)},
           {"counts", std::move(counts)},
           {"judgements", std::move(judgements)},
           {"arithmetic", std::move(arithmetic)},

@@ -289,6 +289,18 @@ findings::Level level(const Judgement& judgement) noexcept {
   return findings::Level::note;
 }
 
+units::Message bound_words(const Rule& rule) {
+  units::Message words;
+  for (const Limit& limit : rule.limits) {
+    findings::append(words,
+                     {std::string(words.empty() ? "" : "; ") +
+                          findings::literal(facts()[limit.fact].noun) + ": ",
+                      {}});
+    findings::append(words, bound_words(limit));
+  }
+  return words;
+}
+
 void ask_for(std::string_view fact, Judgement& judgement) {
   const std::optional<std::size_t> index = find_fact(fact);
   if (index && std::find(judgement.missing.begin(), judgement.missing.end(), *index) ==

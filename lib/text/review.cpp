@@ -40,14 +40,28 @@ std::string place(const base::Span& span) {
 std::string cited(const Judgement& judgement) {
   std::string text = rules::citation(*judgement.set, *judgement.rule);
   if (judgement.rule->status == rules::SourceStatus::memory) {
-    text += " (recalled)";
+    text += " (recalled; number in this edition not verified)";
   }
   return text;
 }
 
 std::string counts(const study::ReviewResult& result) {
   const auto number = [&](Verdict verdict) { return study::count(result, verdict); };
-  return fmt::format("{} not met, {} not shown, {} for the authority, {} met, {} not applicable.",
+  std::size_t rules = 0;
+  for (const rules::RuleSet& set : *result.sets) {
+    rules += set.rules.size();
+  }
+  // A handful of rules, or none that applies, is no review: said before any count.
+  constexpr std::size_t kFewRules = 10;
+  const bool judged = number(Verdict::not_applicable) < result.judgements.size();
+  std::string few;
+  if (!judged) {
+    few = "Nothing was judged: no rule of these sets applies. ";
+  } else if (rules < kFewRules) {
+    few = fmt::format("Only {} rules were judged, no whole code. ", rules);
+  }
+  return few +
+         fmt::format("{} not met, {} not shown, {} for the authority, {} met, {} not applicable.",
                      number(Verdict::not_met),
                      number(Verdict::not_shown),
                      number(Verdict::authority),
@@ -92,6 +106,7 @@ class Writer : public Page {
         "Judged by {}{}.",
         set_names(result_),
         result_.sets_by_default ? ", as neither the file nor the call names a set" : ""));
+    requested();
     if (result_.check.headline) {
       paragraph(words::answer(result_.check.speeds[*result_.check.headline], options().system));
     }
@@ -118,6 +133,31 @@ class Writer : public Page {
   }
 
  private:
+  /// What the file asks for adds to the rules and takes none away.
+  void requested() {
+    if (result_.requested.empty()) {
+      return;
+    }
+    paragraph(
+        fmt::format("The file asks to be judged by {}: a request, judged beside the default "
+                    "sets, which stay.",
+                    base::escaped(base::joined(result_.requested, "and"))));
+    for (const study::RuleChange& change : result_.changes) {
+      const std::string bounds = change.bounds.text(options().system);
+      const std::string asked = change.requested_bounds.text(options().system);
+      bullet(fmt::format(
+          "{} in {}: {}{}",
+          base::escaped(change.rule),
+          base::escaped(change.set),
+          change.requested.empty() ? "withdrawn" : "stated otherwise",
+          bounds.empty() && asked.empty()
+              ? std::string()
+              : fmt::format("; by default {}; requested {}",
+                            base::escaped(bounds.empty() ? "a calculated check" : bounds),
+                            base::escaped(asked.empty() ? "nothing" : asked))));
+    }
+  }
+
   void one(const Judgement& judgement) {
     const bool advice = judgement.set->advice && judgement.verdict == Verdict::not_met;
     marked({.word = advice ? "note" : word(rules::level(judgement)), .ink = ink_of(judgement)},
@@ -162,11 +202,10 @@ class Writer : public Page {
         paragraph("The file leaves out what these ask for:");
       }
       first = false;
-      const std::string& section = judgement.rule->section;
       bullet(fmt::format("{}: {} [{}]",
                          base::escaped(judgement.rule->title),
                          judgement.said.text(options().system),
-                         base::escaped(section.empty() ? judgement.set->id : section)));
+                         base::escaped(cited(judgement))));
     }
   }
 

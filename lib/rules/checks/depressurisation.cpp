@@ -178,6 +178,9 @@ void judge(const result::Case& subject, Judgement& judgement) {
   if (!limit) {
     judgement.said = {"what burns inside the air barrier is not stated", {}};
     ask_for("fuel-burning-inside", judgement);
+    if (house) {
+      say_scope(*house, judgement);
+    }
     return;
   }
   judgement.span = limit->span;
