@@ -103,8 +103,13 @@ TEST(DocsCommands, of_every_help_run) {
       return "\n```yaml\n# " + std::string(file) + "\n" + text + "```\n";
     };
     if (name != "new") {
-      page += shown("kitchen.yaml", kitchen) + shown("other-route.yaml", kitchen) +
-              shown("as-built.yaml", kitchen);
+      const auto with_straight = [&](const std::string& length) {
+        std::string text = kitchen;
+        const std::string straight = "straight: 2 ft 6 in";
+        return text.replace(text.find(straight), straight.size(), "straight: " + length);
+      };
+      page += shown("kitchen.yaml", kitchen) + shown("other-route.yaml", with_straight("9 ft")) +
+              shown("as-built.yaml", with_straight("3 ft"));
     }
     run_all(page + shown("bath.yaml", bath) + shown("site.yaml", site), "help " + name);
   }
