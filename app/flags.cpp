@@ -104,11 +104,12 @@ constexpr std::array kCommands{
             {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
             run_measured},
     Command{"new",
-            "new FILE [--force]",
+            "new FILE [--kind KIND] [--force]",
             "write a commented layout to start from",
             "Writes a small layout whose comments explain its keys. `check` accepts it as it is. "
             "FILE `-` is standard output.",
             "  ductledger new kitchen.yaml\n"
+            "  ductledger new dryer.yaml --kind dryer\n"
             "  ductledger new - | ductledger check -\n",
             {1, 1, "the name of a file to write", "`ductledger new kitchen.yaml`"},
             run_new},
@@ -226,10 +227,11 @@ const std::vector<Flag>& flags() {
        "",
        "KIND",
        {},
-       {"fittings"},
+       {"fittings", "new"},
        "Calculation",
-       "list: only fittings of this kind",
-       "elbow, transition, damper, cap, screen, filter, entry, flex or junction."},
+       "fittings list: only of this kind; new: what to start from",
+       "fittings: elbow, transition, damper, cap, screen, filter, entry, flex or junction. new: "
+       "bath-fan, dryer, makeup, recirculating or remote-fan; without it a kitchen hood."},
       {"--section",
        "",
        "SECTION",

@@ -29,6 +29,7 @@ inline constexpr double kFoot_m = units::kMetresPerFoot;
 inline constexpr double kOverlap_m = 1.5 * kInch_m;       // common practice
 inline constexpr double kHanger_m = 10.0 * kFoot_m;       // see `assume_support`
 inline constexpr double kDryerHanger_m = 12.0 * kFoot_m;  // International Residential Code, M1502.4
+inline constexpr double kFlexHanger_m = 4.0 * kFoot_m;    // see `flexible_support`
 inline constexpr double kHoleClearance_m = 0.5 * kInch_m;  // common practice
 inline constexpr double kSupportFrom_m =
     2.0 * kFoot_m;  // shorter straights hang on their neighbors
@@ -98,6 +99,8 @@ class Bill {
                                                     const std::string& type) const;
   void fittings();
   static PartLine flex_line(const Piece& piece);
+  /// Two flat elbows of one size and angle are two parts: which side lies in the plane of the turn.
+  [[nodiscard]] static const char* side_turned(const Piece& elbow);
   PartLine fitting_line(std::size_t index);
   void merge(PartLine line);
   static bool same_angle(const PartLine& a, const PartLine& b) {
@@ -126,6 +129,8 @@ class Bill {
 
   // --- support and insulation
 
+  /// Flexible duct sags between its supports, and a bend costs much more than friction.
+  void flexible_support();
   void support();
   void insulation();
   void add_insulation(PartLine line);
@@ -150,6 +155,8 @@ class Bill {
   static std::string joined(const std::vector<int>& numbers);
   static std::string capital(std::string text);
   static void straight_cautions(const Piece& piece, Step& step);
+  /// Beyond a straight through the roof, or at the end of a run that heads up.
+  [[nodiscard]] bool on_the_roof(const Piece& fan) const;
   void fitting_cautions(const Piece& piece, const std::string& type, Step& step) const;
   void finish();
 

@@ -234,6 +234,17 @@ PartLine Bill::flex_line(const Piece& piece) {
   return line;
 }
 
+const char* Bill::side_turned(const Piece& elbow) {
+  constexpr double kSame_m = 1e-6;
+  if (elbow.upstream.shape() == duct::Shape::round ||
+      std::abs(elbow.in_plane_m - elbow.across_m) < kSame_m) {
+    return nullptr;
+  }
+  return elbow.in_plane_m < elbow.across_m
+             ? "turns on its narrow side: the {} side lies in the plane of the turn"
+             : "turns on its wide side: the {} side lies in the plane of the turn";
+}
+
 PartLine Bill::fitting_line(std::size_t index) {
   const Piece& piece = pieces()[index];
   PartLine line;
@@ -253,6 +264,9 @@ PartLine Bill::fitting_line(std::size_t index) {
     if (catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
       line.note = {"its swivel seams are sealed too", {}};
     }
+    if (const char* const side = side_turned(piece); side != nullptr) {
+      line.note = {side, {length(piece.in_plane_m)}};
+    }
   }
   if (piece.kind == PieceKind::transition) {
     line.each_m = piece.length_m;
@@ -270,7 +284,8 @@ void Bill::merge(PartLine line) {
   for (PartLine& other : result_.bill) {
     if (other.group == line.group && other.item == line.item && other.section == line.section &&
         other.to == line.to && other.each_m == line.each_m && other.material == line.material &&
-        other.radius_ratio == line.radius_ratio && same_angle(other, line)) {
+        other.radius_ratio == line.radius_ratio && same_angle(other, line) &&
+        other.note.pattern == line.note.pattern) {
       other.quantity += line.quantity;
       other.pieces.insert(other.pieces.end(), line.pieces.begin(), line.pieces.end());
       if (other.mass_kg && line.mass_kg) {

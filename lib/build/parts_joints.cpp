@@ -97,6 +97,9 @@ void Bill::sealing_and_fastening() {
     around_m += joint.section.perimeter_m();
     fasteners += joint.fasteners;
   }
+  if (result_.joints.empty()) {
+    return;
+  }
   PartLine tape;
   tape.group = "sealing";
   tape.item = "foil tape";
@@ -111,20 +114,24 @@ void Bill::sealing_and_fastening() {
   sealant.quantity = around_m;
   sealant.note = {"in place of the tape; listed UL 181B for metal duct", {}};
   result_.bill.push_back(sealant);
-  PartLine screws;
-  screws.group = "fastening";
-  screws.item = "sheet-metal screws";
-  screws.quantity = fasteners;
-  screws.note =
-      is_dryer()
-          ? Message{"none that reach over {} into a dryer duct (International Residential Code, "
-                    "M1502.4.2; older editions: none at all): fasten with clamps or foil tape as "
-                    "the authority accepts",
-                    {length(0.125 * kInch_m)}}
-          : Message{"3 at a round joint (a national weatherization specification), 4 at a "
-                    "rectangular one (common practice); short ones beside a damper",
-                    {}};
-  result_.bill.push_back(screws);
+  if (fasteners > 0) {
+    PartLine screws;
+    screws.group = "fastening";
+    screws.item = "sheet-metal screws";
+    screws.quantity = fasteners;
+    screws.note = {
+        "3 at a round joint (a national weatherization specification), 4 at a "
+        "rectangular one (common practice); short ones beside a damper",
+        {}};
+    result_.bill.push_back(std::move(screws));
+  }
+  if (is_dryer()) {
+    assume(
+        "no screws are billed: none may reach over {} into a dryer duct (International Residential "
+        "Code, M1502.4.2; older editions: none at all); fasten with clamps or foil tape as the "
+        "authority accepts",
+        {length(0.125 * kInch_m)});
+  }
   double clamps = 0.0;
   for (const Piece& piece : pieces()) {
     clamps += piece.kind == PieceKind::flex ? 2.0 : 0.0;
@@ -138,7 +145,29 @@ void Bill::sealing_and_fastening() {
   }
 }
 
+void Bill::flexible_support() {
+  PartLine line;
+  line.group = "support";
+  line.item = "wide straps for flexible duct";
+  const double apart_m = std::min(result_.hanger_m, kFlexHanger_m);
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    if (pieces()[i].kind == PieceKind::flex) {
+      line.quantity += std::ceil(pieces()[i].length_m.value_or(0.0) / apart_m - 1e-9);
+      line.pieces.push_back(layout::piece_number(i));
+    }
+  }
+  if (line.pieces.empty()) {
+    return;
+  }
+  line.note = {
+      "at most {} apart, {} wide or more so that they do not pinch it, sag at most {} in {} "
+      "(installation standards for flexible duct ask for 4 to 5 ft; recalled)",
+      {length(apart_m), length(1.5 * kInch_m), length(0.5 * kInch_m), length(kFoot_m)}};
+  result_.bill.push_back(std::move(line));
+}
+
 void Bill::support() {
+  flexible_support();
   PartLine line;
   line.group = "support";
   line.item = "hangers or straps";
@@ -150,6 +179,9 @@ void Bill::support() {
       line.quantity += std::ceil(straight.clear_m / result_.hanger_m - 1e-9);
       line.pieces.insert(line.pieces.end(), straight.pieces.begin(), straight.pieces.end());
     }
+  }
+  if (line.pieces.empty()) {
+    return;
   }
   std::sort(line.pieces.begin(), line.pieces.end());
   line.note = is_dryer() ? Message{"at most {} apart (International Residential Code, M1502.4)",

@@ -45,9 +45,16 @@ void Bill::cap_step() {
     return;
   }
   const std::string type = type_of(pieces().size() - 1);
-  Step& cap = step(fmt::format("Set cap {}, {}, from outside and make it weathertight",
-                               layout::piece_number(pieces().size() - 1),
-                               type.empty() ? "as stated" : type));
+  const bool indoors = result_.layout.run.discharge == layout::Discharge::room;
+  Step& cap = step(fmt::format(
+      "Set cap {}, {}, {}",
+      layout::piece_number(pieces().size() - 1),
+      type.empty() ? "as stated" : type,
+      indoors ? "where the air returns to the room" : "from outside and make it weathertight"));
+  if (indoors) {
+    caution(cap, "keep its opening free");
+    return;
+  }
   const fitting::Traits traits = catalogue_.traits(fitting::Kind::cap, type);
   if (traits.stands_at(fitting::Outlet::roof)) {
     caution(cap, "work on a roof: fall protection, dry weather");
@@ -138,7 +145,20 @@ void Bill::straight_cautions(const Piece& piece, Step& step) {
   }
 }
 
+bool Bill::on_the_roof(const Piece& fan) const {
+  if (result_.layout.run.discharge == layout::Discharge::room) {
+    return false;
+  }
+  const auto at = std::find_if(
+      pieces().begin(), pieces().end(), [&](const Piece& piece) { return &piece == &fan; });
+  return std::any_of(pieces().begin(), at, [](const Piece& p) { return p.through == "roof"; }) ||
+         (at + 1 == pieces().end() && rises(fan.heading_in));
+}
+
 void Bill::fitting_cautions(const Piece& piece, const std::string& type, Step& step) const {
+  if (piece.kind == PieceKind::fan && on_the_roof(piece)) {
+    caution(step, "work on a roof: fall protection, dry weather");
+  }
   if (piece.kind == PieceKind::damper) {
     caution(step, "its blade has to swing free: hinge as marked, no screw in its way");
     caution(step, "leave a way to reach it later");
@@ -161,8 +181,18 @@ void Bill::fitting_cautions(const Piece& piece, const std::string& type, Step& s
 }
 
 void Bill::finish() {
+  const bool screwed = std::any_of(result_.joints.begin(),
+                                   result_.joints.end(),
+                                   [](const Joint& joint) { return joint.fasteners > 0; });
+  const bool flexible = std::any_of(pieces().begin(), pieces().end(), [](const Piece& piece) {
+    return piece.kind == PieceKind::flex;
+  });
   Step& fasten = step(is_dryer() ? "Fasten and seal every joint, and hang the duct"
-                                 : "Screw and seal every joint, and hang the duct");
+                      : screwed  ? "Screw and seal every joint, and hang the duct"
+                                 : "Clamp and seal every joint, and hang the duct");
+  if (flexible) {
+    caution(fasten, "flexible duct takes clamps, no screws");
+  }
   if (is_dryer()) {
     caution(fasten, "no screw that reaches into the duct: it catches lint, which burns");
   }

@@ -46,8 +46,10 @@ constexpr std::array kTradeWords{
     TradeWord{"blower", "write `fan`"}};
 
 /// The type that shares the greatest part of its words with what was written: `wall-cap` is near
-/// `wall-hood-flap`. Nothing where two share as much.
+/// `wall-hood-flap`. The kind's own word tells no type from another. Nothing where two share as
+/// much.
 std::optional<std::string> by_shared_words(const std::string& text,
+                                           PieceKind kind,
                                            const std::vector<std::string>& types) {
   const auto words_of = [](std::string_view name) {
     std::vector<std::string_view> words;
@@ -58,7 +60,8 @@ std::optional<std::string> by_shared_words(const std::string& text,
     }
     return words;
   };
-  const auto written = words_of(text);
+  auto written = words_of(text);
+  std::erase(written, std::string_view(word(kind)));
   std::optional<std::string> best;
   double most = 0.0;
   for (const std::string& type : types) {
@@ -454,7 +457,7 @@ class PieceReader {
       d.label = "not in the catalogue";
       d.notes.push_back("known: " + base::joined(types));
       const auto near = base::nearest(piece.type, types);
-      if (const auto likely = near ? near : by_shared_words(piece.type, types)) {
+      if (const auto likely = near ? near : by_shared_words(piece.type, piece.kind, types)) {
         d.help = fmt::format("did you mean `{}`?", *likely);
       } else {
         d.help =
@@ -619,7 +622,7 @@ class PieceReader {
         fmt::format("`{}` is neither a direction nor a type of elbow", base::escaped(value.text)));
     d.label = "expected up, down, left, right, back or front, or a type";
     const auto near = base::nearest(text, words);
-    if (const auto likely = near ? near : by_shared_words(text, types)) {
+    if (const auto likely = near ? near : by_shared_words(text, PieceKind::elbow, types)) {
       d.help = fmt::format("did you mean `{}`?", *likely);
     }
   }

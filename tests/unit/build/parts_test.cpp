@@ -30,6 +30,27 @@ const build::PartLine* line(const build::PartsResult& result, const std::string&
   return &result.bill.front();
 }
 
+/// Of all lines of an item; 0: it is not in the bill.
+double quantity(const build::PartsResult& result, const std::string& item) {
+  double sum = 0.0;
+  for (const build::PartLine& one : result.bill) {
+    sum += one.item == item ? one.quantity : 0.0;
+  }
+  return sum;
+}
+
+/// Steps and their cautions as one text.
+std::string work(const build::PartsResult& result) {
+  std::string text;
+  for (const build::Step& step : result.steps) {
+    text += step.what.text(units::System::ip) + "\n";
+    for (const units::Message& caution : step.cautions) {
+      text += "  " + caution.text(units::System::ip) + "\n";
+    }
+  }
+  return text;
+}
+
 // Counted by hand: straights of 30, 36 and 78 in (60 and 18 are one length of pipe) with 1-1/2 in
 // of lap at each section; 78 in takes two sections of a 60 in stick, which covers 58-1/2 in. 31.5
 // + 37.5
@@ -89,7 +110,7 @@ TEST(Parts, bill_of_the_dryer_as_counted_by_hand) {
   EXPECT_NEAR(result.cuts.front().list.offcut_m, 5 * kIn, 1e-6);
   EXPECT_EQ(line(result, "elbow smooth-radius")->quantity, 2.0);
   EXPECT_EQ(result.joints.size(), 9U);
-  EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 0.0) << "none reach into a dryer duct";
+  EXPECT_EQ(quantity(result, "sheet-metal screws"), 0.0) << "none reach into a dryer duct";
   EXPECT_NE(result.male_end.find("M1502.4"), std::string::npos);
   EXPECT_EQ(line(result, "hangers or straps")->quantity, 3.0)
       << "12 ft apart: 1 of 6 ft, 2 of 12.5";
@@ -136,10 +157,97 @@ TEST(Parts, says_what_the_file_does_not_state) {
   ASSERT_EQ(result.holes.size(), 1U);
   EXPECT_FALSE(result.holes.front().centre);
   ASSERT_EQ(result.joints.size(), 4U);
-  EXPECT_EQ(result.joints[2].after, "fan");
-  EXPECT_EQ(result.joints[3].after, "straight 3") << "a fan takes no number";
+  EXPECT_EQ(result.joints[2].after, "fan 3");
+  EXPECT_EQ(result.joints[3].after, "straight 4") << "a fan takes a number like any piece";
   EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 6.0) << "flexible duct is clamped";
   EXPECT_EQ(line(result, "clamps for flexible duct")->quantity, 2.0);
+}
+
+constexpr const char* kFlexOnly = R"(layout: 1
+appliance: {kind: bath-fan, collar: 4 in round}
+fan: {speeds: [{name: run, curve: {airflow: 0 60 100 cfm, pressure: 1 0.6 0 inH2O}}]}
+run:
+  section: 4 in round
+  heading: up
+  pieces:
+    - flex: 9 ft
+)";
+
+TEST(Parts, flexible_duct_hangs_every_four_feet_and_takes_no_screws) {
+  const build::PartsResult result = parts_of(test::layout_of_text(kFlexOnly));
+  EXPECT_EQ(quantity(result, "wide straps for flexible duct"), 3.0) << "9 ft in steps of 4";
+  EXPECT_EQ(quantity(result, "sheet-metal screws"), 0.0);
+  EXPECT_NE(work(result).find("Clamp and seal"), std::string::npos) << work(result);
+}
+
+TEST(Parts, bills_no_line_of_nothing) {
+  for (const char* text : {kFlexOnly, kNoHeadings}) {
+    for (const build::PartLine& one : parts_of(test::layout_of_text(text)).bill) {
+      EXPECT_GT(one.quantity, 0.0) << one.item;
+    }
+  }
+  for (const char* name : {"basement-dryer-run.yaml", "flat-recirculating-carbon-hood.yaml"}) {
+    for (const build::PartLine& one : parts_of(test::example_layout(name)).bill) {
+      EXPECT_GT(one.quantity, 0.0) << name << ' ' << one.item;
+    }
+  }
+}
+
+TEST(Parts, a_recirculating_run_sends_no_one_outside) {
+  const std::string text =
+      work(parts_of(test::example_layout("flat-recirculating-carbon-hood.yaml")));
+  EXPECT_EQ(text.find("from outside"), std::string::npos) << text;
+  EXPECT_EQ(text.find("roof"), std::string::npos) << text;
+}
+
+constexpr const char* kRoofFan = R"(layout: 1
+appliance: {kind: exhaust, collar: 6 in round}
+fan: {speeds: [{name: run, curve: {airflow: 0 100 200 cfm, pressure: 1 0.6 0 inH2O}}]}
+run:
+  section: 6 in round
+  heading: up
+  pieces:
+    - entry: flanged
+    - straight: 6 ft
+    - fan: on the roof
+)";
+
+TEST(Parts, a_roof_fan_asks_for_fall_protection) {
+  EXPECT_NE(work(parts_of(test::layout_of_text(kRoofFan))).find("fall protection"),
+            std::string::npos);
+  std::string inline_fan(kRoofFan);
+  inline_fan += "    - straight: 2 ft\n";
+  EXPECT_EQ(work(parts_of(test::layout_of_text(inline_fan))).find("fall protection"),
+            std::string::npos);
+}
+
+constexpr const char* kFlat = R"(layout: 1
+appliance: {kind: range-hood, collar: 10 x 3-1/4 in}
+fan: {speeds: [{name: run, curve: {airflow: 0 100 200 cfm, pressure: 1 0.6 0 inH2O}}]}
+run:
+  section: 10 x 3-1/4 in
+  heading: up
+  pieces:
+    - straight: 2 ft
+    - elbow: back
+    - straight: 2 ft
+    - elbow: left
+    - straight: 2 ft
+    - cap: wall-hood-flap
+)";
+
+// Up to back turns on the 3-1/4 in side, back to left on the 10 in side.
+TEST(Parts, flat_elbows_on_the_narrow_and_the_wide_side_are_two_parts) {
+  std::vector<std::string> notes;
+  for (const build::PartLine& one : parts_of(test::layout_of_text(kFlat)).bill) {
+    if (one.item.rfind("elbow", 0) == 0) {
+      EXPECT_EQ(one.quantity, 1.0);
+      notes.push_back(one.note.text(units::System::ip));
+    }
+  }
+  ASSERT_EQ(notes.size(), 2U);
+  EXPECT_EQ(notes[0].rfind("turns on its narrow side: the 3-1/4 in side", 0), 0U) << notes[0];
+  EXPECT_EQ(notes[1].rfind("turns on its wide side: the 10 in side", 0), 0U) << notes[1];
 }
 
 TEST(Parts, refuses_stock_that_the_overlap_eats) {
