@@ -629,6 +629,8 @@ TEST(Cap, ValuesIncludeTheExit) {
   EXPECT_NEAR(good(straight_piece(Kind::cap, "open-end", round_in(6))).value, 1.0, 1e-12);
   EXPECT_NEAR(good(straight_piece(Kind::cap, "wall-hood-flap", round_in(6))).value, 2.5, 1e-12);
   Piece rain = straight_piece(Kind::cap, "conical-rain-cap", round_in(6));
+  EXPECT_NEAR(good(rain).value, 1.41, 1e-12);
+  rain.source = "smacna3";
   EXPECT_NEAR(good(rain).value, 1.15, 1e-12);
   rain.source = "acgih";
   EXPECT_NEAR(good(rain).value, 1.73, 1e-12);

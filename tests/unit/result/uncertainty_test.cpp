@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "support/check_text.hpp"
 
@@ -51,14 +52,21 @@ void expect_samples_solve_the_run(const std::string& text) {
         if (point.bounds) {
           return result::Answer{point.bounds->low_m3_s, point.bounds->high_m3_s, point.status};
         }
-        return result::Answer{point.airflow_m3_s, point.airflow_m3_s, point.status};
+        constexpr double kOpen = std::numeric_limits<double>::infinity();
+        const double q = point.airflow_m3_s;
+        return result::Answer{point.status == Status::below_curve ? -kOpen : q,
+                              point.status == Status::beyond_curve ? kOpen : q,
+                              point.status};
       },
       options);
   ASSERT_EQ(arrays.low_m3_s.size(), options.count);
   for (std::size_t i = 0; i < options.count; ++i) {
     ASSERT_EQ(arrays.status[i], one_by_one.status[i]) << i;
-    ASSERT_NEAR(arrays.low_m3_s[i], one_by_one.low_m3_s[i], 1e-9) << i;
-    ASSERT_NEAR(arrays.high_m3_s[i], one_by_one.high_m3_s[i], 1e-9) << i;
+    for (const auto end : {&result::Samples::low_m3_s, &result::Samples::high_m3_s}) {
+      const double array = (arrays.*end)[i];
+      const double scalar = (one_by_one.*end)[i];
+      ASSERT_TRUE(array == scalar || std::abs(array - scalar) <= 1e-9) << i;
+    }
   }
 }
 
@@ -82,9 +90,8 @@ TEST(Uncertainty, TheLowEndIsABoundWhereSamplesFallBelowTheCurve) {
   const auto result = support::check(
       "layout: 1\nappliance: {kind: bath-fan, collar: 4 in round, required_airflow: 80 cfm}\n"
       "fan: {speeds: [{name: on, curve: {airflow: 80 90 100 cfm, pressure: 0.4 0.3 0.1 inH2O}}]}\n"
-      "run: {section: 4 in round, pieces: [{straight: 9 ft}, {cap: {type: grille, coefficient: 3 "
-      "+- "
-      "40 %}}]}\n");
+      "run: {section: 4 in round, pieces: [{straight: 9 ft}, {cap: {type: grille, coefficient: 5 "
+      "+- 40 %}}]}\n");
   const result::SpeedResult& speed = result.speeds.front();
   ASSERT_EQ(speed.point.status, Status::found);
   ASSERT_TRUE(speed.band->samples.has_value());
@@ -98,9 +105,10 @@ TEST(Uncertainty, TheLowEndIsABoundWhereSamplesFallBelowTheCurve) {
 TEST(Uncertainty, AnEndIsOpenWhereNothingBoundsIt) {
   const auto result =
       support::check(run_text("{airflow: 150 200 260 320 cfm, pressure: 0.36 0.4 0.3 0.1 inH2O}",
-                              "    - cap: {type: grille, coefficient: 14 +- 30 %}\n"));
+                              "    - cap: {type: grille, coefficient: 24 +- 30 %}\n"));
   const result::SpeedResult& speed = result.speeds.front();
   ASSERT_EQ(speed.point.status, Status::found);
+  ASSERT_TRUE(speed.band->samples.has_value());
   ASSERT_GT(speed.band->samples->below_curve, speed.band->samples->count / 40);
   EXPECT_TRUE(std::isinf(speed.airflow_band_m3_s->low));
   EXPECT_TRUE(std::isfinite(speed.airflow_band_m3_s->high));
