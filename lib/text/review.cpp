@@ -270,8 +270,7 @@ class Writer : public Page {
 
 /// A tree of keys, for the request.
 struct Keys {
-  std::string example;
-  std::string comment;
+  std::vector<std::string> comments;
   std::vector<std::pair<std::string, Keys>> below;
 
   Keys& at(const std::string& key) {
@@ -285,19 +284,23 @@ struct Keys {
   }
 };
 
+/// Lines of a comment at an indent.
+std::string commented(std::string_view text, std::size_t indent) {
+  const std::string lead = std::string(indent, ' ') + "# ";
+  std::string out = lead + wrapped(text, {indent + 2, 0, 78}) + '\n';
+  for (std::size_t at = 0; (at = out.find('\n', at)) + 1 < out.size(); at += lead.size()) {
+    out.insert(++at, lead);  // a comment that runs on stays a comment
+  }
+  return out;
+}
+
+/// The values stay blank: an example left standing must not read as an answer.
 void write_keys(const Keys& keys, std::size_t indent, std::string& out) {
   for (const auto& [name, one] : keys.below) {
-    const std::string lead(indent, ' ');
-    if (!one.comment.empty()) {
-      out += lead + "# " + wrapped(one.comment, {indent + 2, 0, 78});
-      // A comment that runs on stays a comment.
-      for (std::size_t at = out.rfind('#'); (at = out.find('\n', at)) != std::string::npos; ++at) {
-        out.insert(at + 1, lead + "# ");
-      }
-      out += '\n';
+    for (const std::string& comment : one.comments) {
+      out += commented(comment, indent);
     }
-    out += lead + name + ':';
-    out += one.example.empty() ? "\n" : " " + one.example + "\n";
+    out += std::string(indent, ' ') + name + ":\n";
     write_keys(one, indent + 2, out);
   }
 }
@@ -313,10 +316,10 @@ std::vector<std::string> split(const std::string& path) {
   return parts;
 }
 
-/// A missing fact and the rules that ask for it.
+/// A missing fact and the judgements that ask for it.
 struct Wanted {
   std::size_t fact = 0;
-  std::vector<std::string> rules;
+  std::vector<const Judgement*> by;
 };
 
 std::vector<Wanted> wanted_facts(const study::ReviewResult& result) {
@@ -329,13 +332,42 @@ std::vector<Wanted> wanted_facts(const study::ReviewResult& result) {
         all.push_back({fact, {}});
         found = all.end() - 1;
       }
-      if (std::find(found->rules.begin(), found->rules.end(), judgement.rule->id) ==
-          found->rules.end()) {
-        found->rules.push_back(judgement.rule->id);
+      if (std::find(found->by.begin(), found->by.end(), &judgement) == found->by.end()) {
+        found->by.push_back(&judgement);
       }
     }
   }
   return all;
+}
+
+/// `To the property line: how much, with its unit?`
+std::string question(const rules::Fact& fact) {
+  std::string text = fact.meaning;
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  switch (fact.kind) {
+    case rules::FactKind::yes_no:
+      return text + ": yes or no?";
+    case rules::FactKind::quantity:
+      return text + ": how much, with its unit?";
+    case rules::FactKind::word:
+      break;
+  }
+  return text + (fact.words.empty() ? ": which?" : ": " + base::joined(fact.words) + "?");
+}
+
+/// What is asked, why and by which edition and section, and how an answer looks.
+std::vector<std::string> asked(const Wanted& one) {
+  const rules::Fact& fact = rules::facts()[one.fact];
+  std::vector<std::string> lines{question(fact)};
+  for (const Judgement* judgement : one.by) {
+    lines.push_back(fmt::format("why: {} [{}]", judgement->rule->requirement, cited(*judgement)));
+  }
+  if (!fact.example.empty()) {
+    lines.push_back("an answer looks like: " + fact.example);
+  }
+  return lines;
 }
 
 }  // namespace
@@ -349,8 +381,8 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
   const std::vector<Wanted> wanted = wanted_facts(result);
   std::string out = fmt::format(
       "# {}: facts to ask for.\n"
-      "# What is written here are examples: replace each by what is true, and leave\n"
-      "# out what is not known.\n",
+      "# Write what is true behind each key and remove the keys that are not known: a blank\n"
+      "# one states nothing, and a layout that holds one is refused.\n",
       base::escaped(result.check.layout.file));
   if (wanted.empty()) {
     return out + "# Nothing is missing for the rules asked.\n";
@@ -359,20 +391,20 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
   std::string elsewhere;
   for (const Wanted& one : wanted) {
     const rules::Fact& fact = rules::facts()[one.fact];
-    const std::string comment =
-        fmt::format("{}; asked by {}", fact.meaning, base::joined(one.rules, "and"));
     const bool in_pieces = fact.key.empty() || fact.key.find(':') != std::string::npos ||
                            fact.key.rfind("run.pieces", 0) == 0;
     if (in_pieces) {
-      elsewhere += fmt::format("# {}: {}\n", fact.key.empty() ? fact.name : fact.key, comment);
+      elsewhere += commented("`" + (fact.key.empty() ? fact.name : fact.key) + "`", 0);
+      for (const std::string& line : asked(one)) {
+        elsewhere += commented(line, 2);
+      }
       continue;
     }
     Keys* at = &root;
     for (const std::string& part : split(fact.key)) {
       at = &at->at(part);
     }
-    at->example = fact.example;
-    at->comment = comment;
+    at->comments = asked(one);
   }
   write_keys(root, 0, out);
   return out + elsewhere;

@@ -47,7 +47,7 @@ TEST(Verdict, StandsAboveTheAnswerInEveryView) {
   const std::string sheet = run({"commission", path}).out;
   EXPECT_TRUE(before(sheet, "FAIL  high", "Readings")) << sheet;
   const std::string compare = run({"compare", path, other}).out;
-  EXPECT_TRUE(before(compare, "FAIL  high", "needs at")) << compare;
+  EXPECT_TRUE(before(compare, "FAIL high", "needs at")) << compare;
   const std::string page = run({"report", path}).out;
   EXPECT_TRUE(before(page, "<strong>FAIL</strong> high", "<p class=\"answer\">"));
   const Json json = Json::parse(run({"check", path, "--json"}).out);
