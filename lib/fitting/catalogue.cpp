@@ -226,10 +226,16 @@ std::string Catalogue::default_type(Kind kind, const duct::Section& section) con
 
 std::string Catalogue::default_cap(Outlet place, const duct::Section& section) const {
   std::string type;
-  for (const Entry* entry : impl_->entries(Kind::cap, "")) {
-    if (entry->default_for.holds(section.shape()) &&
-        traits(Kind::cap, entry->type).stands_at(place)) {
-      type = entry->type;
+  // Of every file, the replaced ones too: who replaces a cap's figures keeps its place.
+  for (File& file : impl_->files) {
+    if (!std::ranges::any_of(file.held, [](const Held& h) { return h.kind == Kind::cap; })) {
+      continue;
+    }
+    for (const Entry& entry : impl_->document(file).entries) {
+      if (entry.kind == Kind::cap && entry.default_for.holds(section.shape()) &&
+          traits(Kind::cap, entry.type).stands_at(place)) {
+        type = entry.type;
+      }
     }
   }
   return type;

@@ -75,19 +75,27 @@ std::string catalogue(const Copied& of, const std::string& type) {
 /// Without what names the files.
 std::string plain(std::string text, const std::string& name, const std::string& type) {
   text = replaced(std::move(text), name, type);
-  text = replaced(std::move(text), "Zz trial fitting", "");
   return std::regex_replace(std::move(text), std::regex("\"[0-9a-f]{64}\"|(own|built)\\.yaml"), "");
+}
+
+/// Without bands of differences: the run before and the change share the errors of one catalogue
+/// entry, and a copy is an entry of its own.
+std::string without_bands(const std::string& text) {
+  static const std::regex kBand(
+      R"("(gain_band_m3_s": \[[^\]]*\]|airflow_(low|high)_m3_s": [^,]*))");
+  return std::regex_replace(text, kBand, "");
+}
+
+/// As long as the name it stands for, so that columns line up.
+std::string invented(const Copied& of) {
+  return std::regex_replace(of.type, std::regex("[a-z]"), "z");
 }
 
 class SameUnderAnotherName : public testing::TestWithParam<Copied> {};
 
-TEST_P(SameUnderAnotherName, AnswersFindingsDrawingsAndBill) {
+TEST_P(SameUnderAnotherName, AnswersFindingsAdviceAndBill) {
   const Copied& of = GetParam();
-  // As long as the name it stands for, so that columns line up.
-  std::string name = of.type;
-  for (char& c : name) {
-    c = c == '-' ? '-' : 'z';
-  }
+  const std::string name = invented(of);
   const Folder folder;
   (void)folder.write("own.yaml", catalogue(of, name));
   (void)folder.write("built.yaml", catalogue(of, of.type));
@@ -101,6 +109,11 @@ TEST_P(SameUnderAnotherName, AnswersFindingsDrawingsAndBill) {
       {"commission", "--json"},
   };
   for (const auto& call : calls) {
+    const bool advises = call[1] == "--advise";
+    const auto shown = [&](const std::string& text, const char* file) {
+      const std::string out = replaced(plain(text, name, of.type), file, "");
+      return advises ? without_bands(out) : out;
+    };
     std::vector<std::string> with_mine = call;
     std::vector<std::string> with_ours = call;
     with_mine.insert(with_mine.begin() + 1, mine);
@@ -109,23 +122,20 @@ TEST_P(SameUnderAnotherName, AnswersFindingsDrawingsAndBill) {
     const Outcome b = run(with_ours);
     EXPECT_EQ(a.exit, b.exit) << a.err << b.err;
     EXPECT_LT(b.exit, 2) << b.err;
-    EXPECT_EQ(replaced(plain(a.out, name, of.type), "a.yaml", ""),
-              replaced(plain(b.out, name, of.type), "b.yaml", ""))
-        << call.front();
-    EXPECT_EQ(replaced(plain(a.err, name, of.type), "a.yaml", ""),
-              replaced(plain(b.err, name, of.type), "b.yaml", ""));
+    EXPECT_EQ(shown(a.out, "a.yaml"), shown(b.out, "b.yaml")) << call.front();
+    EXPECT_EQ(shown(a.err, "a.yaml"), shown(b.err, "b.yaml"));
   }
 }
 
 /// The drawing without its labels and places: a label is the name, and moves what stands beside it.
 std::string signs(const std::string& svg) {
-  static const std::regex kLabel(R"(<(text|tspan|title|desc)[^>]*>[^<]*|[0-9.]+)");
+  static const std::regex kLabel(R"(<(text|tspan|title|desc)[^>]*>[^<]*|[-0-9.]+)");
   return std::regex_replace(svg, kLabel, "");
 }
 
 TEST_P(SameUnderAnotherName, Drawing) {
   const Copied& of = GetParam();
-  const std::string name = "zz-trial";
+  const std::string name = invented(of);
   const Folder folder;
   (void)folder.write("own.yaml", catalogue(of, name));
   const auto drawn = [&](const std::string& file, const std::string& text) {

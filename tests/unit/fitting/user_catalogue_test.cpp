@@ -74,6 +74,10 @@ TEST(UserCatalogue, ReplacesAnEntryOfTheSameKey) {
                           [](const Entry* e) { return e->key() == "cap/wall-hood-flap"; }),
             1);
   EXPECT_EQ(entries.size(), Catalogue::built_in().entries().size());
+  // What the file does not state stays: the traits, and which place's default it is.
+  EXPECT_TRUE(catalogue.traits(Kind::cap, "wall-hood-flap").stands_at(Outlet::wall));
+  EXPECT_EQ(catalogue.traits(Kind::cap, "wall-hood-flap").flap, Flap::gravity);
+  EXPECT_EQ(catalogue.default_cap(Outlet::wall, section), "wall-hood-flap");
 }
 
 TEST(UserCatalogue, AFileMayHoldSeveral) {
