@@ -23,17 +23,20 @@ TEST(CheckText, begins_with_the_answer) {
   const std::string begin =
       "Invented run                                                       invented.yaml\n"
       "\n"
+      "  -  no failure and no warning among what was checked\n"
       "  high delivers 424 cfm (381 to 466). 318 cfm required: met.\n"
       "  Largest loss: 3 conical rain cap, 60 %.\n";
   EXPECT_EQ(begin, text_of(invented_result()).substr(0, begin.size()));
 }
 
-TEST(CheckText, takes_the_verdict_from_the_finding) {
+TEST(CheckText, says_how_the_requirement_stands_whatever_the_findings) {
   study::CheckResult result = invented_result();
-  result.findings = {finding(findings::Level::fail, "delivered-below-required")};
+  result.requirement->state = result::Requirement::State::not_met;
   EXPECT_TRUE(holds(text_of(result), "318 cfm required: not met."));
-  result.findings.front().level = findings::Level::warn;
+  result.requirement->state = result::Requirement::State::not_shown;
   EXPECT_TRUE(holds(text_of(result), "318 cfm required: not shown."));
+  result.requirement.reset();
+  EXPECT_FALSE(holds(text_of(result), "required:"));
 }
 
 TEST(CheckText, names_a_bound_as_a_bound) {
@@ -53,6 +56,7 @@ TEST(CheckText, says_why_a_speed_is_not_determined_and_shows_the_resistance) {
   high.point.status = solve::Status::not_determined;
   high.fan.why_not = "one rating tells no curve";
   high.ledger.reset();
+  result.requirement->state = result::Requirement::State::not_shown;
   result.resistance = {{0.1, 30.0, 25.0, false}, {0.15, 60.0, 50.0, true}};
   const std::string text = text_of(result);
   EXPECT_TRUE(holds(text, "What high delivers is not determined: one rating tells no curve."));
