@@ -41,22 +41,6 @@ Checked calculated(const std::string& path, const Options& options, std::size_t 
   });
 }
 
-bool objects(const study::CheckResult& result, FailOn fail_on) {
-  return std::any_of(result.findings.begin(), result.findings.end(), [&](const auto& finding) {
-    switch (fail_on) {
-      case FailOn::fail:
-        return finding.level == findings::Level::fail;
-      case FailOn::warn:
-        return finding.level != findings::Level::note;
-      case FailOn::note:
-        return true;
-      case FailOn::never:
-        break;
-    }
-    return false;
-  });
-}
-
 Exit worse(Exit a, Exit b) { return std::max(a, b); }
 
 }  // namespace

@@ -1,5 +1,6 @@
 #include "command_common.hpp"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <utility>
 
@@ -34,6 +35,26 @@ base::Checked<Loaded> read_layout(const std::string& path, const Options& option
     complain(loaded->layout.warnings, options.color);
   }
   return loaded;
+}
+
+bool reaches(findings::Level level, FailOn fail_on) {
+  switch (fail_on) {
+    case FailOn::fail:
+      return level == findings::Level::fail;
+    case FailOn::warn:
+      return level != findings::Level::note;
+    case FailOn::note:
+      return true;
+    case FailOn::never:
+      break;
+  }
+  return false;
+}
+
+bool objects(const study::CheckResult& result, FailOn fail_on) {
+  return std::any_of(result.findings.begin(), result.findings.end(), [&](const auto& finding) {
+    return reaches(finding.level, fail_on);
+  });
 }
 
 Exit failed(const base::Diagnostics& faults, const Options& options) {

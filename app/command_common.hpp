@@ -5,6 +5,7 @@
 
 #include "commands.hpp"
 #include "load.hpp"
+#include "study/check.hpp"
 #include "text/check.hpp"
 
 /// What commands that answer with one document do alike.
@@ -17,6 +18,10 @@ namespace ductledger::app {
 
 /// A layout read from a file with its catalogue, its warnings told.
 [[nodiscard]] base::Checked<Loaded> read_layout(const std::string& path, const Options& options);
+
+/// Whether any finding reaches the level that makes the exit status 1.
+[[nodiscard]] bool objects(const study::CheckResult& result, FailOn fail_on);
+[[nodiscard]] bool reaches(findings::Level level, FailOn fail_on);
 
 /// Tells the faults; with JSON asked for, standard output is the error document.
 [[nodiscard]] Exit failed(const base::Diagnostics& faults, const Options& options);

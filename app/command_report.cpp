@@ -111,27 +111,10 @@ std::string why(const base::Diagnostics& faults) {
   return faults.empty() ? std::string() : faults.front().message;
 }
 
-bool reaches(findings::Level level, FailOn fail_on) {
-  switch (fail_on) {
-    case FailOn::fail:
-      return level == findings::Level::fail;
-    case FailOn::warn:
-      return level != findings::Level::note;
-    case FailOn::note:
-      return true;
-    case FailOn::never:
-      break;
-  }
-  return false;
-}
-
 bool objects(const Studied& one, FailOn fail_on) {
   const std::optional<findings::Level> worst =
       one.review ? study::worst(*one.review) : std::optional<findings::Level>();
-  return (worst && reaches(*worst, fail_on)) ||
-         std::any_of(one.check.findings.begin(), one.check.findings.end(), [&](const auto& found) {
-           return reaches(found.level, fail_on);
-         });
+  return (worst && reaches(*worst, fail_on)) || objects(one.check, fail_on);
 }
 
 }  // namespace

@@ -32,12 +32,11 @@ Reviewed reviewed(const std::string& path, const Options& options) {
   return study::review(std::move(loaded->layout), *loaded->catalogue, *sets);
 }
 
+/// As `report --review` ends: by the rules, the arithmetic handed in and the findings.
 Exit exit_of(const study::ReviewResult& result, FailOn fail_on) {
   const std::optional<findings::Level> worst = study::worst(result);
-  const bool objects = worst && ((fail_on == FailOn::fail && *worst == findings::Level::fail) ||
-                                 (fail_on == FailOn::warn && *worst != findings::Level::note) ||
-                                 fail_on == FailOn::note);
-  return objects ? Exit::findings : Exit::fine;
+  return (worst && reaches(*worst, fail_on)) || objects(result.check, fail_on) ? Exit::findings
+                                                                               : Exit::fine;
 }
 
 base::Diagnostics contradictions(const Options& options) {

@@ -69,7 +69,7 @@ constexpr std::array kCommands{
         "which rules a layout meets, does not meet, does not show",
         "Calculates each layout, judges it rule by rule with citations, and does the arithmetic "
         "handed in under `submitted` again. A rule not met counts as fail, one not shown as warn, "
-        "one for the authority as note.",
+        "one for the authority as note; the findings of `check` count as they do there.",
         "  ductledger review --rules irc-2021,common-practice kitchen.yaml\n"
         "  ductledger review --request kitchen.yaml > to-fill-in.yaml\n",
         {1, kAnyNumber, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},

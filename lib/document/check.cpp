@@ -11,7 +11,6 @@
 #include "document/figures.hpp"
 #include "document/house.hpp"
 #include "document/json_internal.hpp"
-#include "document/verdict.hpp"
 
 namespace ductledger::document {
 namespace {
@@ -350,10 +349,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   document["advice"] = json::advice(result);
   document["advice_pair"] = json::best_pair(result);
   document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
-  const Verdict worst = verdict(result);
-  document["verdict"] = {
-      {"standing", word(worst.standing)},
-      {"finding", worst.worst == nullptr ? Json(nullptr) : finding(*worst.worst)}};
+  document["verdict"] = json::verdict_object(result);
   document["findings"] = findings_array(result.findings);
   document["defaults"] = Json::array();
   for (const layout::DefaultTaken& taken : layout.defaults) {

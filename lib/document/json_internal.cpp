@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "base/words.hpp"
+#include "document/verdict.hpp"
 
 namespace ductledger::document::json {
 namespace {
@@ -95,6 +96,12 @@ Json finding(const findings::Finding& from) {
           {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)},
           {"column", from.span.line > 0 ? Json(from.span.column) : Json(nullptr)},
           {"remedy", text_or_null(from.remedy.text(units::System::ip))}};
+}
+
+Json verdict_object(const study::CheckResult& result) {
+  const Verdict verdict = document::verdict(result);
+  return {{"standing", word(verdict.standing)},
+          {"finding", verdict.worst == nullptr ? Json(nullptr) : finding(*verdict.worst)}};
 }
 
 Json findings_array(const std::vector<findings::Finding>& findings) {

@@ -7,6 +7,7 @@
 
 #include "base/diagnostic.hpp"
 #include "findings/finding.hpp"
+#include "study/check.hpp"
 
 /// What every result document writes alike.
 namespace ductledger::document::json {
@@ -24,6 +25,7 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json named_values(const std::vector<findings::NamedValue>& values);
 /// Findings speak one unit system in the document, whatever the text view shows.
 [[nodiscard]] Json finding(const findings::Finding& from);
+[[nodiscard]] Json verdict_object(const study::CheckResult& result);
 [[nodiscard]] Json findings_array(const std::vector<findings::Finding>& findings);
 [[nodiscard]] Json diagnostics_array(const base::Diagnostics& diagnostics);
 /// `{title, file, sha256}`.

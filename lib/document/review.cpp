@@ -171,6 +171,7 @@ nlohmann::ordered_json review_document(const study::ReviewResult& result, const 
           {"counts", std::move(counts)},
           {"judgements", std::move(judgements)},
           {"arithmetic", std::move(arithmetic)},
+          {"verdict", json::verdict_object(result.check)},
           {"cautions", result.check.cautions}};
 }
 

@@ -6,7 +6,9 @@
 #include <array>
 
 #include "base/text.hpp"
+#include "document/verdict.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -101,6 +103,10 @@ class Writer : public Page {
 
   std::string text() {
     title({result_.check.layout.title, result_.check.layout.file});
+    if (!result_.check.findings.empty() &&
+        document::verdict(result_.check).standing >= document::Standing::not_met) {
+      write_verdict(*this, result_.check);
+    }
     strong_paragraph(counts(result_));
     paragraph(fmt::format(
         "Judged by {}{}.",

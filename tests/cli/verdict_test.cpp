@@ -68,6 +68,22 @@ TEST(Verdict, NamesTheRequiredAirflowByItsOwnWord) {
   EXPECT_NE(run({"check", open}).out.find("NOT SHOWN  high"), std::string::npos);
 }
 
+TEST(Verdict, ReviewAndReportEndAlike) {
+  const Folder folder;
+  const std::string missed = folder.write("a.yaml", kitchen("900 cfm", ""));
+  const std::string fine = folder.write("b.yaml", kitchen("200 cfm", ""));
+  for (const std::string& path : {missed, fine}) {
+    for (const char* level : {"fail", "warn", "note", "never"}) {
+      EXPECT_EQ(run({"review", path, "--fail-on", level}).exit,
+                run({"report", path, "--review", "--fail-on", level}).exit)
+          << path << level;
+    }
+  }
+  const Outcome outcome = run({"review", missed});
+  EXPECT_EQ(outcome.exit, 1);
+  EXPECT_TRUE(before(outcome.out, "NOT MET  high", " not shown, ")) << outcome.out;
+}
+
 TEST(Verdict, ThePageWithoutAnAnswerShowsItsFindings) {
   const Folder folder;
   const std::string dryer =

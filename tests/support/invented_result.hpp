@@ -82,6 +82,8 @@ inline study::CheckResult invented_result() {
   result.run = compiled;
   result.speeds = {high};
   result.headline = 0;
+  result.requirement =
+      result::Requirement{.required_m3_s = 0.15, .state = result::Requirement::State::met, .by = 0};
   result.ledger_speed = 0;
   result.requirement =
       result::Requirement{.required_m3_s = 0.15, .state = result::Requirement::State::met, .by = 0};
