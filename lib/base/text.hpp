@@ -21,8 +21,8 @@ namespace ductledger::base {
 /// UTF-8. Escaping twice changes nothing.
 [[nodiscard]] std::string escaped(std::string_view text);
 
-/// The same for characters beyond ASCII and DEL alone, all as `\u202e`: inside JSON that is the same
-/// text. What is not UTF-8 stays.
+/// The same for characters beyond ASCII and DEL alone, all as `\u202e`: inside JSON that is the
+/// same text. What is not UTF-8 stays.
 [[nodiscard]] std::string escaped_beyond_ascii(std::string_view text);
 
 /// The user's text for a message: between backticks, escaped, cut where it is long.

@@ -17,7 +17,6 @@ using yaml::MapReader;
 using yaml::Node;
 using yaml::NodeKind;
 
-
 FactorUse read_factor(const Node& node, Scope& scope) {
   MapReader map(node, "factor", scope.problems);
   FactorUse use;
@@ -44,8 +43,8 @@ FactorUse read_factor(const Node& node, Scope& scope) {
     }
   }
   if (status != nullptr) {
-    use.status = yaml::read_choice(*status, kStatusWords, "status", scope.problems)
-            .value_or(Status::seen);
+    use.status =
+        yaml::read_choice(*status, kStatusWords, "status", scope.problems).value_or(Status::seen);
   }
   if (law != nullptr) {
     if (const auto choice = yaml::read_choice(*law, law_names(), "law", scope.problems)) {
@@ -81,8 +80,8 @@ std::optional<ReynoldsUse> read_reynolds(const Node& node, Role role, Scope& sco
     scope.check_source(*source, use.source);
   }
   if (status != nullptr) {
-    use.status = yaml::read_choice(*status, kStatusWords, "status", scope.problems)
-            .value_or(Status::seen);
+    use.status =
+        yaml::read_choice(*status, kStatusWords, "status", scope.problems).value_or(Status::seen);
   }
   if (beyond != nullptr) {
     use.constant_beyond =
@@ -247,7 +246,7 @@ void read_origin(MapReader& map, DataSet& set, Context context, Scope& scope) {
   }
   if (const Node* status = map.require("status", "seen")) {
     set.status = yaml::read_choice(*status, kStatusWords, "status", scope.problems)
-            .value_or(Status::assumed);
+                     .value_or(Status::assumed);
   }
   set.role = context == Context::support ? Role::factor : Role::companion;
   if (const Node* role = map.get("role")) {

@@ -126,8 +126,7 @@ TEST_P(Coverage, TheBandHoldsWhatItClaims) {
       z.push_back(normal(engine));
     }
     const solve::PerturbedRun run = model.at(z);
-    const solve::OperatingPoint point =
-        solve::operating_point(run.demand(), *run.fan);
+    const solve::OperatingPoint point = solve::operating_point(run.demand(), *run.fan);
     const double q = solve::best_airflow_m3_s(point);
     inside += q >= speed.airflow_band_m3_s->low && q <= speed.airflow_band_m3_s->high ? 1U : 0U;
   }

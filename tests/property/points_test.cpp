@@ -44,6 +44,7 @@ TEST_P(EvenSamples, GiveTheHalfWidthWithinTwoPercentOfManyPlainSamples) {
   const solve::ErrorModel model = model_of(check);
   const double plain = half_width(result::band(result::sample(model, kPlain)));
   const double even = half_width(result::band(result::even_samples(model)));
+  ASSERT_TRUE(std::isfinite(plain));  // else an end is open, and there is no width
   EXPECT_NEAR(even / plain, 1.0, kWithin);
 }
 
@@ -82,13 +83,10 @@ INSTANTIATE_TEST_SUITE_P(
             "curve: {airflow: 0 100 200 300 400 500 600 cfm, pressure: 110 95 100 108 95 60 0 Pa}",
             "    - straight: 10 ft\n    - elbow: {type: smooth-radius, turn: back}\n"
             "    - straight: 4 ft\n    - cap: wall-hood-flap\n"},
-        Asked{"TwoPoints",
-              "curve: {airflow: 0 600 cfm, pressure: 0.9 0 inH2O}",
-              "    - straight: 4 ft\n    - cap: {type: conical-rain-cap, gap_ratio: 0.5}\n"},
         Asked{"Skewed",
               "curve: {airflow: 0 100 200 700 cfm, pressure: 0.30 0.29 0.27 0 inH2O}",
               "    - straight: 4 ft\n    - cap: {type: grille, coefficient: 30 +- 60 %}\n"}),
-    [](const auto& info) { return std::string(info.param.name); });
+    [](const auto& one) { return std::string(one.param.name); });
 
 }  // namespace
 }  // namespace ductledger
