@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string>
 #include <utility>
 #include <vector>
@@ -64,6 +65,18 @@ class ReviewSection {
   }
 
  private:
+  /// A band of a column that holds several quantities: each end with its unit.
+  [[nodiscard]] std::string figured_band(const std::string& pointer,
+                                         const rules::Refigured& one) const {
+    const auto end = [&](const char* place) {
+      return page_.figure(pointer + place, one.dimension);
+    };
+    if (std::isinf(one.band->low)) {
+      return std::isinf(one.band->high) ? "not known" : "at most " + end("/1");
+    }
+    return std::isinf(one.band->high) ? "at least " + end("/0") : end("/0") + " to " + end("/1");
+  }
+
   [[nodiscard]] std::string at(std::string_view rest) const {
     return fmt::format("/reviews/{}{}", page_.index(), rest);
   }
@@ -266,7 +279,7 @@ class ReviewSection {
         page_.row_head(picture::xml_escaped(record.speed + ", " + one.what));
         page_.number_cell("handed in", page_.figure(here + "submitted", one.dimension));
         page_.number_cell("calculated", page_.figure(here + "calculated", one.dimension));
-        page_.cell("band", one.band ? page_.band(here + "band", one.dimension) : "");
+        page_.cell("band", one.band ? figured_band(here + "band", one) : "");
         page_.cell("agreement",
                    one.ours ? picture::xml_escaped(word(one.agreement))
                             : "not reproducible, " + picture::xml_escaped(one.why_not));

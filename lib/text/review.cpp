@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "document/verdict.hpp"
+#include "findings/finding_internal.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
 #include "words/words.hpp"
@@ -88,8 +89,8 @@ std::string figure(const rules::Refigured& one, const Page& page) {
   text +=
       fmt::format("{}; calculated {}", word(one.agreement), page.show(*one.ours, one.dimension));
   if (one.band) {
-    const std::string band = words::band_text(*one.band, one.dimension, page.options().system);
-    text += band.empty() ? "" : fmt::format(" ({})", band);
+    text += fmt::format(" ({})",
+                        findings::band_words(*one.band, one.dimension).text(page.options().system));
   } else if (one.agreement == Agreement::differs) {
     text += ", no band known";
   }

@@ -12,6 +12,7 @@ namespace {
 // Invented fan and run; every figure below is solved from them.
 constexpr const char* kLayout = R"(layout: 1
 title: Test bench
+uncertainty: {fan_pressure: 5 %, fan_airflow: 3 %}
 appliance: {kind: exhaust, collar: 6 in round, required_airflow: 200 cfm}
 fan:
   speeds:
