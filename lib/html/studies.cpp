@@ -45,12 +45,6 @@ std::string error_size(const HtmlPage& page, const std::string& pointer) {
 
 // --- house -----------------------------------------------------------------------------------
 
-std::string verdict_word(house::Verdict verdict) {
-  std::string text = verdict == house::Verdict::no_limit ? "-" : house::word(verdict);
-  std::replace(text.begin() + 1, text.end(), '-', ' ');
-  return text;
-}
-
 class HouseSection {
  public:
   HouseSection(HtmlPage& page, const study::CheckResult& result) : page_(page), result_(result) {}
@@ -107,7 +101,7 @@ class HouseSection {
                           limit->appliance.empty()
                               ? "where nothing draws its air from the room"
                               : "beside the " + picture::xml_escaped(limit->appliance),
-                          verdict_word(at->verdict));
+                          words::within_limit(at->verdict));
     }
     page_.line("<p>" + text + "</p>");
   }
@@ -168,7 +162,7 @@ class HouseSection {
                           ? ", held at its rated airflow"
                           : ""));
       page_.cell("depressurization", suction(i));
-      page_.cell("limit", verdict_word(speed.house->verdict));
+      page_.cell("limit", words::within_limit(speed.house->verdict));
       airflows(of_speed(i, ""));
       page_.number_cell(
           "airflow without the house",

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::text {
 namespace {
@@ -27,20 +28,6 @@ std::string with_band(const SpeedHouse& at) {
     text += fmt::format(" ({} to {})", pascal(at.band->low_pa), pascal(at.band->high_pa));
   }
   return text;
-}
-
-std::string verdict(house::Verdict verdict) {
-  switch (verdict) {
-    case house::Verdict::no_limit:
-      return "-";
-    case house::Verdict::met:
-      return "met";
-    case house::Verdict::not_met:
-      return "not met";
-    case house::Verdict::not_shown:
-      break;
-  }
-  return "not shown";
 }
 
 class Block {
@@ -122,7 +109,7 @@ class Block {
       any_rated = any_rated || rated;
       table.row({base::escaped(speed.name) + (rated ? " r" : ""),
                  with_band(at),
-                 verdict(at.verdict),
+                 words::within_limit(at.verdict),
                  page_.bare(at.balance.makeup_airflow_m3_s, Dimension::airflow),
                  page_.bare(at.balance.leakage_airflow_m3_s, Dimension::airflow),
                  at.airflow_without_house_m3_s

@@ -169,4 +169,18 @@ std::string finding_title(const std::string& code) {
   return code;
 }
 
+const char* within_limit(house::Verdict verdict) noexcept {
+  switch (verdict) {
+    case house::Verdict::no_limit:
+      return "-";
+    case house::Verdict::met:
+      return "within";
+    case house::Verdict::not_met:
+      return "over";
+    case house::Verdict::not_shown:
+      break;
+  }
+  return "not shown";
+}
+
 }  // namespace ductledger::words

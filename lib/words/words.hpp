@@ -35,4 +35,8 @@ namespace ductledger::words {
 /// A finding by its title and code: `airflow below what is required (delivered-below-required)`.
 [[nodiscard]] std::string finding_title(const std::string& code);
 
+/// How a calculated depressurization stands against its screening limit. Never `met`: a figure of
+/// ours is within the limit, and a test on site decides.
+[[nodiscard]] const char* within_limit(house::Verdict verdict) noexcept;
+
 }  // namespace ductledger::words
