@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "findings/worst_speed_internal.hpp"
 
 namespace ductledger::findings {
 namespace {
@@ -42,21 +43,6 @@ namespace {
     append(words, {"; or no speed above " + literal(lower_speed), {}});
   }
   return words;
-}
-
-/// The speed that can run and draws the house down furthest, as far as is known.
-[[nodiscard]] const result::SpeedResult* worst_speed(const result::Case& subject) {
-  const result::SpeedResult* worst = nullptr;
-  for (const result::SpeedResult& speed : subject.speeds) {
-    if (speed.locked_out || !speed.house || !speed.house->coupled || !speed.house->band) {
-      continue;
-    }
-    if (worst == nullptr ||
-        speed.house->judged_depressurisation_pa > worst->house->judged_depressurisation_pa) {
-      worst = &speed;
-    }
-  }
-  return worst;
 }
 
 /// The strongest speed that stays within the limit; empty: none does.

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "findings/finding_internal.hpp"
+#include "findings/worst_speed_internal.hpp"
 #include "rules/judge_internal.hpp"
 
 // How far the exhaust draws the house down, against the limit of the combustion appliance that
@@ -93,21 +94,6 @@ void judge_test(const layout::HouseTest& tested, const house::Limit& limit, Judg
        {}});
 }
 
-/// The speed that can run and draws the house down furthest, as far as is known.
-const result::SpeedResult* worst_speed(const result::Case& subject) {
-  const result::SpeedResult* worst = nullptr;
-  for (const result::SpeedResult& speed : subject.speeds) {
-    if (speed.locked_out || !speed.house || !speed.house->coupled || !speed.house->band) {
-      continue;
-    }
-    if (worst == nullptr ||
-        speed.house->judged_depressurisation_pa > worst->house->judged_depressurisation_pa) {
-      worst = &speed;
-    }
-  }
-  return worst;
-}
-
 std::vector<std::string> speeds_not_known(const result::Case& subject) {
   std::vector<std::string> names;
   for (const result::SpeedResult& speed : subject.speeds) {
@@ -121,7 +107,7 @@ std::vector<std::string> speeds_not_known(const result::Case& subject) {
 
 void judge_figure(const result::Case& subject, const house::Limit& limit, Judgement& judgement) {
   const std::string bound = bound_words(limit);
-  const result::SpeedResult* speed = worst_speed(subject);
+  const result::SpeedResult* speed = findings::worst_speed(subject);
   if (speed == nullptr) {
     const bool any_house = std::any_of(subject.speeds.begin(),
                                        subject.speeds.end(),
