@@ -6,6 +6,7 @@
 
 #include "solve/airflow_bounds.hpp"
 #include "support/check_text.hpp"
+#include "units/constants.hpp"
 
 // A fan known by two points, and every falling fan through them: the crossing of each lies within
 // the bounds that the two points give.
@@ -41,9 +42,11 @@ study::CheckResult checked(const Drawn& of) {
 }
 
 /// Pressure of a random falling fan through both points [Pa]: a staircase of slopes on either side.
+/// @param density_ratio the air in the duct against the air of the ratings
 class FallingFan {
  public:
-  FallingFan(const Drawn& of, std::mt19937_64& engine) : of_(of) {
+  FallingFan(const Drawn& of, double density_ratio, std::mt19937_64& engine)
+      : of_(of), density_ratio_(density_ratio) {
     std::exponential_distribution<double> steep(1.0);
     for (double& slope : slopes_) {
       slope = steep(engine) * of.high_in * kInchWaterPa / (of.last_cfm * kCfm);
@@ -51,7 +54,10 @@ class FallingFan {
     std::uniform_real_distribution<double> power(0.2, 6.0);
     power_ = power(engine);
   }
-  [[nodiscard]] double pressure_pa(double q) const {
+  [[nodiscard]] double pressure_pa(double q) const { return density_ratio_ * rated_pa(q); }
+
+ private:
+  [[nodiscard]] double rated_pa(double q) const {
     const double first = of_.first_cfm * kCfm;
     const double last = of_.last_cfm * kCfm;
     const double high = of_.high_in * kInchWaterPa;
@@ -65,8 +71,8 @@ class FallingFan {
     return high - (high - low) * std::pow((q - first) / (last - first), power_);
   }
 
- private:
   Drawn of_;
+  double density_ratio_;
   double slopes_[4] = {};
   double power_ = 1.0;
 };
@@ -99,7 +105,8 @@ TEST(BoundsProperty, EveryFallingFanThroughTwoRatingsCrossesWithinTheBounds) {
     EXPECT_GE(point.estimate->airflow_m3_s, point.bounds->low_m3_s * (1.0 - 1e-9));
     EXPECT_LE(point.estimate->airflow_m3_s, point.bounds->high_m3_s * (1.0 + 1e-9));
     for (int fan = 0; fan < 20; ++fan) {
-      const FallingFan falling(of, engine);
+      const FallingFan falling(
+          of, result.run.air.density_kg_m3 / units::kStandardDensityKgM3, engine);
       const double dynamic = result.run.outlet_dynamic_pa_s2_m6;
       double low = 0.0;
       double high = 1.0;
