@@ -1,9 +1,7 @@
 #pragma once
 
-#include <algorithm>
 #include <array>
 #include <cstddef>
-#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -23,6 +21,8 @@ struct WordOf {
   const char* word;
 };
 
+/// Plain loops: instantiated for each of thirty enumerations in every source, an algorithm with a
+/// projection costs a tenth of the time of a build.
 template <class E, std::size_t N>
 class Words {
  public:
@@ -40,21 +40,32 @@ class Words {
 
   /// The word of a value. A value without one is a fault of ours.
   [[nodiscard]] constexpr const char* of(E value) const {
-    const auto row = std::ranges::find(rows_, value, &WordOf<E>::value);
-    DUCTLEDGER_EXPECTS(row != rows_.end());
-    return row->word;
+    const char* word = nullptr;
+    for (const WordOf<E>& row : rows_) {
+      if (row.value == value) {
+        word = row.word;
+      }
+    }
+    DUCTLEDGER_EXPECTS(word != nullptr);
+    return word;
   }
   /// The value a word means; case, underscores and blanks are forgiven.
   [[nodiscard]] std::optional<E> find(std::string_view word) const {
     const std::string wanted = canonical_word(word);
-    const auto row =
-        std::ranges::find(rows_, wanted, [](const auto& r) { return canonical_word(r.word); });
-    return row == rows_.end() ? std::nullopt : std::optional(row->value);
+    for (const WordOf<E>& row : rows_) {
+      if (canonical_word(row.word) == wanted) {
+        return row.value;
+      }
+    }
+    return std::nullopt;
   }
   /// All words, in the order of the table.
   [[nodiscard]] std::vector<std::string> all() const {
     std::vector<std::string> words;
-    std::ranges::transform(rows_, std::back_inserter(words), &WordOf<E>::word);
+    words.reserve(N);
+    for (const WordOf<E>& row : rows_) {
+      words.emplace_back(row.word);
+    }
     return words;
   }
 
