@@ -9,6 +9,7 @@
 #include "console.hpp"
 #include "fitting/catalogue.hpp"
 #include "flags.hpp"
+#include "help_forms.hpp"
 #include "text/table.hpp"
 
 namespace ductledger::app {
@@ -17,20 +18,24 @@ namespace {
 constexpr std::size_t kBriefColumn = 28;
 constexpr std::size_t kNameColumn = 14;
 
-constexpr std::string_view kPurpose =
+}  // namespace
+
+const char* const kPurpose =
     "ductledger keeps the books of pressure of an exhaust duct run: what each piece\n"
     "costs, and what airflow the appliance really delivers.\n";
 
-constexpr std::string_view kExits =
+const char* const kExits =
     "Exit status:\n"
     "  0  calculated, nothing found at or above the --fail-on level\n"
     "  1  calculated, findings at or above it\n"
     "  2  could not calculate: a wrong call, a wrong file, or a fault of ours\n";
 
-constexpr std::string_view kEnvironment =
+const char* const kEnvironment =
     "Environment:\n"
     "  NO_COLOR  set and not empty: no color unless --color always\n"
     "  TERM      dumb: the same\n";
+
+namespace {
 
 enum class Length { brief, full };
 
@@ -134,6 +139,14 @@ Exit printed(const std::string& text, const Options& options) {
 }  // namespace
 
 Exit run_help(const Options& options) {
+  if (options.has("--as")) {
+    const std::string form = options.value("--as");
+    return printed(form == "man"    ? man_page()
+                   : form == "bash" ? bash_completion()
+                   : form == "zsh"  ? zsh_completion()
+                                    : fish_completion(),
+                   options);
+  }
   const bool asked_by_command = options.command == "help" && options.wanted == Wanted::run;
   const Length length = options.wanted == Wanted::short_help ? Length::brief : Length::full;
   const Command* command = nullptr;
