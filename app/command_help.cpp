@@ -120,12 +120,17 @@ std::string help_text(const Command* command, Length length) {
     }
   }
   const std::string options = options_of(command == nullptr ? "" : command->name, length);
-  out += length == Length::full ? options : "\nOptions:\n" + options;
+  if (length == Length::full) {
+    out += options;
+  } else if (command != nullptr) {  // alone it fits a terminal of 24 lines
+    out += "\nOptions:\n" + options;
+  }
   if (length == Length::full) {
     out += fmt::format("\n{}\n{}", kExits, kEnvironment);
   } else {
-    out += fmt::format("\nAll of it: ductledger help{}\n",
-                       command == nullptr ? "" : fmt::format(" {}", command->name));
+    out += command == nullptr
+               ? "\nAll of it: ductledger help; of one command: ductledger help COMMAND\n"
+               : fmt::format("\nAll of it: ductledger help {}\n", command->name);
   }
   return out;
 }

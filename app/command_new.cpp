@@ -9,6 +9,13 @@
 #include "layout/starter.hpp"
 
 namespace ductledger::app {
+namespace {
+
+/// Tells an editor where the schema lies that the package installs.
+constexpr const char* kEditorLine =
+    "\n# yaml-language-server: $schema=/usr/share/ductledger/schemas/layout.schema.json\n";
+
+}  // namespace
 
 Exit run_new(const Options& options) {
   std::string text = layout::starter();
@@ -26,6 +33,7 @@ Exit run_new(const Options& options) {
       return Exit::failed;
     }
   }
+  text += kEditorLine;
   const base::Diagnostics faults =
       write_file(options.words.front(), text, options.force ? Existing::replace : Existing::keep);
   complain(faults, options.color);

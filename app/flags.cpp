@@ -128,6 +128,18 @@ constexpr std::array kCommands{
         "round'\n",
         {1, kAnyNumber, "list, show, plot or evaluate", "`ductledger fittings list`"},
         run_fittings},
+    Command{"fmt",
+            "fmt FILE [OPTION]...",
+            "a layout in one form, comments kept",
+            "Prints a layout, catalogue or rule file with two blanks a level, one blank behind "
+            "colon and "
+            "comma and no more than one empty line. Comments, order, quotes and the way values are "
+            "written stay; what it says is the same. It writes onto no file that it read: -o names "
+            "another. With --check nothing is printed; exit status 1: the file has another form.",
+            "  ductledger fmt kitchen.yaml -o kitchen-tidy.yaml\n"
+            "  ductledger fmt --check kitchen.yaml\n",
+            {1, 1, "a file", "`ductledger fmt kitchen.yaml`"},
+            run_fmt},
     Command{"help",
             "help [COMMAND] [OPTION]...",
             "all there is to know of a command",
@@ -372,6 +384,14 @@ const std::vector<Flag>& flags() {
        "Rules",
        "a sheet to take to the site",
        "Plain text with a box for each rule to look at."},
+      {"--check",
+       "",
+       "",
+       {},
+       {"fmt"},
+       "Output",
+       "only tell by the exit status whether the file has that form",
+       ""},
       {"--as",
        "",
        "FORM",
@@ -421,6 +441,7 @@ const std::vector<Flag>& flags() {
         "commission",
         "compare",
         "explain",
+        "fmt",
         "fittings",
         "measured",
         "parts",

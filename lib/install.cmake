@@ -19,3 +19,5 @@ install(FILES ${CMAKE_CURRENT_BINARY_DIR}/ductledger-config.cmake
         DESTINATION ${package_folder} COMPONENT development)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/examples/
         DESTINATION ${CMAKE_INSTALL_DATADIR}/ductledger/examples COMPONENT runtime)
+install(DIRECTORY ${PROJECT_SOURCE_DIR}/docs/schema/
+        DESTINATION ${CMAKE_INSTALL_DATADIR}/ductledger/schemas COMPONENT runtime)

@@ -11,6 +11,7 @@
 #include <variant>
 
 #include "base/text.hpp"
+#include "yaml/key_log.hpp"
 
 namespace ductledger::yaml {
 
@@ -127,6 +128,9 @@ void report(const units::TextFault& fault, const Node& node, Problems& problems)
 }
 
 bool is_scalar(const Node& node, std::string_view expected, Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("scalar");
+  }
   if (node.kind == NodeKind::scalar) {
     return true;
   }
@@ -139,6 +143,10 @@ bool is_scalar(const Node& node, std::string_view expected, Problems& problems) 
 std::optional<double> read_quantity(const Node& node,
                                     units::Dimension dimension,
                                     Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("quantity");
+    log->dimensions.insert(dimension);
+  }
   if (!is_scalar(node, example_of(dimension), problems)) {
     return std::nullopt;
   }
@@ -154,6 +162,10 @@ std::optional<double> read_quantity(const Node& node,
 std::optional<std::vector<double>> read_column(const Node& node,
                                                units::Dimension dimension,
                                                Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("column");
+    log->dimensions.insert(dimension);
+  }
   if (node.kind == NodeKind::sequence) {
     std::vector<double> values;
     values.reserve(node.items.size());
@@ -182,6 +194,9 @@ std::optional<std::vector<double>> read_column(const Node& node,
 }
 
 std::optional<bool> read_yes_no(const Node& node, Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("yes-no");
+  }
   if (!is_scalar(node, "`yes` or `no`", problems)) {
     return std::nullopt;
   }
@@ -199,6 +214,9 @@ std::optional<bool> read_yes_no(const Node& node, Problems& problems) {
 }
 
 std::optional<std::string> read_text(const Node& node, Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("text");
+  }
   if (!is_scalar(node, "a text", problems)) {
     return std::nullopt;
   }
@@ -206,6 +224,9 @@ std::optional<std::string> read_text(const Node& node, Problems& problems) {
 }
 
 std::optional<long> read_whole(const Node& node, Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("whole");
+  }
   if (!is_scalar(node, "a whole number", problems)) {
     return std::nullopt;
   }
@@ -227,6 +248,10 @@ std::optional<std::size_t> read_choice(const Node& node,
                                        const std::vector<std::string>& choices,
                                        std::string_view what,
                                        Problems& problems) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->forms.insert("word");
+    log->words.insert(choices.begin(), choices.end());
+  }
   if (!is_scalar(node, fmt::format("a word for the {}", what), problems)) {
     return std::nullopt;
   }
@@ -254,6 +279,9 @@ MapReader::MapReader(const Node& node, std::string what, Problems& problems)
       what_(std::move(what)),
       problems_(&problems),
       mapping_(node.kind == NodeKind::mapping) {
+  if (KeyLog::Asked* log = KeyLog::about(node, problems.source())) {
+    log->mapping = what_;
+  }
   if (!mapping_) {
     problems
         .error(node.span,
@@ -294,6 +322,9 @@ const Node* MapReader::get(std::string_view key) {
 }
 
 const Node* MapReader::require(std::string_view key, std::string_view example) {
+  if (KeyLog::Asked* log = KeyLog::about(*node_, problems_->source())) {
+    log->required.insert(std::string(key));
+  }
   const Node* value = get(key);
   if (value == nullptr && mapping_ && find_forgiving(*node_, key) == nullptr) {
     // A key that is all but this one is the one cause; `finish` speaks of it.
@@ -333,6 +364,11 @@ std::optional<bool> MapReader::yes_no(std::string_view key) {
 void MapReader::allow(std::string_view key) {
   if (std::find(known_.begin(), known_.end(), key) == known_.end()) {
     known_.emplace_back(key);
+  }
+  if (KeyLog::Asked* log = KeyLog::about(*node_, problems_->source())) {
+    if (std::find(log->keys.begin(), log->keys.end(), key) == log->keys.end()) {
+      log->keys.emplace_back(key);
+    }
   }
 }
 

@@ -1,0 +1,25 @@
+#include "yaml/key_log.hpp"
+
+namespace ductledger::yaml {
+namespace {
+
+thread_local KeyLog* listening = nullptr;
+
+}  // namespace
+
+KeyLog::KeyLog(base::SourcePtr text) noexcept : text_(std::move(text)) { listening = this; }
+
+KeyLog::~KeyLog() { listening = nullptr; }
+
+const KeyLog::Asked* KeyLog::of(const Node& node) const {
+  const auto found = asked_.find({node.kind, node.span.offset});
+  return found == asked_.end() ? nullptr : &found->second;
+}
+
+KeyLog::Asked* KeyLog::about(const Node& node, const base::SourcePtr& text) {
+  return listening == nullptr || listening->text_ != text
+             ? nullptr
+             : &listening->asked_[{node.kind, node.span.offset}];
+}
+
+}  // namespace ductledger::yaml
