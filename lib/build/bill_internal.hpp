@@ -48,8 +48,7 @@ struct Body {
 
 class Bill {
  public:
-  Bill(layout::Layout layout, const solve::CompiledRun& run, const fitting::Catalogue& catalogue)
-      : run_(run), catalogue_(catalogue) {
+  Bill(layout::Layout layout, const fitting::Catalogue& catalogue) : catalogue_(catalogue) {
     result_.layout = std::move(layout);
   }
 
@@ -85,22 +84,15 @@ class Bill {
 
   // --- fittings
 
-  [[nodiscard]] std::string type_of(std::size_t index) const;
-
-  /// Centreline radius over the side in the plane of the turn; nothing for a mitre.
-  [[nodiscard]] std::optional<double> radius_ratio(const Piece& piece,
-                                                   const std::string& type) const;
-  [[nodiscard]] static double side_m(const Piece& piece) {
-    return piece.in_plane_m > 0.0 ? piece.in_plane_m : piece.upstream.width_m();
-  }
+  /// An elbow is bought as what its radius was taken from, also where its loss is stated.
+  [[nodiscard]] static const std::string& bought_type(const Piece& piece);
 
   /// Along the centreline of an elbow or a transition; nothing where it is not known.
-  [[nodiscard]] std::optional<double> body_length_m(const Piece& piece,
-                                                    const std::string& type) const;
+  [[nodiscard]] static std::optional<double> body_length_m(const Piece& piece);
   void fittings();
   static PartLine flex_line(const Piece& piece);
   /// Two flat elbows of one size and angle are two parts: which side lies in the plane of the turn.
-  [[nodiscard]] static const char* side_turned(const Piece& elbow);
+  [[nodiscard]] static const char* side_turned(const Piece& piece);
   PartLine fitting_line(std::size_t index);
   void merge(PartLine line);
   static bool same_angle(const PartLine& a, const PartLine& b) {
@@ -164,7 +156,6 @@ class Bill {
 
   void totals();
 
-  const solve::CompiledRun& run_;
   const fitting::Catalogue& catalogue_;
   PartsResult result_;
   bool weighed_ = false;

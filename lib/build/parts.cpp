@@ -156,45 +156,19 @@ std::optional<double> Bill::mass_of(double surface_m2,
   return surface_m2 * thickness_m(section) * density_kg_m3;
 }
 
-std::string Bill::type_of(std::size_t index) const {
-  const Piece& piece = pieces()[index];
-  if (piece.kind == PieceKind::flex) {
-    return {};
-  }
-  for (const solve::CompiledPiece& compiled : run_.pieces) {
-    if (compiled.piece == index && compiled.fitting) {
-      return compiled.fitting->type;
-    }
-  }
-  if (!piece.type.empty()) {
-    return piece.type;
-  }
-  return piece.kind == PieceKind::elbow
-             ? catalogue_.default_type(fitting::Kind::elbow, piece.upstream)
-             : std::string();
+const std::string& Bill::bought_type(const Piece& piece) {
+  return piece.kind == PieceKind::elbow ? piece.type : piece.known_type();
 }
 
-std::optional<double> Bill::radius_ratio(const Piece& piece, const std::string& type) const {
-  if (const auto stated = piece.parameters.find("radius_ratio"); stated != piece.parameters.end()) {
-    return stated->second;
-  }
-  for (const auto& parameter : catalogue_.parameters(fitting::Kind::elbow, type)) {
-    if (parameter.name == "radius_ratio") {
-      return parameter.default_value;
+std::optional<double> Bill::body_length_m(const Piece& piece) {
+  if (const auto* elbow = piece.if_is<layout::Elbow>()) {
+    if (piece.states("legs")) {
+      return elbow->legs_m[0] + elbow->legs_m[1];
     }
-  }
-  return std::nullopt;
-}
-
-std::optional<double> Bill::body_length_m(const Piece& piece, const std::string& type) const {
-  if (piece.kind == PieceKind::elbow) {
-    if (piece.key_spans.count("legs") > 0) {
-      return piece.legs_m[0] + piece.legs_m[1];
+    if (elbow->radius_ratio) {
+      return *elbow->radius_ratio * elbow->in_plane_m * elbow->angle_rad;
     }
-    if (const auto ratio = radius_ratio(piece, type)) {
-      return *ratio * side_m(piece) * piece.angle_rad;
-    }
-    return side_m(piece) * std::tan(piece.angle_rad / 2.0);  // a mitre, to its corner and back
+    return 2.0 * layout::nominal_leg_m(*elbow);  // a mitre, to its corner and back
   }
   return piece.kind == PieceKind::transition ? piece.length_m : std::nullopt;
 }
@@ -229,14 +203,15 @@ PartLine Bill::flex_line(const Piece& piece) {
   line.group = "duct";
   line.item = "flexible duct";
   line.section = piece.upstream;
-  line.each_m = piece.length_m.value_or(0.0) / piece.stretched;
+  line.each_m = piece.length_m.value_or(0.0) / piece.as<layout::Flex>().stretched;
   line.note = {"length fully stretched", {}};
   return line;
 }
 
-const char* Bill::side_turned(const Piece& elbow) {
+const char* Bill::side_turned(const Piece& piece) {
+  const auto& elbow = piece.as<layout::Elbow>();
   constexpr double kSame_m = 1e-6;
-  if (elbow.upstream.shape() == duct::Shape::round ||
+  if (piece.upstream.shape() == duct::Shape::round ||
       std::abs(elbow.in_plane_m - elbow.across_m) < kSame_m) {
     return nullptr;
   }
@@ -249,7 +224,7 @@ PartLine Bill::fitting_line(std::size_t index) {
   const Piece& piece = pieces()[index];
   PartLine line;
   line.group = "fitting";
-  const std::string type = type_of(index);
+  const std::string& type = bought_type(piece);
   line.item = layout::word(piece.kind);
   if (!type.empty() && piece.kind != PieceKind::fan) {
     line.item += " " + type;
@@ -258,20 +233,20 @@ PartLine Bill::fitting_line(std::size_t index) {
   if (piece.downstream != piece.upstream) {
     line.to = piece.downstream;
   }
-  if (piece.kind == PieceKind::elbow) {
-    line.angle_rad = piece.angle_rad;
-    line.radius_ratio = radius_ratio(piece, type);
+  if (const auto* elbow = piece.if_is<layout::Elbow>()) {
+    line.angle_rad = elbow->angle_rad;
+    line.radius_ratio = elbow->radius_ratio;
     if (catalogue_.traits(fitting::Kind::elbow, type).is(fitting::Make::adjustable)) {
       line.note = {"its swivel seams are sealed too", {}};
     }
     if (const char* const side = side_turned(piece); side != nullptr) {
-      line.note = {side, {length(piece.in_plane_m)}};
+      line.note = {side, {length(elbow->in_plane_m)}};
     }
   }
   if (piece.kind == PieceKind::transition) {
     line.each_m = piece.length_m;
   }
-  if (const auto body_m = body_length_m(piece, type)) {
+  if (const auto body_m = body_length_m(piece)) {
     const double around_m = (piece.upstream.perimeter_m() + piece.downstream.perimeter_m()) / 2.0;
     result_.duct_surface_m2 += *body_m * around_m;
     line.material = piece.material;
@@ -391,11 +366,10 @@ base::Checked<PartsResult> parts(layout::Layout layout,
   if (!faults.empty()) {
     return faults;
   }
-  const auto run = solve::compile(layout, catalogue);
-  if (!run) {
+  if (const auto run = solve::compile(layout, catalogue); !run) {
     return run.error();
   }
-  return bill::Bill(std::move(layout), *run, catalogue).build(options);
+  return bill::Bill(std::move(layout), catalogue).build(options);
 }
 
 }  // namespace ductledger::build

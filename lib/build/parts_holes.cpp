@@ -10,18 +10,19 @@
 namespace ductledger::build::bill {
 
 void Bill::holes() {
-  const auto geometry = layout::run_geometry(result_.layout, catalogue_);
+  const auto geometry = layout::run_geometry(result_.layout);
   for (std::size_t i = 0; i < pieces().size(); ++i) {
     const Piece& piece = pieces()[i];
-    if (piece.through != "ceiling" && piece.through != "roof" && piece.through != "wall") {
+    const std::string& through = piece.around().through;
+    if (through != "ceiling" && through != "roof" && through != "wall") {
       continue;
     }
     Hole hole;
     hole.piece = layout::piece_number(i);
-    hole.through = piece.through;
+    hole.through = through;
     hole.size = widened(piece.upstream, result_.hole_clearance_m);
     cross(piece, hole, geometry ? &geometry->pieces[i] : nullptr);
-    if (piece.insulation_m2k_w) {
+    if (piece.around().insulation_m2k_w) {
       hole.notes.push_back({"leaves no room for the insulation around the duct", {}});
     }
     result_.holes.push_back(std::move(hole));
@@ -120,8 +121,8 @@ HoleCentre Bill::centre_of(const layout::PlacedPiece& placed, std::size_t across
     centre.above_floor_m = *collar.above_floor_m + centre.at_m[2];
   }
   for (std::size_t i = 0; i < placed.piece; ++i) {
-    centre.nominal = centre.nominal || (pieces()[i].kind == PieceKind::elbow &&
-                                        pieces()[i].key_spans.count("legs") == 0);
+    centre.nominal =
+        centre.nominal || (pieces()[i].kind == PieceKind::elbow && !pieces()[i].states("legs"));
   }
   return centre;
 }

@@ -203,7 +203,7 @@ void Bill::support() {
 void Bill::insulation() {
   for (std::size_t i = 0; i < pieces().size(); ++i) {
     const Piece& piece = pieces()[i];
-    if (!piece.insulation_m2k_w || *piece.insulation_m2k_w <= 0.0) {
+    if (piece.around().insulation_m2k_w.value_or(0.0) <= 0.0) {
       continue;
     }
     PartLine line;
@@ -213,7 +213,7 @@ void Bill::insulation() {
     line.quantity = piece.upstream.perimeter_m() * piece.length_m.value_or(0.0);
     line.pieces = {layout::piece_number(i)};
     line.note = {"{}; outside of the duct alone, laps not counted",
-                 {{*piece.insulation_m2k_w, Dimension::thermal_resistance}}};
+                 {{*piece.around().insulation_m2k_w, Dimension::thermal_resistance}}};
     add_insulation(std::move(line));
   }
 }

@@ -44,7 +44,7 @@ void Bill::cap_step() {
   if (pieces().empty() || pieces().back().kind != PieceKind::cap) {
     return;
   }
-  const std::string type = type_of(pieces().size() - 1);
+  const std::string& type = bought_type(pieces().back());
   const bool indoors = result_.layout.run.discharge == layout::Discharge::room;
   Step& cap = step(fmt::format(
       "Set cap {}, {}, {}",
@@ -103,7 +103,7 @@ void Bill::assembly() {
           step(fmt::format("Straight {}: {} long, {}", joined(straight->pieces), list, where),
                std::move(cuts)));
     } else {
-      const std::string type = type_of(i);
+      const std::string& type = bought_type(piece);
       fitting_cautions(
           piece,
           type,
@@ -129,19 +129,20 @@ std::string Bill::capital(std::string text) {
 }
 
 void Bill::straight_cautions(const Piece& piece, Step& step) {
-  if (piece.through == "ceiling" || piece.through == "roof" || piece.through == "wall") {
+  const layout::Surroundings& around = piece.around();
+  if (around.through == "ceiling" || around.through == "roof" || around.through == "wall") {
     caution(
         step,
         "keep the clearance to framing that the manufacturer asks for, and close the gap around "
         "the duct as local code asks");
   }
-  if (piece.through == "garage") {
+  if (around.through == "garage") {
     caution(step, "a garage is a fire separation: ask local code about thickness and openings");
   }
-  if (piece.insulation_m2k_w && *piece.insulation_m2k_w > 0.0) {
+  if (around.insulation_m2k_w.value_or(0.0) > 0.0) {
     caution(step,
             "wrap with {} after the joints are sealed and looked at",
-            {{*piece.insulation_m2k_w, Dimension::thermal_resistance}});
+            {{*around.insulation_m2k_w, Dimension::thermal_resistance}});
   }
 }
 
@@ -151,7 +152,8 @@ bool Bill::on_the_roof(const Piece& fan) const {
   }
   const auto at = std::find_if(
       pieces().begin(), pieces().end(), [&](const Piece& piece) { return &piece == &fan; });
-  return std::any_of(pieces().begin(), at, [](const Piece& p) { return p.through == "roof"; }) ||
+  return std::any_of(
+             pieces().begin(), at, [](const Piece& p) { return p.around().through == "roof"; }) ||
          (at + 1 == pieces().end() && rises(fan.heading_in));
 }
 

@@ -63,7 +63,7 @@ bool is_duct(const Piece& piece) {
   return piece.kind == PieceKind::straight || piece.kind == PieceKind::flex;
 }
 
-bool measured_to_centres(const Piece& piece) { return piece.key_spans.count("measured") > 0; }
+bool measured_to_centres(const Piece& piece) { return piece.states("measured"); }
 
 }  // namespace
 
@@ -103,7 +103,7 @@ Edited with_elbow_halved(const layout::Layout& layout,
     return *std::move(fault);
   }
   const Piece& piece = layout.run.pieces[index];
-  if (piece.coefficient || piece.equivalent_length_m) {
+  if (piece.loss_is_stated()) {
     return refusal(layout,
                    piece.span,
                    fmt::format("the loss of elbow {} is stated: what half of it turns is not known",
@@ -113,14 +113,15 @@ Edited with_elbow_halved(const layout::Layout& layout,
   Node& keys = draft.keys(index);
   // The second one turns what is left, so that the heading behind it is the same to the last digit.
   const bool all_the_way = Draft::has(keys, "turn") && !Draft::has(keys, "angle");
-  const std::string half = fmt::format("{:.10g} deg", piece.angle_rad / 2.0 / units::kRadPerDegree);
+  const std::string half =
+      fmt::format("{:.10g} deg", piece.as<layout::Elbow>().angle_rad / 2.0 / units::kRadPerDegree);
   Draft::set(keys, "angle", half);
   Draft::erase(keys, "leg");
   Draft::erase(keys, "legs");
   std::vector<Node>& items = draft.pieces();
   Node second = items[index];
   const auto legs = [&](Node& of, double before_m, double after_m) {
-    if (piece.key_spans.count("legs") == 0) {
+    if (!piece.states("legs")) {
       return;
     }
     Node list;
@@ -135,9 +136,9 @@ Edited with_elbow_halved(const layout::Layout& layout,
     }
     of.entries.push_back({"legs", of.span, std::move(list)});
   };
-  legs(keys, piece.legs_m[0], 0.0);
+  legs(keys, piece.as<layout::Elbow>().legs_m[0], 0.0);
   Node& second_keys = second.entries.front().value;
-  legs(second_keys, 0.0, piece.legs_m[1]);
+  legs(second_keys, 0.0, piece.as<layout::Elbow>().legs_m[1]);
   if (all_the_way) {
     Draft::erase(second_keys, "angle");
   }
@@ -154,7 +155,7 @@ std::vector<Offset> offsets(const layout::Layout& layout) {
       continue;
     }
     std::size_t j = i + 1;
-    double between_m = pieces[i].legs_m[1];
+    double between_m = pieces[i].as<layout::Elbow>().legs_m[1];
     while (j < pieces.size() && is_duct(pieces[j])) {
       between_m += pieces[j].length_m.value_or(0.0);
       ++j;
@@ -163,8 +164,8 @@ std::vector<Offset> offsets(const layout::Layout& layout) {
         layout::angle_between(*pieces[i].heading_in, *pieces[j].heading_out) > kSame) {
       continue;
     }
-    between_m += pieces[j].legs_m[0];
-    found.push_back({i, j, between_m * std::sin(pieces[i].angle_rad)});
+    between_m += pieces[j].as<layout::Elbow>().legs_m[0];
+    found.push_back({i, j, between_m * std::sin(pieces[i].as<layout::Elbow>().angle_rad)});
   }
   return found;
 }
@@ -183,22 +184,24 @@ Edited without_offset(const layout::Layout& layout,
                    layout.run.pieces[offset.last].span,
                    fmt::format("pieces {} to {} are no offset: two elbows whose turns take each "
                                "other back, with nothing but duct between, and headings known",
-                               offset.first + 1,
-                               offset.last + 1));
+                               layout::piece_number(offset.first),
+                               layout::piece_number(offset.last)));
   }
   const std::vector<Piece>& pieces = layout.run.pieces;
   const Piece& first = pieces[offset.first];
   const Piece& last = pieces[offset.last];
-  const double along = std::cos(first.angle_rad);
+  const std::array<double, 2>& first_legs_m = first.as<layout::Elbow>().legs_m;
+  const std::array<double, 2>& last_legs_m = last.as<layout::Elbow>().legs_m;
+  const double along = std::cos(first.as<layout::Elbow>().angle_rad);
   // Legs beside a straight measured to centres come back to that straight by themselves.
-  double legs_m = along * (first.legs_m[1] + last.legs_m[0]);
-  if (first.key_spans.count("legs") > 0 &&
+  double legs_m = along * (first_legs_m[1] + last_legs_m[0]);
+  if (first.states("legs") &&
       !(offset.first > 0 && measured_to_centres(pieces[offset.first - 1]))) {
-    legs_m += first.legs_m[0];
+    legs_m += first_legs_m[0];
   }
-  if (last.key_spans.count("legs") > 0 &&
+  if (last.states("legs") &&
       !(offset.last + 1 < pieces.size() && measured_to_centres(pieces[offset.last + 1]))) {
-    legs_m += last.legs_m[1];
+    legs_m += last_legs_m[1];
   }
   Draft draft(layout, catalogue);
   constexpr double kNothingM = 0.001;  // the shortest length that a layout states

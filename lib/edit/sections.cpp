@@ -68,7 +68,7 @@ class Resizer {
       if (next != piece.downstream) {
         Draft::set(keys, "to", section_value(next));
       }
-      if (piece.coefficient || piece.equivalent_length_m) {
+      if (piece.loss_is_stated()) {
         draft_.remark({fmt::format(
             "the loss stated for the transition on line {} is of other sections: left out",
             piece.span.line)});
@@ -98,15 +98,20 @@ class Resizer {
       Draft::set(draft_.keys(index), "coefficient", std::move(text));
     }
     const std::optional<fitting::Kind> kind = layout::catalogue_kind(piece.kind);
-    if (!kind || piece.coefficient || piece.equivalent_length_m || !piece.drops.empty()) {
+    if (!kind || piece.loss_is_stated() || !piece.drops().empty()) {
       return;
     }
     Piece resized = piece;
     resized.upstream = section;
     resized.downstream = section;
-    if (section.shape() == duct::Shape::round || section.shape() != piece.upstream.shape()) {
-      resized.in_plane_m = section.width_m();
-      resized.across_m = section.height_m();
+    if (!piece.states("type")) {
+      resized.type = layout::default_type(resized, catalogue_);
+    }
+    auto* elbow = std::get_if<layout::Elbow>(&resized.detail);
+    if (elbow != nullptr &&
+        (section.shape() == duct::Shape::round || section.shape() != piece.upstream.shape())) {
+      elbow->in_plane_m = section.width_m();
+      elbow->across_m = section.height_m();
     }
     if (!fits(resized)) {
       settle_type(index, *kind, resized);
@@ -123,10 +128,8 @@ class Resizer {
     const fitting::Traits was = layout::traits_of(piece, catalogue_);
     if (was.is(fitting::Make::smooth) || was.is(fitting::Make::gored)) {
       piece.type = catalogue_.type_with(kind, fitting::made(fitting::Make::smooth));
-    } else if (kind == fitting::Kind::cap) {
-      piece.type = layout::default_cap(catalogue_, piece.upstream, piece.heading_in);
     } else {
-      piece.type = catalogue_.default_type(kind, piece.upstream);
+      piece.type = layout::default_type(piece, catalogue_);
     }
     draft_.forget_fitting(index);
     Node& keys = draft_.keys(index);

@@ -10,33 +10,13 @@
 namespace ductledger::edit {
 namespace {
 
-bool same_coefficient(const std::optional<layout::StatedCoefficient>& a,
-                      const std::optional<layout::StatedCoefficient>& b) {
-  return a.has_value() == b.has_value() &&
-         (!a || (a->value == b->value && a->reference == b->reference));
-}
-
-bool same_drops(const layout::Piece& a, const layout::Piece& b) {
-  return std::equal(a.drops.begin(),
-                    a.drops.end(),
-                    b.drops.begin(),
-                    b.drops.end(),
-                    [](const layout::StatedDrop& x, const layout::StatedDrop& y) {
-                      return x.pressure_pa == y.pressure_pa && x.airflow_m3_s == y.airflow_m3_s;
-                    });
-}
-
 bool same_piece(const layout::Piece& a, const layout::Piece& b) {
-  return a.kind == b.kind && a.type == b.type && a.source == b.source && a.upstream == b.upstream &&
-         a.downstream == b.downstream && a.length_m == b.length_m &&
-         a.roughness_m == b.roughness_m && a.material == b.material && a.stretched == b.stretched &&
-         a.sag_m == b.sag_m && a.dips == b.dips && a.angle_rad == b.angle_rad &&
-         a.in_plane_m == b.in_plane_m && a.legs_m == b.legs_m && a.parameters == b.parameters &&
-         a.opening_pressure_pa == b.opening_pressure_pa &&
+  return a.detail == b.detail && a.type == b.type && a.source == b.source &&
+         a.upstream == b.upstream && a.downstream == b.downstream && a.length_m == b.length_m &&
+         a.roughness_m == b.roughness_m && a.material == b.material &&
+         a.parameters == b.parameters && a.coefficient == b.coefficient &&
          a.equivalent_length_m == b.equivalent_length_m && a.heading_in == b.heading_in &&
-         a.heading_out == b.heading_out && a.through == b.through &&
-         a.insulation_m2k_w == b.insulation_m2k_w &&
-         same_coefficient(a.coefficient, b.coefficient) && same_drops(a, b);
+         a.heading_out == b.heading_out;
 }
 
 /// A key of a piece as the file writes it, in place of the one that is there.

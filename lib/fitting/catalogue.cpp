@@ -102,6 +102,30 @@ const Entry* Catalogue::Impl::fitting_entry(const Piece& piece, const std::strin
   return found == list.rend() ? nullptr : *found;
 }
 
+namespace {
+
+/// Over all these entries: the first one's default, the widest range.
+std::vector<Catalogue::Parameter> parameters_of(const std::vector<const Entry*>& entries) {
+  using Parameter = Catalogue::Parameter;
+  std::vector<Parameter> list;
+  for (const Entry* entry : entries) {
+    for (const Parameter& p : entry->parameters) {
+      const auto same = [&p](const Parameter& q) { return q.name == p.name; };
+      const auto known = std::find_if(list.begin(), list.end(), same);
+      if (known == list.end()) {
+        list.push_back(p);
+      } else {
+        known->lowest = std::min(known->lowest, p.lowest);
+        known->highest = std::max(known->highest, p.highest);
+        known->required = known->required && p.required;
+      }
+    }
+  }
+  return list;
+}
+
+}  // namespace
+
 Catalogue::Catalogue() : impl_(std::make_unique<Impl>()) {}
 Catalogue::~Catalogue() = default;
 Catalogue::Catalogue(const Catalogue& other) : impl_(std::make_unique<Impl>(*other.impl_)) {}
@@ -191,24 +215,21 @@ std::vector<std::string> Catalogue::types(Kind kind) const {
 }
 
 std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind, std::string_view type) const {
-  std::vector<Parameter> list;
+  return type.empty() ? std::vector<Parameter>() : parameters_of(impl_->entries(kind, type));
+}
+
+std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind,
+                                                        std::string_view type,
+                                                        const duct::Section& section) const {
   if (type.empty()) {
-    return list;
+    return {};
   }
-  for (const Entry* entry : impl_->entries(kind, type)) {
-    for (const Parameter& p : entry->parameters) {
-      const auto same = [&p](const Parameter& q) { return q.name == p.name; };
-      const auto known = std::find_if(list.begin(), list.end(), same);
-      if (known == list.end()) {
-        list.push_back(p);
-      } else {
-        known->lowest = std::min(known->lowest, p.lowest);
-        known->highest = std::max(known->highest, p.highest);
-        known->required = known->required && p.required;
-      }
-    }
-  }
-  return list;
+  std::vector<const Entry*> list = impl_->entries(kind, type);
+  std::erase_if(list, [&section](const Entry* entry) {
+    return std::ranges::none_of(
+        entry->from_to, [&section](const auto& pair) { return pair[0].holds(section.shape()); });
+  });
+  return parameters_of(list);
 }
 
 std::string Catalogue::default_type(Kind kind, const duct::Section& section) const {

@@ -213,6 +213,10 @@ class Catalogue {
     double greatest_possible = std::numeric_limits<double>::infinity();
   };
   [[nodiscard]] std::vector<Parameter> parameters(Kind kind, std::string_view type) const;
+  /// Those of its entries that are of a section alone: their defaults may differ.
+  [[nodiscard]] std::vector<Parameter> parameters(Kind kind,
+                                                  std::string_view type,
+                                                  const duct::Section& section) const;
   /// The default type of a kind for a section; empty when the kind has none. A cap's default
   /// depends on where it stands: see `default_cap`.
   [[nodiscard]] std::string default_type(Kind kind, const duct::Section& section) const;

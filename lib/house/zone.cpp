@@ -214,12 +214,12 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
         return layout::traits_of(piece, catalogue);
       };
       open.one_way = std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
-        return traits(piece).has_gravity_flap() || piece.opening_pressure_pa.value_or(0.0) > 0.0;
+        return traits(piece).has_gravity_flap() || piece.opening_pressure_pa().value_or(0.0) > 0.0;
       });
       result.path_uncertainty = airflow_uncertainty(*inward);
       result.opening_pressure_missing =
           std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
-            return traits(piece).flap == fitting::Flap::balanced && !piece.opening_pressure_pa;
+            return traits(piece).flap == fitting::Flap::balanced && !piece.opening_pressure_pa();
           });
       relied_on =
           makeup.interlocked || std::ranges::none_of(pieces, [&](const layout::Piece& piece) {

@@ -75,7 +75,7 @@ class Contradictions {
     const fitting::Traits traits = traits_of(*last, catalogue_);
     const auto only = traits.outlet ? traits.outlet->only() : std::nullopt;
     if (only && word != fitting::word(*only)) {
-      const bool stated = last->key_spans.count("type") > 0;
+      const bool stated = last->states("type");
       say(last->span,
           place->span,
           fmt::format("the run ends at `{}`, but its cap is {}`{}`",
@@ -218,11 +218,12 @@ class Contradictions {
       return;
     }
     for (const Piece& piece : layout_.run.pieces) {
-      if (piece.through == "stud-bay" || piece.through == "joist-bay" || piece.through == "chase") {
+      if (piece.around().through == "stud-bay" || piece.around().through == "joist-bay" ||
+          piece.around().through == "chase") {
         say(piece.span,
             concealed->span,
             fmt::format("the run is stated to be open to view, but passes through a {}",
-                        piece.through),
+                        piece.around().through),
             "state `concealed: yes`, or take `through` out");
         return;
       }

@@ -116,24 +116,7 @@ double distance_apart(const Part& p, const Part& q, double between_m) {
 
 }  // namespace
 
-double nominal_leg_m(const Piece& elbow, const fitting::Catalogue& catalogue) {
-  double ratio = 0.5;
-  if (const auto stated = elbow.parameters.find("radius_ratio"); stated != elbow.parameters.end()) {
-    ratio = stated->second;
-  } else {
-    const std::string type = elbow.type.empty()
-                                 ? catalogue.default_type(fitting::Kind::elbow, elbow.upstream)
-                                 : elbow.type;
-    for (const auto& parameter : catalogue.parameters(fitting::Kind::elbow, type)) {
-      if (parameter.name == "radius_ratio") {
-        ratio = parameter.default_value.value_or(ratio);
-      }
-    }
-  }
-  return ratio * elbow.in_plane_m * std::tan(elbow.angle_rad / 2.0);
-}
-
-std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Catalogue& catalogue) {
+std::optional<RunGeometry> run_geometry(const Layout& layout) {
   const Run& run = layout.run;
   if (!run.heading || run.pieces.empty()) {
     return std::nullopt;
@@ -154,12 +137,11 @@ std::optional<RunGeometry> run_geometry(const Layout& layout, const fitting::Cat
     placed.heading_out = *piece.heading_out;
     placed.width_in = width;
     if (piece.kind == PieceKind::elbow) {
-      placed.nominal_legs = piece.key_spans.count("legs") == 0;
-      placed.legs_m = piece.legs_m;
-      const fitting::Traits traits = traits_of(piece, catalogue);
-      placed.mitered = traits.is(fitting::Make::mitered) || traits.is(fitting::Make::vaned);
+      const Elbow& elbow = piece.as<Elbow>();
+      placed.nominal_legs = !piece.states("legs");
+      placed.legs_m = elbow.legs_m;
       if (placed.nominal_legs) {
-        const double leg_m = nominal_leg_m(piece, catalogue);
+        const double leg_m = nominal_leg_m(elbow);
         placed.legs_m = {leg_m, leg_m};
       }
       placed.corner = moved(at, placed.heading_in, placed.legs_m[0]);

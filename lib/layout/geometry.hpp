@@ -26,7 +26,6 @@ struct PlacedPiece {
   Direction width_out{};
   std::array<double, 2> legs_m{0.0, 0.0};  ///< elbow: from its ends to the corner
   bool nominal_legs = false;               ///< elbow: legs not stated, taken as `nominal_leg_m`
-  bool mitered = false;                    ///< elbow: a sharp corner, with vanes or without
 };
 
 struct RunGeometry {
@@ -38,13 +37,7 @@ struct RunGeometry {
 };
 
 /// The run in space; nothing where a heading is missing.
-[[nodiscard]] std::optional<RunGeometry> run_geometry(const Layout& layout,
-                                                      const fitting::Catalogue& catalogue);
-
-/// What an elbow takes off a length measured to centres, each side [m]: centreline radius times
-/// tan(angle/2), the radius by the stated or usual radius ratio of the side in the plane of the
-/// turn; a mitre reaches half that side beyond its corner.
-[[nodiscard]] double nominal_leg_m(const Piece& elbow, const fitting::Catalogue& catalogue);
+[[nodiscard]] std::optional<RunGeometry> run_geometry(const Layout& layout);
 
 /// Two parts of a run whose ducts would take the same place.
 struct Clash {

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <map>
 #include <memory>
 #include <optional>
@@ -15,6 +14,7 @@
 #include "layout/facts.hpp"
 #include "layout/house.hpp"
 #include "layout/measurement.hpp"
+#include "layout/piece.hpp"
 #include "layout/variants.hpp"
 #include "units/constants.hpp"
 #include "yaml/tree.hpp"
@@ -111,34 +111,6 @@ struct Fan {
   base::Span span;
 };
 
-enum class PieceKind {
-  straight,
-  flex,
-  elbow,
-  transition,
-  damper,
-  cap,
-  screen,
-  filter,
-  entry,
-  junction,
-  fan,
-  loss
-};
-inline constexpr auto kPieceKindWords =
-    base::words<PieceKind>({{PieceKind::straight, "straight"},
-                            {PieceKind::flex, "flex"},
-                            {PieceKind::elbow, "elbow"},
-                            {PieceKind::transition, "transition"},
-                            {PieceKind::damper, "damper"},
-                            {PieceKind::cap, "cap"},
-                            {PieceKind::screen, "screen"},
-                            {PieceKind::filter, "filter"},
-                            {PieceKind::entry, "entry"},
-                            {PieceKind::junction, "junction"},
-                            {PieceKind::fan, "fan"},
-                            {PieceKind::loss, "loss"}});
-[[nodiscard]] constexpr const char* word(PieceKind kind) { return kPieceKindWords.of(kind); }
 inline constexpr auto kApplianceKindWords =
     base::words<ApplianceKind>({{ApplianceKind::range_hood, "range-hood"},
                                 {ApplianceKind::bath_fan, "bath-fan"},
@@ -147,65 +119,6 @@ inline constexpr auto kApplianceKindWords =
 [[nodiscard]] constexpr const char* word(ApplianceKind kind) {
   return kApplianceKindWords.of(kind);
 }
-
-/// A coefficient that the user states: a maker's figure or a measured one.
-struct StatedCoefficient {
-  double value = 0.0;
-  std::optional<double> relative_uncertainty;  ///< one standard uncertainty
-  std::optional<std::string> error_name;       ///< pieces that share it share one error
-  fitting::Reference reference = fitting::Reference::upstream;
-};
-
-/// A drop at an airflow, as measured or printed; in standard air.
-struct StatedDrop {
-  double pressure_pa = 0.0;
-  double airflow_m3_s = 0.0;
-};
-
-enum class FilterLaw { square, linear };
-inline constexpr auto kFilterLawWords =
-    base::words<FilterLaw>({{FilterLaw::square, "square"}, {FilterLaw::linear, "linear"}});
-
-/// A direction in space: x right, y back, z up, as seen facing the appliance; unit length.
-using Direction = std::array<double, 3>;
-
-struct Piece {
-  PieceKind kind = PieceKind::straight;
-  std::string type;    ///< as stated; empty: none stated
-  std::string source;  ///< data set asked for; empty: the entry's own default
-  duct::Section upstream = duct::Section::round(units::inches(6.0));  ///< in force where it begins
-  duct::Section downstream = duct::Section::round(units::inches(6.0));
-  std::optional<double> length_m;
-  std::string material;  ///< word of the roughness table, or empty where stated as a number
-  double roughness_m = 0.0;
-  // flex
-  double stretched = 1.0;
-  double sag_m = 0.0;
-  int dips = 0;
-  // elbow
-  double angle_rad = 0.0;
-  double in_plane_m = 0.0;  ///< rectangular and oval: side in the plane of the turn
-  double across_m = 0.0;
-  std::array<double, 2> legs_m{0.0, 0.0};  ///< stated legs, before and after the turn
-  // any fitting
-  std::optional<StatedCoefficient> coefficient;
-  std::optional<double> opening_pressure_pa;  ///< gravity flap
-  std::optional<double> equivalent_length_m;
-  std::vector<StatedDrop> drops;  ///< loss: one; filter: one (with a law) or two
-  FilterLaw law = FilterLaw::square;
-  std::map<std::string, double, std::less<>> parameters;  ///< catalogue parameters as stated, SI
-  // where a straight runs
-  std::string through;
-  std::optional<double> insulation_m2k_w;
-  std::string note;
-  std::optional<double> wind_coefficient;  ///< cap
-  // geometry, where headings are known
-  std::optional<Direction> heading_in;
-  std::optional<Direction> heading_out;
-  base::Span span;  ///< of the piece's kind word
-  std::map<std::string, base::Span, std::less<>> key_spans;
-  base::Span value_span;
-};
 
 enum class Discharge { outdoors, room };
 inline constexpr auto kDischargeWords =

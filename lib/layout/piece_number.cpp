@@ -19,8 +19,8 @@ std::string piece_list(const Run& run) {
                         list.empty() ? "" : ", ",
                         piece_number(i),
                         word(piece.kind),
-                        piece.type.empty() ? "" : " ",
-                        piece.type);
+                        piece.known_type().empty() ? "" : " ",
+                        piece.known_type());
   }
   return list;
 }

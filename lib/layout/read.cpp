@@ -638,8 +638,10 @@ void settle_rise(Reading& reading) {
         break;
       }
       rise_m += piece.length_m.value_or(0.0) * (*piece.heading_in)[2];
-      rise_m +=
-          piece.legs_m[0] * (*piece.heading_in)[2] + piece.legs_m[1] * (*piece.heading_out)[2];
+      if (const auto* elbow = piece.if_is<Elbow>()) {
+        rise_m +=
+            elbow->legs_m[0] * (*piece.heading_in)[2] + elbow->legs_m[1] * (*piece.heading_out)[2];
+      }
     }
     if (known) {
       run.rise_m = rise_m;

@@ -103,7 +103,8 @@ std::vector<Drawn> Route::laid_out(const Scale& px_of, double room_px) const {
     const SvgPoint out = projected(placed.heading_out, eye_);
     if (piece.kind == PieceKind::elbow) {
       drawn.bends = true;
-      drawn.mitred = placed.mitered;
+      const auto& make = piece.as<layout::Elbow>().make;
+      drawn.mitred = make == fitting::Make::mitered || make == fitting::Make::vaned;
       drawn.corner = plus(at, in, px_of(placed.legs_m[0]));
       at = plus(drawn.corner, out, px_of(placed.legs_m[1]));
     } else {

@@ -10,17 +10,19 @@ namespace ductledger::picture::route {
 
 std::string Route::name_of(const Piece& piece, const solve::LedgerRow* row) const {
   const std::string kind = layout::word(piece.kind);
-  const std::string type = row != nullptr && !row->type.empty() ? row->type : piece.type;
+  const std::string type = row != nullptr && !row->type.empty() ? row->type : piece.known_type();
   switch (piece.kind) {
     case PieceKind::straight: {
       const std::string length = show(piece.length_m.value_or(0.0), Dimension::length);
-      return piece.through.empty() ? length : length + ", " + hyphenless(piece.through);
+      return piece.around().through.empty() ? length
+                                            : length + ", " + hyphenless(piece.around().through);
     }
     case PieceKind::flex:
       return "flex " + show(piece.length_m.value_or(0.0), Dimension::length);
     case PieceKind::elbow:
-      return fmt::format("{} elbow",
-                         units::display(piece.angle_rad, Dimension::angle, options_.system));
+      return fmt::format(
+          "{} elbow",
+          units::display(piece.as<layout::Elbow>().angle_rad, Dimension::angle, options_.system));
     case PieceKind::transition:
       return "to " + section(piece.downstream);
     case PieceKind::loss:

@@ -189,7 +189,8 @@ Values backdraft_damper(const result::Case& subject) {
       continue;
     }
     const fitting::Traits traits = traits_of(subject, *stated);
-    if (!stated->type.empty() && traits.shuts_by_itself()) {
+    const bool chosen = stated->kind == PieceKind::cap || stated->states("type");
+    if (chosen && traits.shuts_by_itself()) {
       return {answer_of(Answer::yes, stated->span)};
     }
     const bool can_shut = stated->kind == PieceKind::cap || stated->kind == PieceKind::damper;
@@ -230,6 +231,11 @@ bool stated_yes(const char* path, const result::Case& subject) {
   return !values.empty() && values.front().yes;
 }
 
+bool in_view(const layout::Piece& piece) {
+  const std::string& through = piece.around().through;
+  return through.empty() || through == "conditioned" || through == "garage";
+}
+
 /// A transition duct is short and in view; longer or hidden flexible duct is duct like any other.
 constexpr double kTransitionDuctM = 8.0 * units::kMetresPerFoot;
 
@@ -242,13 +248,11 @@ const layout::Piece* transition_piece(const result::Case& subject) {
     return nullptr;
   }
   const layout::Piece& flex = pieces.front();
-  const bool in_view =
-      flex.through.empty() || flex.through == "conditioned" || flex.through == "garage";
   const bool stated = subject.layout->facts.find("run.transition_duct.length") != nullptr ||
                       subject.layout->facts.find("run.transition_duct.listing") != nullptr ||
                       subject.layout->facts.find("run.transition_duct.pieces") != nullptr;
   const bool is_short = flex.length_m.value_or(0.0) <= kTransitionDuctM * (1.0 + 1e-9);
-  const bool hidden = !in_view || stated_yes("run.transition_duct.concealed", subject);
+  const bool hidden = !in_view(flex) || stated_yes("run.transition_duct.concealed", subject);
   return stated || (is_short && !hidden) ? &flex : nullptr;
 }
 
@@ -327,8 +331,7 @@ Values transition_duct_length(const result::Case& subject) {
 
 Values transition_duct_concealed(const result::Case& subject) {
   const layout::Piece* piece = transition_piece(subject);
-  if (piece != nullptr && !piece->through.empty() && piece->through != "conditioned" &&
-      piece->through != "garage") {
+  if (piece != nullptr && !in_view(*piece)) {
     return {answer_of(Answer::yes, piece->span)};
   }
   return stated_values("run.transition_duct.concealed", subject);
@@ -416,10 +419,10 @@ Values passes(const result::Case& subject) {
     if (!is_duct(piece)) {
       continue;
     }
-    if (piece.through.empty()) {
+    if (piece.around().through.empty()) {
       return {};
     }
-    values.push_back(word_of(piece.through, piece.span));
+    values.push_back(word_of(piece.around().through, piece.span));
   }
   return values;
 }
@@ -427,10 +430,10 @@ Values passes(const result::Case& subject) {
 Values through_garage(const result::Case& subject) {
   bool all_stated = true;
   for (const layout::Piece& piece : subject.layout->run.pieces) {
-    if (piece.through == "garage") {
+    if (piece.around().through == "garage") {
       return {answer_of(Answer::yes, piece.span)};
     }
-    all_stated = all_stated && (!is_duct(piece) || !piece.through.empty());
+    all_stated = all_stated && (!is_duct(piece) || !piece.around().through.empty());
   }
   return all_stated ? Values{answer_of(Answer::no)} : Values{};
 }

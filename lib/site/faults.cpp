@@ -71,7 +71,7 @@ double loss_of(const Unaccounted& loss, const solve::CompiledPiece& piece) {
 std::optional<Fault> compressed_flex(const Unaccounted& loss, const solve::CompiledPiece& piece) {
   const layout::Piece& flex = loss.check.layout.run.pieces[*piece.piece];
   const duct::FlexState now{.diameter = units::metres(piece.upstream.equivalent_diameter_m()),
-                            .stretched = flex.stretched};
+                            .stretched = flex.as<layout::Flex>().stretched};
   const double wanted = duct::flexible_multiplier(now) *
                         (1.0 + loss.extra_pa / std::max(loss_of(loss, piece), 1e-12));
   const auto miss = [&](double stretched) {

@@ -24,7 +24,8 @@ double diameter_m(const duct::Section& section) {
 }
 
 bool turns_by(const layout::Piece& elbow, double degrees) {
-  return std::abs(elbow.angle_rad - degrees * units::kRadPerDegree) < kAllowance;
+  return std::abs(elbow.as<layout::Elbow>().angle_rad - degrees * units::kRadPerDegree) <
+         kAllowance;
 }
 
 /// How two elbows lie to each other.
@@ -64,10 +65,10 @@ Row row_of(const Elbow& first, const Elbow& second, Closeness::Kind kind) {
   if (a.upstream.shape() == duct::Shape::rectangular && mitered && turns_by(a, 90.0) &&
       turns_by(b, 90.0)) {
     if (kind == Closeness::Kind::elbows_offset) {
-      return {"mitred-offset", kSingleMitre * 2.0, a.in_plane_m};
+      return {"mitred-offset", kSingleMitre * 2.0, a.as<layout::Elbow>().in_plane_m};
     }
     if (kind == Closeness::Kind::elbows_two_planes) {
-      return {"mitred-two-planes", kSingleMitre * 2.0, a.in_plane_m};
+      return {"mitred-two-planes", kSingleMitre * 2.0, a.as<layout::Elbow>().in_plane_m};
     }
   }
   if (a.upstream.shape() == duct::Shape::round && one != fitting::Make::mitered &&
@@ -132,8 +133,8 @@ class Coupling {
   /// Legs that the layout states belong to the way between two fittings.
   [[nodiscard]] double leg_m(std::size_t i, std::size_t side) const {
     const layout::Piece& elbow = *piece_of(i);
-    return elbow.key_spans.count("legs") > 0 ? elbow.legs_m[side]
-                                             : layout::nominal_leg_m(elbow, of_.catalogue);
+    return elbow.states("legs") ? elbow.as<layout::Elbow>().legs_m[side]
+                                : layout::nominal_leg_m(elbow.as<layout::Elbow>());
   }
 
   void put_if_close(std::size_t i, Closeness close) {

@@ -10,30 +10,13 @@ namespace {
 
 using layout::PieceKind;
 
-double radius_m(const layout::Piece& piece,
-                const std::string& type,
-                const fitting::Catalogue& catalogue) {
-  const auto stated = piece.parameters.find("radius_ratio");
-  if (stated != piece.parameters.end()) {
-    return stated->second * piece.upstream.width_m();
-  }
-  for (const auto& parameter : catalogue.parameters(fitting::Kind::elbow, type)) {
-    if (parameter.name == "radius_ratio" && parameter.default_value) {
-      return *parameter.default_value * piece.upstream.width_m();
-    }
-  }
-  return 0.0;
-}
-
 }  // namespace
 
 duct::Section dryer_table_section() {
   return duct::Section::round(units::metres(fitting::dryer_table().diameter_m));
 }
 
-std::optional<DryerRun> dryer_run(const layout::Layout& layout,
-                                  const CompiledRun& run,
-                                  const fitting::Catalogue& catalogue) {
+std::optional<DryerRun> dryer_run(const layout::Layout& layout, const CompiledRun& run) {
   if (layout.appliance.kind != layout::ApplianceKind::clothes_dryer) {
     return std::nullopt;
   }
@@ -63,15 +46,19 @@ std::optional<DryerRun> dryer_run(const layout::Layout& layout,
     if (piece.kind != PieceKind::elbow) {
       continue;
     }
-    const std::string type = entry.fitting ? entry.fitting->type : piece.type;
-    const fitting::Traits traits = catalogue.traits(fitting::Kind::elbow, type);
-    const bool smooth = traits.is(fitting::Make::smooth);
+    const auto& elbow = piece.as<layout::Elbow>();
+    // What a stated loss is of is not known, and a code's allowance rests on no usual radius: the
+    // longest is counted.
+    const auto make = piece.known_type().empty() ? std::nullopt : elbow.make;
+    const bool smooth = make == fitting::Make::smooth;
+    const double radius_m =
+        piece.states("radius_ratio") ? *elbow.radius_ratio * piece.upstream.width_m() : 0.0;
     const fitting::DryerAllowance allowance = fitting::dryer_allowance(
         {.make = smooth ? fitting::DryerMake::smooth : fitting::DryerMake::mitered,
-         .radius_m = smooth                              ? radius_m(piece, type, catalogue)
-                     : traits.is(fitting::Make::mitered) ? table.diameter_m
-                                                         : 0.0,
-         .angle_rad = piece.angle_rad});
+         .radius_m = smooth                           ? radius_m
+                     : make == fitting::Make::mitered ? table.diameter_m
+                                                      : 0.0,
+         .angle_rad = elbow.angle_rad});
     found.elbows.push_back(
         {.piece = *entry.piece, .length_m = allowance.length_m, .listed = allowance.listed});
     found.elbows_m += allowance.length_m;

@@ -28,11 +28,10 @@ struct DryerRun {
 [[nodiscard]] duct::Section dryer_table_section();
 
 /// Nothing unless the appliance is a clothes dryer. Legs of elbows are part of what they count for.
-/// Smooth-radius elbows have the radius r/D times D; mitered ones count as the mitered row, all
-/// others (gored, adjustable, flexible) as not listed.
+/// Smooth-radius elbows have the stated radius r/D times D; mitered ones count as the mitered row,
+/// all others (gored, adjustable, flexible, smooth of no stated radius) as not listed.
 /// @source irc-dryer
 [[nodiscard]] std::optional<DryerRun> dryer_run(const layout::Layout& layout,
-                                                const CompiledRun& run,
-                                                const fitting::Catalogue& catalogue);
+                                                const CompiledRun& run);
 
 }  // namespace ductledger::solve

@@ -299,7 +299,7 @@ class ErrorModel::Builder {
   }
   [[nodiscard]] std::string title_of(const CompiledPiece& entry) const {
     const layout::Piece* piece = piece_of(entry);
-    const std::string type = piece != nullptr ? piece->type : std::string();
+    const std::string type = piece != nullptr ? piece->known_type() : std::string();
     return type.empty() ? entry.word : entry.word + ' ' + type;
   }
 
@@ -349,7 +349,7 @@ class ErrorModel::Builder {
       if (entry.fitting->reference == fitting::Reference::downstream) {
         reference = &entry.downstream;
       }
-    } else if (piece != nullptr && !piece->drops.empty()) {
+    } else if (piece != nullptr && !piece->drops().empty()) {
       add_stated(errors.coefficient, entry);
       on_section = false;
     }
@@ -544,15 +544,15 @@ class ErrorModel::Builder {
   }
 
   void add_compression(std::vector<Factor>& factors, const layout::Piece& piece) {
-    if (piece.stretched >= 1.0) {
+    const double stretched = piece.as<layout::Flex>().stretched;
+    if (stretched >= 1.0) {
       return;
     }
-    const duct::FlexState state{units::metres(piece.upstream.equivalent_diameter_m()),
-                                piece.stretched};
+    const duct::FlexState state{units::metres(piece.upstream.equivalent_diameter_m()), stretched};
     const bool outside = duct::is_outside_flexible_range(state);
     const auto& row = fitting::default_uncertainty(outside ? "compression-outside" : "compression");
     ErrorSource source = source_of(row, {"compression", "compression of flexible duct"});
-    if (!source.stated && piece.key_spans.count("stretched") == 0) {
+    if (!source.stated && !piece.states("stretched")) {
       // Not known: between pulled tight (4 %) and relaxed, as limits of the logarithm.
       const double tight = duct::flexible_multiplier({state.diameter, 0.96});
       const double limit = std::log(duct::flexible_multiplier(state) / tight);

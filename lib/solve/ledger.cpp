@@ -132,9 +132,9 @@ class Writer {
     if (entry.piece) {
       const layout::Piece& piece = layout_.run.pieces[*entry.piece];
       if (row.type.empty()) {
-        row.type = piece.type;
+        row.type = piece.known_type();
       }
-      if (row.entry.empty() && (!piece.drops.empty() || piece.equivalent_length_m)) {
+      if (row.entry.empty() && (!piece.drops().empty() || piece.equivalent_length_m)) {
         row.entry = "stated";
       }
       row.line = piece.span.line;

@@ -27,8 +27,8 @@ double wind_coefficient(const layout::Layout& layout, const fitting::Catalogue& 
   }
   constexpr double kWall = 0.7;  // assumed
   constexpr double kRoof = 0.0;  // assumed
-  if (cap != nullptr && cap->wind_coefficient) {
-    return *cap->wind_coefficient;
+  if (cap != nullptr && cap->as<layout::Cap>().wind_coefficient) {
+    return *cap->as<layout::Cap>().wind_coefficient;
   }
   if (layout.site.wind_coefficient) {
     return *layout.site.wind_coefficient;
@@ -272,7 +272,7 @@ class Compiler {
         add_loss(entry, piece);
         break;
       case layout::PieceKind::filter:
-        if (piece.drops.empty()) {
+        if (piece.drops().empty()) {
           add_fitting(entry, piece);
         } else {
           add_filter(entry, piece);
@@ -281,9 +281,7 @@ class Compiler {
       default:
         add_fitting(entry, piece);
     }
-    if (piece.opening_pressure_pa) {
-      entry.loss.opening_pressure_pa = *piece.opening_pressure_pa;
-    }
+    entry.loss.opening_pressure_pa = piece.opening_pressure_pa().value_or(0.0);
     if (piece.kind == layout::PieceKind::filter) {
       entry.loss.square_pa_s2_m6 *= options_.filter_factor;
       entry.loss.linear_pa_s_m3 *= options_.filter_factor;
@@ -293,16 +291,17 @@ class Compiler {
   }
 
   void add_flex(CompiledPiece& entry, const layout::Piece& piece) {
+    const auto& flex = piece.as<layout::Flex>();
     const double de_m = piece.upstream.equivalent_diameter_m();
     const double multiplier =
-        duct::flexible_multiplier({.diameter = units::metres(de_m), .stretched = piece.stretched});
+        duct::flexible_multiplier({.diameter = units::metres(de_m), .stretched = flex.stretched});
     add_friction(entry.loss, {piece.upstream, piece.roughness_m, entry.length_m * multiplier});
-    if (piece.dips == 0 || piece.sag_m <= 0.0) {
+    if (flex.dips == 0 || flex.sag_m <= 0.0) {
       return;
     }
     // Each dip is taken as a shallow arc: it turns by four times its slope angle (assumed).
-    const double half_m = entry.length_m / piece.dips / 2.0;
-    const double turned_rad = 4.0 * std::atan(2.0 * piece.sag_m / half_m) * piece.dips;
+    const double half_m = entry.length_m / flex.dips / 2.0;
+    const double turned_rad = 4.0 * std::atan(2.0 * flex.sag_m / half_m) * flex.dips;
     fitting::Piece query{.kind = fitting::Kind::elbow,
                          .type = made(fitting::Kind::elbow, fitting::Make::flexible),
                          .source = {},
@@ -327,7 +326,7 @@ class Compiler {
       charge_stated(entry, piece);
       return;
     }
-    const layout::StatedDrop& drop = piece.drops.front();
+    const layout::StatedDrop& drop = piece.drops().front();
     entry.loss.square_pa_s2_m6 += drop.pressure_pa * rho() / units::kStandardDensityKgM3 /
                                   (drop.airflow_m3_s * drop.airflow_m3_s);
   }
@@ -342,9 +341,9 @@ class Compiler {
   void add_filter(CompiledPiece& entry, const layout::Piece& piece) {
     const double density_ratio = rho() / units::kStandardDensityKgM3;
     const double viscosity_ratio = mu() / air::standard_air().viscosity.value();
-    const layout::StatedDrop& one = piece.drops.front();
-    if (piece.drops.size() == 1) {
-      if (piece.law == layout::FilterLaw::square) {
+    const layout::StatedDrop& one = piece.drops().front();
+    if (piece.drops().size() == 1) {
+      if (piece.as<layout::Filter>().law == layout::FilterLaw::square) {
         entry.loss.square_pa_s2_m6 +=
             one.pressure_pa / (one.airflow_m3_s * one.airflow_m3_s) * density_ratio;
       } else {
@@ -353,7 +352,7 @@ class Compiler {
       return;
     }
     // a Q + b Q^2 through both points.
-    const layout::StatedDrop& two = piece.drops[1];
+    const layout::StatedDrop& two = piece.drops()[1];
     const double r1 = one.pressure_pa / one.airflow_m3_s;
     const double r2 = two.pressure_pa / two.airflow_m3_s;
     const double b = (r2 - r1) / (two.airflow_m3_s - one.airflow_m3_s);
@@ -382,6 +381,8 @@ class Compiler {
       return;
     }
     charge_catalogue(entry, std::get<fitting::Coefficient>(found), piece.roughness_m);
+    // A cap's type follows from its heading: that is told with the layout's own defaults.
+    entry.fitting->type_defaulted = !piece.states("type") && piece.kind != layout::PieceKind::cap;
   }
 
   void add_open_end() {

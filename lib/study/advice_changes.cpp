@@ -229,10 +229,11 @@ class Finder {
     rigid.apply = at(piece, [&catalogue = catalogue_](const Layout& layout, std::size_t i) {
       return edit::with_rigid(layout, catalogue, i);
     });
-    if (piece.stretched >= kTight && piece.sag_m <= 0.0) {
+    const auto& flex = piece.as<layout::Flex>();
+    if (flex.stretched >= kTight && flex.sag_m <= 0.0) {
       return;
     }
-    const double tight = std::max(kTight, piece.stretched);
+    const double tight = std::max(kTight, flex.stretched);
     Change& pulled = add(ChangeKind::stretched_flex,
                          {index},
                          {"pulled tight ({}), no sag", {{tight, Dimension::ratio}}});
@@ -246,8 +247,9 @@ class Finder {
     std::optional<std::size_t> longest;
     for (std::size_t i = 0; i < pieces_.size(); ++i) {
       const Piece& piece = pieces_[i];
+      const layout::Surroundings& around = piece.around();
       const bool tied =
-          piece.through == "wall" || piece.through == "roof" || piece.through == "ceiling";
+          around.through == "wall" || around.through == "roof" || around.through == "ceiling";
       if (piece.kind == PieceKind::straight && !tied &&
           piece.length_m.value_or(0.0) >= kShortenedFrom &&
           (!longest || *piece.length_m > *pieces_[*longest].length_m)) {
@@ -272,23 +274,15 @@ class Finder {
   /// From the elbow's ends to its centre, over the side in the plane of the turn times
   /// tan(angle/2).
   [[nodiscard]] double radius_ratio(std::size_t index) const {
-    const Piece& piece = pieces_[index];
-    if (const auto stated = piece.parameters.find("radius_ratio");
-        stated != piece.parameters.end()) {
-      return stated->second;
-    }
-    for (const auto& parameter : catalogue_.parameters(fitting::Kind::elbow, type_of(index))) {
-      if (parameter.name == "radius_ratio") {
-        return parameter.default_value.value_or(0.5);
-      }
-    }
-    return 0.5;  // a mitre reaches half its side beyond the corner
+    // A mitre reaches half its side beyond the corner.
+    return pieces_[index].as<layout::Elbow>().radius_ratio.value_or(0.5);
   }
 
   [[nodiscard]] double longer_leg_m(std::size_t index, double ratio) const {
     const Piece& piece = pieces_[index];
-    return std::max(
-        0.0, (ratio - radius_ratio(index)) * piece.in_plane_m * std::tan(piece.angle_rad / 2.0));
+    return std::max(0.0,
+                    (ratio - radius_ratio(index)) * piece.as<layout::Elbow>().in_plane_m *
+                        std::tan(piece.as<layout::Elbow>().angle_rad / 2.0));
   }
 
   [[nodiscard]] static double smooth_ratio(const Piece& piece) {
@@ -329,8 +323,8 @@ class Finder {
              .radius_ratio = {}});
       });
     }
-    if (piece.angle_rad >= kSharpTurn) {
-      const double half = piece.angle_rad / 2.0 / units::kRadPerDegree;
+    if (piece.as<layout::Elbow>().angle_rad >= kSharpTurn) {
+      const double half = piece.as<layout::Elbow>().angle_rad / 2.0 / units::kRadPerDegree;
       Change& change = add(ChangeKind::two_elbows,
                            {index},
                            {fmt::format("two {:.3g} deg elbows for one", half), {}});

@@ -212,7 +212,7 @@ void compare(CheckResult& result, const fitting::Catalogue& catalogue) {
     result.required_length = solve::equivalent_length(result.layout, result.run, *required);
   }
   result.nominal = nominal_route(result.layout, catalogue, result.speeds);
-  result.dryer = solve::dryer_run(result.layout, result.run, catalogue);
+  result.dryer = solve::dryer_run(result.layout, result.run);
 }
 
 void put_would_leave(CheckResult& result) {
@@ -310,7 +310,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .catalogue_files = catalogue.added(),
                      .samples_asked = options.samples > 0};
   const Compiled compiled{result.layout, result.run, result.house};
-  result.route = layout::run_geometry(result.layout, catalogue);
+  result.route = layout::run_geometry(result.layout);
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
       result.speeds.push_back(calculate_speed(compiled, i, options));

@@ -16,8 +16,7 @@ using layout::PieceKind;
 constexpr double kRightAngle = 1.5707963267948966;
 
 Piece piece(PieceKind kind, const layout::Run& run) {
-  Piece made;
-  made.kind = kind;
+  Piece made(kind);
   made.upstream = run.first_section;
   made.downstream = run.first_section;
   made.material = run.material;
@@ -29,10 +28,12 @@ Piece elbow(const layout::Run& run, const fitting::Catalogue& catalogue) {
   Piece made = piece(PieceKind::elbow, run);
   const duct::Section& section = run.first_section;
   made.type = catalogue.type_with(fitting::Kind::elbow, fitting::made(fitting::Make::smooth));
-  made.angle_rad = kRightAngle;
-  made.in_plane_m = std::min(section.width_m(), section.height_m());
-  made.across_m = std::max(section.width_m(), section.height_m());
   made.parameters.emplace("radius_ratio", section.shape() == duct::Shape::round ? 1.5 : 1.0);
+  auto& elbow = made.as<layout::Elbow>();
+  elbow.angle_rad = kRightAngle;
+  elbow.in_plane_m = std::min(section.width_m(), section.height_m());
+  elbow.across_m = std::max(section.width_m(), section.height_m());
+  elbow.radius_ratio = layout::radius_ratio(made, catalogue);
   return made;
 }
 

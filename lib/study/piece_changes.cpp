@@ -68,7 +68,7 @@ Message head(const Piece& piece, const std::string& type) {
   }
   if (piece.kind == PieceKind::elbow) {
     out.pattern += " {}";
-    out.values.push_back({piece.angle_rad, Dimension::angle});
+    out.values.push_back({piece.as<layout::Elbow>().angle_rad, Dimension::angle});
   }
   if (piece.length_m) {
     out.pattern += " {}";
@@ -113,7 +113,7 @@ std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
   if (piece.coefficient) {
     value("C", piece.coefficient->value, Dimension::number);
   }
-  for (const layout::StatedDrop& drop : piece.drops) {
+  for (const layout::StatedDrop& drop : piece.drops()) {
     list.push_back(
         {"drop",
          {"{} at {}",
@@ -122,8 +122,8 @@ std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
   if (piece.equivalent_length_m) {
     value("equivalent length", *piece.equivalent_length_m, Dimension::length);
   }
-  if (piece.opening_pressure_pa) {
-    value("opens at", *piece.opening_pressure_pa, Dimension::pressure);
+  if (const auto opening_pa = piece.opening_pressure_pa()) {
+    value("opens at", *opening_pa, Dimension::pressure);
   }
   word("figures", piece.source);
   if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {
@@ -132,18 +132,18 @@ std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
     } else {
       word("of", piece.material);
     }
-    word("through", piece.through);
-    if (piece.insulation_m2k_w) {
-      value("insulated", *piece.insulation_m2k_w, Dimension::thermal_resistance);
+    word("through", piece.around().through);
+    if (piece.around().insulation_m2k_w) {
+      value("insulated", *piece.around().insulation_m2k_w, Dimension::thermal_resistance);
     }
   }
-  if (piece.kind == PieceKind::flex) {
-    value("stretched", piece.stretched, Dimension::ratio);
-    if (piece.sag_m > 0.0) {
-      value("sag", piece.sag_m, Dimension::length);
+  if (const auto* flex = piece.if_is<layout::Flex>()) {
+    value("stretched", flex->stretched, Dimension::ratio);
+    if (flex->sag_m > 0.0) {
+      value("sag", flex->sag_m, Dimension::length);
     }
-    if (piece.dips > 0) {
-      list.push_back({"dips", {fmt::format("{} dips", piece.dips), {}}});
+    if (flex->dips > 0) {
+      list.push_back({"dips", {fmt::format("{} dips", flex->dips), {}}});
     }
   }
   return list;
@@ -160,7 +160,7 @@ std::vector<Listed> listed(const CheckResult& check,
     if (compiled.piece) {
       const Piece& piece = check.layout.run.pieces[*compiled.piece];
       one.number = layout::piece_number(*compiled.piece);
-      one.head = head(piece, compiled.fitting ? compiled.fitting->type : piece.type);
+      one.head = head(piece, compiled.fitting ? compiled.fitting->type : piece.known_type());
       one.details =
           details(piece, compiled.fitting ? catalogue.entry(compiled.fitting->entry) : nullptr);
     } else {

@@ -427,19 +427,18 @@ class Sizer {
     const duct::Section section = at < layout.run.pieces.size() ? layout.run.pieces[at].upstream
                                   : layout.run.pieces.empty()   ? layout.run.first_section
                                                               : layout.run.pieces.back().downstream;
-    Piece elbow;
-    elbow.kind = PieceKind::elbow;
-    elbow.in_plane_m = std::min(section.width_m(), section.height_m());
-    elbow.across_m = std::max(section.width_m(), section.height_m());
+    Piece elbow(PieceKind::elbow);
+    elbow.upstream = section;
+    elbow.type = layout::default_type(elbow, catalogue_);
+    elbow.as<layout::Elbow>().in_plane_m = std::min(section.width_m(), section.height_m());
+    elbow.as<layout::Elbow>().across_m = std::max(section.width_m(), section.height_m());
     for (const Piece& piece : layout.run.pieces) {
-      if (piece.kind == PieceKind::elbow && !piece.coefficient && !piece.equivalent_length_m &&
-          piece.upstream == section) {
+      if (piece.kind == PieceKind::elbow && !piece.loss_is_stated() && piece.upstream == section) {
         elbow = piece;
       }
     }
-    elbow.upstream = section;
     elbow.downstream = section;
-    elbow.angle_rad = std::numbers::pi / 2.0;
+    elbow.as<layout::Elbow>().angle_rad = std::numbers::pi / 2.0;
     const auto found = catalogue_.coefficient(layout::catalogue_query(elbow));
     const auto* c = std::get_if<fitting::Coefficient>(&found);
     if (c == nullptr) {

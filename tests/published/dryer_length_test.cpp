@@ -70,7 +70,7 @@ solve::DryerRun counted(const std::string& pieces) {
   EXPECT_TRUE(layout);
   const auto run = solve::compile(*layout, catalogue);
   EXPECT_TRUE(run);
-  return solve::dryer_run(*layout, *run, catalogue).value();
+  return solve::dryer_run(*layout, *run).value();
 }
 
 // Worked from the rule "35 ft less the elbows": three mitered 90s leave 20 ft; two and a 45 leave

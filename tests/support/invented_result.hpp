@@ -12,8 +12,7 @@ inline duct::Section round_inches(double inches) {
 }
 
 inline layout::Piece piece(layout::PieceKind kind, const duct::Section& section) {
-  layout::Piece out;
-  out.kind = kind;
+  layout::Piece out(kind);
   out.upstream = section;
   out.downstream = section;
   return out;

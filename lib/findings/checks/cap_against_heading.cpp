@@ -41,7 +41,7 @@ std::vector<Finding> check(const result::Case& subject) {
       run.discharge != layout::Discharge::outdoors) {
     return {};
   }
-  const auto geometry = layout::run_geometry(*subject.layout, *subject.catalogue);
+  const auto geometry = layout::run_geometry(*subject.layout);
   if (!geometry) {
     return {};
   }

@@ -13,7 +13,7 @@ std::vector<Finding> check(const result::Case& subject) {
       layout.run.discharge != layout::Discharge::outdoors) {
     return {};
   }
-  const auto geometry = layout::run_geometry(layout, *subject.catalogue);
+  const auto geometry = layout::run_geometry(layout);
   // Only a run that ends toward the wall behind the appliance says where that wall is passed.
   if (!geometry || geometry->outlet_heading[1] < 0.87 || geometry->outlet[1] > *from_wall_m) {
     return {};

@@ -13,7 +13,7 @@ namespace {
 }
 
 [[nodiscard]] bool cold_place(const layout::Piece& piece) {
-  return piece.through == "attic" || piece.through == "crawl-space";
+  return piece.around().through == "attic" || piece.around().through == "crawl-space";
 }
 
 std::vector<Finding> check(const result::Case& subject) {
@@ -31,7 +31,7 @@ std::vector<Finding> check(const result::Case& subject) {
   const auto& pieces = subject.layout->run.pieces;
   // The bare ones first: insulation slows the cooling, and this rule does not count how much.
   const auto bare = std::find_if(pieces.begin(), pieces.end(), [](const layout::Piece& piece) {
-    return cold_place(piece) && piece.insulation_m2k_w.value_or(0.0) <= 0.0;
+    return cold_place(piece) && piece.around().insulation_m2k_w.value_or(0.0) <= 0.0;
   });
   const auto any = std::find_if(pieces.begin(), pieces.end(), cold_place);
   if (any == pieces.end()) {
@@ -43,7 +43,7 @@ std::vector<Finding> check(const result::Case& subject) {
   units::Message message{
       "duct air" + stated + " has a dew point of {}, outdoors it is {}: " +
           (insulated ? "the insulated duct through the " : "the bare duct through the ") +
-          literal(piece.through == "attic" ? "attic" : "crawl space") +
+          literal(piece.around().through == "attic" ? "attic" : "crawl space") +
           (insulated ? " may still sweat inside where its wall gets that cold"
                      : " sweats inside when it is that cold"),
       {temperature(dew_k), temperature(site.outdoor.temperature_k)}};

@@ -19,7 +19,7 @@ bool maker_allows(const result::Case& subject, const solve::DryerRun& run) {
 }
 
 std::vector<Finding> check(const result::Case& subject) {
-  const auto run = solve::dryer_run(*subject.layout, *subject.run, *subject.catalogue);
+  const auto run = solve::dryer_run(*subject.layout, *subject.run);
   if (!run || discharges_into_room(subject) ||
       run->total_m <= run->greatest_length_m * (1.0 + 1e-9) || maker_allows(subject, *run) ||
       subject.layout->facts.find("run.power_ventilator") != nullptr) {

@@ -24,7 +24,7 @@ std::vector<Finding> check(const result::Case& subject) {
     if (stated != nullptr && stated->kind == layout::PieceKind::elbow) {
       elbow = stated;
       compiled = &piece;
-      way_m += stated->legs_m[0];
+      way_m += stated->as<layout::Elbow>().legs_m[0];
       break;
     }
     way_m += piece.length_m;

@@ -21,13 +21,14 @@ std::vector<Finding> check(const result::Case& subject) {
     if (stated == nullptr) {
       continue;
     }
-    const bool flex = stated->kind == layout::PieceKind::flex;
-    const bool slack = flex && stated->stretched < kStretched - 1e-9;
+    const auto* flex = stated->if_is<layout::Flex>();
+    const bool slack = flex != nullptr && flex->stretched < kStretched - 1e-9;
     const bool bend = layout::traits_of(*stated, *subject.catalogue).is(fitting::Make::flexible);
-    if (never ? flex || bend : slack) {
+    if (never ? flex != nullptr || bend : slack) {
       first = first == nullptr ? &piece : first;
       length_m += piece.length_m;
-      least_stretched = flex ? std::min(least_stretched, stated->stretched) : least_stretched;
+      least_stretched =
+          flex != nullptr ? std::min(least_stretched, flex->stretched) : least_stretched;
     }
   }
   if (first == nullptr) {

@@ -29,7 +29,7 @@ std::vector<Finding> check(const result::Case& subject) {
   }
   const bool natural =
       std::any_of(house.combustion.begin(), house.combustion.end(), draws_by_itself);
-  const bool missing = !damper->opening_pressure_pa;
+  const bool missing = !damper->opening_pressure_pa();
   if (!natural && !missing) {
     return {};
   }
@@ -39,7 +39,7 @@ std::vector<Finding> check(const result::Case& subject) {
         ": its opening pressure is not stated, so it was taken to open at none; the true "
         "depressurization is higher";
   } else {
-    message.pattern += fmt::format(" opens at {:.1f} Pa", *damper->opening_pressure_pa);
+    message.pattern += fmt::format(" opens at {:.1f} Pa", *damper->opening_pressure_pa());
   }
   if (natural) {
     message.pattern += ", and an appliance inside draws by itself";

@@ -31,7 +31,8 @@ constexpr double kWorthAWarning = 0.15;
 /// The multiplier of slack flexible duct was measured from 6 to 10 in and to 30 % slack.
 [[nodiscard]] std::vector<fitting::OutsideRange> flex_outside(const layout::Piece* stated) {
   std::vector<fitting::OutsideRange> outside;
-  if (stated == nullptr || stated->kind != layout::PieceKind::flex || stated->stretched >= 1.0) {
+  const auto* flex = stated == nullptr ? nullptr : stated->if_is<layout::Flex>();
+  if (flex == nullptr || flex->stretched >= 1.0) {
     return outside;
   }
   constexpr double kLowest_m = 6.0 * units::kMetresPerInch;
@@ -41,7 +42,7 @@ constexpr double kWorthAWarning = 0.15;
   if (diameter_m < kLowest_m * (1.0 - 1e-9) || diameter_m > kHighest_m * (1.0 + 1e-9)) {
     outside.push_back({"diameter", diameter_m, kLowest_m, kHighest_m, "m"});
   }
-  const double slack = 1.0 - stated->stretched;
+  const double slack = 1.0 - flex->stretched;
   if (slack > kSlack + 1e-9) {
     outside.push_back({"slack", slack, 0.0, kSlack, ""});
   }

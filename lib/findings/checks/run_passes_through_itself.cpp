@@ -8,7 +8,7 @@ namespace ductledger::findings {
 namespace {
 
 std::vector<Finding> check(const result::Case& subject) {
-  const auto geometry = layout::run_geometry(*subject.layout, *subject.catalogue);
+  const auto geometry = layout::run_geometry(*subject.layout);
   if (!geometry) {
     return {};
   }

@@ -49,8 +49,8 @@ std::vector<Finding> check(const result::Case& subject) {
         pieces[1].span);
   }
   const layout::StatedFact* concealed = facts.find("run.transition_duct.concealed");
-  const bool hidden_place =
-      flex_first && !pieces.front().through.empty() && pieces.front().through != "conditioned";
+  const bool hidden_place = flex_first && !pieces.front().around().through.empty() &&
+                            pieces.front().around().through != "conditioned";
   if ((concealed != nullptr && concealed->yes) || hidden_place) {
     add({"the transition duct is closed in by the building", {}},
         hidden_place ? pieces.front().span : concealed->span);

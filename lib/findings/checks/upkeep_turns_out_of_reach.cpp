@@ -11,7 +11,7 @@ namespace {
 [[nodiscard]] bool closed_in(const layout::Piece& piece) {
   static constexpr std::array<const char*, 6> kPlaces{
       "stud-bay", "joist-bay", "chase", "ceiling", "attic", "crawl-space"};
-  return std::find(kPlaces.begin(), kPlaces.end(), piece.through) != kPlaces.end();
+  return std::find(kPlaces.begin(), kPlaces.end(), piece.around().through) != kPlaces.end();
 }
 
 std::vector<Finding> check(const result::Case& subject) {

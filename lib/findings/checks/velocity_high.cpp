@@ -38,7 +38,7 @@ std::vector<Finding> check(const result::Case& subject) {
       continue;
     }
     if (stated->kind == layout::PieceKind::straight) {
-      through = stated->through;
+      through = stated->around().through;
     }
     const bool in_room = through.empty() || through == "conditioned";
     const bool rectangular = piece.upstream.shape() == duct::Shape::rectangular;

@@ -22,7 +22,7 @@ struct Reckoning {
 
 Reckoning reckon(const result::Case& subject) {
   Reckoning sum;
-  const auto run = solve::dryer_run(*subject.layout, *subject.run, *subject.catalogue);
+  const auto run = solve::dryer_run(*subject.layout, *subject.run);
   if (!run) {
     return sum;
   }

@@ -29,7 +29,7 @@ Drawn drawn(const std::string& run, const std::string& pieces) {
   if (!layout) {
     throw std::runtime_error(ductledger::base::render(layout.error()));
   }
-  auto geometry = ductledger::layout::run_geometry(*layout, Catalogue::built_in());
+  auto geometry = ductledger::layout::run_geometry(*layout);
   return {*std::move(layout), std::move(geometry)};
 }
 
@@ -94,7 +94,7 @@ TEST(RunGeometry, a_fan_takes_a_place_and_no_way) {
       "inH2O}}]}\nrun:\n  heading: up\n  pieces:\n    - straight: 1 ft\n    - fan\n    - straight: "
       "1 ft\n");
   ASSERT_TRUE(layout) << ductledger::base::render(layout.error());
-  const auto geometry = ductledger::layout::run_geometry(*layout, Catalogue::built_in());
+  const auto geometry = ductledger::layout::run_geometry(*layout);
   ASSERT_TRUE(geometry);
   EXPECT_EQ(layout->run.pieces[geometry->pieces[1].piece].kind, ductledger::layout::PieceKind::fan);
   EXPECT_NEAR(geometry->length_m, 2 * kFoot, 1e-9);

@@ -26,7 +26,7 @@ double turned_deg(const std::string& elbow) {
     ADD_FAILURE() << base::render(layout.error());
     return 0.0;
   }
-  return layout->run.pieces.front().angle_rad * 180.0 / std::numbers::pi;
+  return layout->run.pieces.front().as<layout::Elbow>().angle_rad * 180.0 / std::numbers::pi;
 }
 
 TEST(TradeWords, an_elbow_s_bare_number_is_its_angle) {
