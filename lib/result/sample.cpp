@@ -14,25 +14,22 @@
 #include "solve/airflow_bounds.hpp"
 #include "solve/error_model_internal.hpp"
 
-namespace ductledger::result {
-namespace {
+namespace ductledger::solve {
 
 using Array = Eigen::ArrayXd;
-using Factor = solve::ErrorModel::Factor;
-using Model = solve::ErrorModel;
-using solve::Status;
 
-/// Lanes solved together; their arrays stay in the cache.
-constexpr Eigen::Index kBlock = 512;
-constexpr int kStepsPerSegment = 12;
-/// Bracket narrower than this share of the curve's range.
-constexpr double kWidth = 1e-10;
-constexpr int kMostIterations = 100;
-/// Share of a bracket: an answer expected so near its end is no better than the middle.
-constexpr double kNearEnd = 0.01;
+template <>
+struct LossScalar<Array> {
+  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
+  static bool is_there(const Array& term) noexcept { return term.size() > 0; }
+  template <class Function>
+  static Array each(const Array& value, const Function& function) {
+    return value.unaryExpr(function);
+  }
+  static Array friction_factor(const Array& reynolds, const Array& relative_roughness);
+};
 
-/// Darcy friction factor of every lane; 0 at rest, where it multiplies no airflow.
-Array friction_factor(const Array& reynolds, const Array& relative_roughness) {
+Array LossScalar<Array>::friction_factor(const Array& reynolds, const Array& relative_roughness) {
   constexpr double kTurbulentFrom = 4000.0;
   const double k = 2.0 / std::log(10.0);
   const Array a = relative_roughness / 3.7;
@@ -54,7 +51,28 @@ Array friction_factor(const Array& reynolds, const Array& relative_roughness) {
   return f;
 }
 
-/// An airflow as it follows its errors to first order; where that is not known, no number.
+}  // namespace ductledger::solve
+
+namespace ductledger::result {
+namespace {
+
+using solve::Array;
+using Factor = solve::ErrorModel::Factor;
+using Model = solve::ErrorModel;
+using solve::Status;
+
+/// Lanes solved together; their arrays stay in the cache.
+constexpr Eigen::Index kBlock = 512;
+constexpr int kStepsPerSegment = 12;
+/// Bracket narrower than this share of the curve's range.
+constexpr double kWidth = 1e-10;
+constexpr int kMostIterations = 100;
+/// Share of a bracket: an answer expected so near its end is no better than the
+/// middle.
+constexpr double kNearEnd = 0.01;
+
+/// An airflow as it follows its errors to first order; where that is not known,
+/// no number.
 struct Linear {
   double airflow_m3_s = std::numeric_limits<double>::quiet_NaN();
   std::vector<double> changes;  ///< [sources] per one standard uncertainty; 0 where not known
@@ -79,52 +97,59 @@ Linear linear(const Model& model) {
   return result;
 }
 
+/// The errors of a block of samples, shape [lanes] each.
+class Lanes : public solve::Perturbed<Array, Lanes> {
+ public:
+  Lanes(const Model::Arrays& arrays, std::vector<Eigen::Map<const Array>> z, Eigen::Index count)
+      : Perturbed(arrays), z_(std::move(z)), count_(count) {
+    for (std::size_t i = 0; i < arrays.sections.size(); ++i) {
+      scales_.push_back(scale_of(i));
+    }
+  }
+
+  using Perturbed::factor;
+  [[nodiscard]] Array factor(const Factor& f) const {
+    if (f.u >= solve::kLognormalFrom) {
+      return (std::sqrt(std::log1p(f.u * f.u)) * z_[f.source]).exp();
+    }
+    return z_[f.source].unaryExpr([&](double value) { return f.at(value); });
+  }
+  [[nodiscard]] Array added(const Model::Added& more) const {
+    return z_[more.source].unaryExpr([&](double value) { return more.at(value); });
+  }
+  [[nodiscard]] const Eigen::Map<const Array>& z(std::size_t source) const { return z_[source]; }
+  [[nodiscard]] Array constant(double value) const { return Array::Constant(count_, value); }
+  [[nodiscard]] const solve::SectionScale<Array>& scale(std::size_t section) const {
+    return scales_[section];
+  }
+
+ private:
+  std::vector<Eigen::Map<const Array>> z_;
+  Eigen::Index count_;
+  std::vector<solve::SectionScale<Array>> scales_;
+};
+
 /// All numbers of a run for a block of samples, shape [lanes] each.
 class Block {
  public:
   Block(const Model& model,
         const Linear& linear,
-        std::vector<Eigen::Map<const Array>> z,
+        const std::vector<Eigen::Map<const Array>>& z,
         Eigen::Index lanes)
-      : fan_(*model.fan()), z_(std::move(z)), lanes_(lanes) {
+      : fan_(*model.fan()), z_(z), lanes_(lanes) {
     expected_ = Array::Constant(lanes_, linear.airflow_m3_s);
     for (std::size_t i = 0; i < z_.size(); ++i) {
       expected_ += linear.changes[i] * z_[i];
     }
     const Model::Arrays& arrays = model.arrays();
-    std::vector<solve::SectionScale<Array>> scales;
-    for (const Model::SectionError& section : arrays.sections) {
-      scales.push_back(scale(section));
-    }
-    const Array rho = factor(arrays.density);
-    for (std::size_t g = 0; g < arrays.groups.size(); ++g) {
-      const Array& de = scales[arrays.group_sections[g]].equivalent_diameter;
-      const solve::FrictionGroup& group = arrays.groups[g];
-      groups_.push_back({group.reynolds_s_m3 * rho / de,
-                         group.relative_roughness / de,
-                         Array::Zero(lanes_),
-                         group.dynamic_pa_s2_m6 * rho / de.square().square()});
-    }
-    square_ = Array::Zero(lanes_);
-    linear_ = Array::Zero(lanes_);
-    for (const Model::PieceErrors& piece : arrays.pieces) {
-      add(piece, arrays, scales, rho);
-    }
-    for (Group& group : groups_) {
-      group.square *= group.ratio;
-    }
-    airflow_ = product(arrays.fan_airflow);
-    pressure_ = product(arrays.fan_pressure) * rho;
-    dynamic_ = arrays.dynamic_pa_s2_m6 * rho;
-    if (arrays.outlet_section) {
-      dynamic_ /= scales[*arrays.outlet_section].area.square();
-    }
-    end_pa_ = rho * (arrays.wind_pa - arrays.stack_pa);
+    const Lanes errors(arrays, z_, lanes_);
+    loss_ = errors.loss();
+    airflow_ = errors.fan_airflow();
+    pressure_ = errors.fan_pressure();
+    dynamic_ = errors.fan_dynamic();
+    end_pa_ = errors.end_pa();
     room_ = arrays.room.get();
     room_sources_ = arrays.room_sources;
-    if (arrays.wind) {
-      end_pa_ += rho * arrays.wind_u_pa * z_[*arrays.wind];
-    }
   }
 
   void answer(Samples& samples) const {
@@ -137,7 +162,7 @@ class Block {
     Flags crosses = starts && last <= 0.0;
     Array g_low = first;
     Array g_high = last;
-    const Flags rises = square_ >= dynamic_ && linear_ >= 0.0;
+    const Flags rises = loss_.rises(dynamic_);
     if (!fan_.falls_throughout || !rises.all()) {
       walk(low, high, g_low, g_high, crosses);
     }
@@ -167,104 +192,12 @@ class Block {
   }
 
  private:
-  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
+  using Flags = solve::LossScalar<Array>::Flags;
 
-  struct Group {
-    Array reynolds_s_m3;
-    Array relative_roughness;
-    Array ratio;
-    Array square;
-  };
-  struct ReynoldsTerm {
-    Array square;
-    Array reynolds_s_m3;
-    const fitting::ReynoldsFactor* factor;
-  };
-  struct Flap {
-    Array opening_pa;
-    Array square;
-  };
-
-  [[nodiscard]] Array factor(const Factor& f) const {
-    const Eigen::Map<const Array>& z = z_[f.source];
-    if (f.u >= solve::kLognormalFrom) {
-      return (std::sqrt(std::log1p(f.u * f.u)) * z).exp();
-    }
-    return z.unaryExpr([&](double value) { return f.at(value); });
-  }
-  [[nodiscard]] Array factor(const std::optional<Factor>& f) const {
-    return f ? factor(*f) : Array(Array::Ones(lanes_));
-  }
-  [[nodiscard]] Array product(const std::vector<Factor>& factors) const {
-    Array all = Array::Ones(lanes_);
-    for (const Factor& f : factors) {
-      all *= factor(f);
-    }
-    return all;
-  }
-  [[nodiscard]] solve::SectionScale<Array> scale(const Model::SectionError& of) const {
-    Array longer_m = Array::Zero(lanes_);
-    if (of.source) {
-      const double side_m = std::min(of.section.width_m(), of.section.height_m());
-      longer_m = side_m * (factor(Factor{*of.source, of.u_m / side_m}) - 1.0);
-    }
-    return solve::section_scale(of.section, longer_m);
-  }
-
-  void add(const Model::PieceErrors& piece,
-           const Model::Arrays& arrays,
-           const std::vector<solve::SectionScale<Array>>& scales,
-           const Array& rho) {
-    const solve::PieceLoss& loss = piece.loss;
-    const Array coefficient = product(piece.coefficient);
-    Array dynamic = coefficient * rho;
-    Array reynolds = rho;
-    if (piece.reference >= 0) {
-      const auto& of = scales[static_cast<std::size_t>(piece.reference)];
-      dynamic /= of.area.square();
-      reynolds *= of.hydraulic_diameter / of.area;
-    }
-    if (loss.opening_pressure_pa > 0.0) {
-      flaps_.push_back(
-          {loss.opening_pressure_pa * factor(piece.opening), loss.square_pa_s2_m6 * dynamic});
-    } else {
-      square_ += loss.square_pa_s2_m6 * dynamic;
-    }
-    if (piece.added) {
-      const Model::Added& more = *piece.added;
-      Array added = more.square_pa_s2_m6 * rho *
-                    z_[more.source].unaryExpr([&](double value) { return more.at(value); });
-      if (piece.reference >= 0) {
-        added /= scales[static_cast<std::size_t>(piece.reference)].area.square();
-      }
-      square_ += added;
-    }
-    linear_ += loss.linear_pa_s_m3 * coefficient;
-    if (loss.reynolds_square_pa_s2_m6 != 0.0) {
-      reynolds_.push_back(
-          {loss.reynolds_square_pa_s2_m6 * dynamic, loss.reynolds_s_m3 * reynolds, &loss.reynolds});
-    }
-    if (loss.friction_group >= 0) {
-      const auto g = static_cast<std::size_t>(loss.friction_group);
-      groups_[g].ratio += loss.friction_ratio * product(piece.friction) /
-                          scales[arrays.group_sections[g]].equivalent_diameter;
-    }
-  }
-
-  /// What the run leaves of the pressure at its ends, before the printed pressure of the fan.
+  /// What the run leaves of the pressure at its ends, before the printed
+  /// pressure of the fan.
   [[nodiscard]] Array without_curve(const Array& q) const {
-    const Array q2 = q.square();
-    Array g = dynamic_ * q2 - square_ * q2 - linear_ * q - end_pa_;
-    for (const Flap& flap : flaps_) {
-      g -= (flap.opening_pa.square() + (flap.square * q2).square()).sqrt();
-    }
-    for (const Group& group : groups_) {
-      g -= group.square * q2 * friction_factor(group.reynolds_s_m3 * q, group.relative_roughness);
-    }
-    for (const ReynoldsTerm& term : reynolds_) {
-      const Array re = term.reynolds_s_m3 * q;
-      g -= term.square * q2 * re.unaryExpr([&](double value) { return term.factor->at(value); });
-    }
+    Array g = dynamic_ * q.square() - loss_.at(q) - end_pa_;
     if (room_ != nullptr) {
       std::array<double, solve::UncertainRoom::kMostErrors> own{};
       for (Eigen::Index i = 0; i < lanes_; ++i) {
@@ -314,8 +247,9 @@ class Block {
     }
   }
 
-  /// Where the run asks for the pressure of the curve's first point: a fan that falls makes at
-  /// least that to the left of it. @source this project, see `solve::airflow_bounds`
+  /// Where the run asks for the pressure of the curve's first point: a fan that
+  /// falls makes at least that to the left of it. @source this project, see
+  /// `solve::airflow_bounds`
   [[nodiscard]] Array least_below(const Flags& below) const {
     Array least = Array::Constant(lanes_, -std::numeric_limits<double>::infinity());
     if (!below.any()) {
@@ -332,7 +266,8 @@ class Block {
     return flows.select(root, least);
   }
 
-  /// The same of its last point, to the right of which the fan makes at most that.
+  /// The same of its last point, to the right of which the fan makes at most
+  /// that.
   [[nodiscard]] Array most_beyond(const Flags& beyond) const {
     Array most = Array::Constant(lanes_, std::numeric_limits<double>::infinity());
     if (!beyond.any()) {
@@ -359,7 +294,8 @@ class Block {
     const Array& g_high;
   };
 
-  /// Chandrupatla's method on all lanes: inverse quadratic steps where they are safe, else halving.
+  /// Chandrupatla's method on all lanes: inverse quadratic steps where they are
+  /// safe, else halving.
   template <class Function>
   [[nodiscard]] Array close_in(const Function& function,
                                const Bracket& from,
@@ -371,7 +307,8 @@ class Block {
     Array fb = from.g_low;
     Array c = b;
     Array fc = fb;
-    // The search begins where first order expects the answer, else in the middle.
+    // The search begins where first order expects the answer, else in the
+    // middle.
     Array t = (expected_ - a) / (b - a);
     t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5);
     Array best = 0.5 * (a + b);
@@ -423,11 +360,7 @@ class Block {
   std::vector<Eigen::Map<const Array>> z_;
   Eigen::Index lanes_;
   Array expected_;
-  Array square_;
-  Array linear_;
-  std::vector<Group> groups_;
-  std::vector<ReynoldsTerm> reynolds_;
-  std::vector<Flap> flaps_;
+  solve::RunLossOf<Array> loss_;
   Array airflow_;
   Array pressure_;
   Array dynamic_;
@@ -474,7 +407,7 @@ Samples solved(const solve::ErrorModel& model,
     for (const std::vector<double>* of_source : of_sources) {
       z.emplace_back(of_source->data() + start, lanes);
     }
-    Block(model, expected, std::move(z), lanes).answer(samples);
+    Block(model, expected, z, lanes).answer(samples);
   }
   return samples;
 }

@@ -42,97 +42,42 @@ struct One {
   double operator()(std::size_t other) const noexcept { return other == source ? z : 0.0; }
 };
 
+/// The run at one z.
 template <class Z>
-struct At {
-  const Arrays& arrays;
-  Z z;
-  FactorLaw law;
+class At : public Perturbed<double, At<Z>> {
+ public:
+  At(const Arrays& arrays, Z z, FactorLaw law)
+      : Perturbed<double, At<Z>>(arrays), z_(z), law_(law) {}
 
+  using Perturbed<double, At<Z>>::factor;
   [[nodiscard]] double factor(const Factor& f) const noexcept {
-    const double value = z(f.source);
-    return law == FactorLaw::linear ? 1.0 + f.u * value : f.at(value);
-  }
-  [[nodiscard]] double factor(const std::optional<Factor>& f) const noexcept {
-    return f ? factor(*f) : 1.0;
-  }
-  [[nodiscard]] double product(const std::vector<Factor>& factors) const noexcept {
-    double all = 1.0;
-    for (const Factor& f : factors) {
-      all *= factor(f);
-    }
-    return all;
+    const double value = z_(f.source);
+    return law_ == FactorLaw::linear ? 1.0 + f.u * value : f.at(value);
   }
   [[nodiscard]] double added(const ErrorModel::Added& more) const noexcept {
-    const double value = z(more.source);
-    return law == FactorLaw::linear ? more.most / kSqrt3 * value : more.at(value);
+    const double value = z_(more.source);
+    return law_ == FactorLaw::linear ? more.most / kSqrt3 * value : more.at(value);
   }
-  [[nodiscard]] SectionScale<double> scale(std::size_t index) const noexcept {
-    const ErrorModel::SectionError& of = arrays.sections[index];
-    if (!of.source || z(*of.source) == 0.0) {
-      return {1.0, 1.0, 1.0};
-    }
-    const double side_m = std::min(of.section.width_m(), of.section.height_m());
-    const double longer_m = side_m * (factor(Factor{*of.source, of.u_m / side_m}) - 1.0);
-    return section_scale(of.section, longer_m);
+  [[nodiscard]] double z(std::size_t source) const noexcept { return z_(source); }
+  [[nodiscard]] static double constant(double value) noexcept { return value; }
+  [[nodiscard]] SectionScale<double> scale(std::size_t section) const noexcept {
+    const auto& source = this->arrays_.sections[section].source;
+    return source && z_(*source) == 0.0 ? SectionScale<double>{1.0, 1.0, 1.0}
+                                        : this->scale_of(section);
   }
 
-  [[nodiscard]] PieceLoss piece(const ErrorModel::PieceErrors& errors) const noexcept {
-    PieceLoss loss = errors.loss;
-    const double rho = factor(arrays.density);
-    double area = 1.0;
-    double hydraulic = 1.0;
-    if (errors.reference >= 0) {
-      const auto of = scale(static_cast<std::size_t>(errors.reference));
-      area = of.area;
-      hydraulic = of.hydraulic_diameter;
-    }
-    const double coefficient = product(errors.coefficient);
-    const double dynamic = coefficient * rho / (area * area);
-    loss.square_pa_s2_m6 *= dynamic;
-    if (errors.added) {
-      loss.square_pa_s2_m6 +=
-          errors.added->square_pa_s2_m6 * added(*errors.added) * rho / (area * area);
-    }
-    loss.linear_pa_s_m3 *= coefficient;
-    loss.reynolds_square_pa_s2_m6 *= dynamic;
-    loss.reynolds_s_m3 *= rho * hydraulic / area;
-    loss.opening_pressure_pa *= factor(errors.opening);
-    if (loss.friction_group >= 0) {
-      const auto group = static_cast<std::size_t>(loss.friction_group);
-      loss.friction_ratio *=
-          product(errors.friction) / scale(arrays.group_sections[group]).equivalent_diameter;
-    }
-    return loss;
-  }
-  /// Its ratio is left to the pieces.
-  [[nodiscard]] FrictionGroup group(std::size_t index) const noexcept {
-    FrictionGroup of = arrays.groups[index];
-    const double rho = factor(arrays.density);
-    const double de = scale(arrays.group_sections[index]).equivalent_diameter;
-    of.reynolds_s_m3 *= rho / de;
-    of.relative_roughness /= de;
-    of.dynamic_pa_s2_m6 *= rho / (de * de * de * de);
-    of.ratio = 0.0;
-    return of;
-  }
   [[nodiscard]] double piece_loss_pa(const ErrorModel::PieceErrors& errors,
                                      double airflow_m3_s) const noexcept {
-    const PieceLoss loss = piece(errors);
+    const PieceLoss loss = this->piece(errors);
     if (loss.friction_group < 0) {
       return solve::piece_loss_pa(loss, nullptr, airflow_m3_s);
     }
-    const FrictionGroup of = group(static_cast<std::size_t>(loss.friction_group));
+    const FrictionGroup of = this->group(static_cast<std::size_t>(loss.friction_group));
     return solve::piece_loss_pa(loss, &of, airflow_m3_s);
-  }
-  [[nodiscard]] double fan_dynamic() const noexcept {
-    double area = 1.0;
-    if (arrays.outlet_section) {
-      area = scale(*arrays.outlet_section).area;
-    }
-    return arrays.dynamic_pa_s2_m6 * factor(arrays.density) / (area * area);
   }
   /// The room's pressure against outdoors, taken off.
   [[nodiscard]] double room_pa(double airflow_m3_s) const noexcept {
+    const Arrays& arrays = this->arrays_;
     if (arrays.room == nullptr) {
       return 0.0;
     }
@@ -141,20 +86,16 @@ struct At {
   }
   [[nodiscard]] std::array<double, UncertainRoom::kMostErrors> room_z() const noexcept {
     std::array<double, UncertainRoom::kMostErrors> own{};
-    for (std::size_t i = 0; i < arrays.room_sources.size(); ++i) {
-      own[i] = z(arrays.room_sources[i]);
+    for (std::size_t i = 0; i < this->arrays_.room_sources.size(); ++i) {
+      own[i] = z_(this->arrays_.room_sources[i]);
     }
     return own;
   }
-  [[nodiscard]] double end_pa() const noexcept {
-    const double rho = factor(arrays.density);
-    const double wind_pa = arrays.wind ? arrays.wind_u_pa * z(*arrays.wind) : 0.0;
-    return rho * (arrays.wind_pa + wind_pa - arrays.stack_pa);
-  }
-};
 
-template <class Z>
-At(const Arrays&, Z, FactorLaw) -> At<Z>;
+ private:
+  Z z_;
+  FactorLaw law_;
+};
 
 std::size_t segment_of(const fan::FanCurve& curve, double airflow_m3_s) noexcept {
   const auto knots = curve.knots_m3_s();
@@ -168,7 +109,8 @@ double ErrorModel::Factor::at(double z) const noexcept {
   if (u >= kLognormalFrom) {
     return std::exp(std::sqrt(std::log1p(u * u)) * z);
   }
-  // Below a tenth the normal law goes on as an exponential tail, so that no loss turns negative.
+  // Below a tenth the normal law goes on as an exponential tail, so that no
+  // loss turns negative.
   const double factor = 1.0 + u * z;
   constexpr double kTail = 0.1;
   return factor >= kTail ? factor : kTail * std::exp(factor / kTail - 1.0);
@@ -237,7 +179,8 @@ class ErrorModel::Builder {
       list.push_back(std::move(source));
       return list.size() - 1;
     }
-    // One error may be larger in one place than in another; the larger is named.
+    // One error may be larger in one place than in another; the larger is
+    // named.
     if (source.standard_uncertainty > found->standard_uncertainty) {
       found->standard_uncertainty = source.standard_uncertainty;
       found->spread = source.spread;
@@ -247,7 +190,8 @@ class ErrorModel::Builder {
     return static_cast<std::size_t>(found - list.begin());
   }
 
-  /// A source of the table of defaults. @param key where it differs from the row's
+  /// A source of the table of defaults. @param key where it differs from the
+  /// row's
   struct Named {
     std::string key;
     std::string title;
@@ -285,7 +229,8 @@ class ErrorModel::Builder {
   static std::string place_of(const base::Span& span) {
     return fmt::format("{}:{}", span.line, span.column);
   }
-  /// Where the file states a piece's figure, so that another figure for the piece is another error.
+  /// Where the file states a piece's figure, so that another figure for the
+  /// piece is another error.
   static const base::Span& place_of_figure(const layout::Piece& piece) {
     for (const char* key : {"coefficient", "pressure", "equivalent_length"}) {
       if (const auto found = piece.key_spans.find(key); found != piece.key_spans.end()) {
@@ -433,7 +378,8 @@ class ErrorModel::Builder {
     add_relative(factors, std::move(source));
   }
 
-  /// A fitting close to another where no figure is published: at least so uncertain.
+  /// A fitting close to another where no figure is published: at least so
+  /// uncertain.
   void add_closeness(std::vector<Factor>& factors, const CompiledPiece& entry) {
     for (const CompiledPiece& later : run_.pieces) {
       if (!later.close || later.close->factor || !entry.fitting) {
@@ -461,9 +407,10 @@ class ErrorModel::Builder {
     }
   }
 
-  /// The blower's uneven stream in an elbow at the collar: what it takes on top of the elbow's own
-  /// coefficient. `close_fittings: 0 %` leaves it out.
-  /// @source amca-201 (a coefficient on the velocity pressure; recalled), sizes assumed
+  /// The blower's uneven stream in an elbow at the collar: what it takes on top
+  /// of the elbow's own coefficient. `close_fittings: 0 %` leaves it out.
+  /// @source amca-201 (a coefficient on the velocity pressure; recalled), sizes
+  /// assumed
   std::optional<Added> added_at_collar(const CompiledPiece& entry) {
     if (!entry.close || entry.close->kind != Closeness::Kind::collar ||
         size_of(fitting::default_uncertainty("close-fittings")).value <= 0.0) {
@@ -485,7 +432,8 @@ class ErrorModel::Builder {
     return Added{add(std::move(source)), most, square};
   }
 
-  /// All of it directly on the collar, half of it one diameter on, none from 2.5 (assumed).
+  /// All of it directly on the collar, half of it one diameter on, none
+  /// from 2.5 (assumed).
   static double collar_share(double diameters) {
     return diameters < 1.0 ? 1.0 - 0.5 * diameters : std::max(0.5 * (2.5 - diameters) / 1.5, 0.0);
   }
@@ -553,7 +501,8 @@ class ErrorModel::Builder {
     const auto& row = fitting::default_uncertainty(outside ? "compression-outside" : "compression");
     ErrorSource source = source_of(row, {"compression", "compression of flexible duct"});
     if (!source.stated && !piece.states("stretched")) {
-      // Not known: between pulled tight (4 %) and relaxed, as limits of the logarithm.
+      // Not known: between pulled tight (4 %) and relaxed, as limits of the
+      // logarithm.
       const double tight = duct::flexible_multiplier({state.diameter, 0.96});
       const double limit = std::log(duct::flexible_multiplier(state) / tight);
       source.standard_uncertainty = std::hypot(row.value, limit / std::sqrt(3.0));
@@ -586,7 +535,8 @@ class ErrorModel::Builder {
       source.identity += fmt::format(":{:.7e}", fan.speed_ratio);
       const Factor factor = of_fan(std::move(source), ratio.value);
       arrays.fan_airflow.push_back(factor);
-      arrays.fan_pressure.insert(arrays.fan_pressure.end(), 2, factor);  // its square
+      arrays.fan_pressure.insert(arrays.fan_pressure.end(), 2,
+                                 factor);  // its square
     }
     arrays.dynamic_pa_s2_m6 = fan.fan->dynamic_pa_s2_m6;
     if (arrays.dynamic_pa_s2_m6 != 0.0) {
@@ -599,7 +549,8 @@ class ErrorModel::Builder {
     return {add(std::move(source)), u};
   }
 
-  /// The printed curve: its pressure and its airflow are wrong together, as by a wrong speed.
+  /// The printed curve: its pressure and its airflow are wrong together, as by
+  /// a wrong speed.
   void add_curve(const Size& airflow) {
     Arrays& arrays = model_.arrays_;
     const auto& row = fitting::default_uncertainty("fan-pressure");
@@ -625,8 +576,8 @@ class ErrorModel::Builder {
     }
   }
 
-  /// Through 5 % of pressure with 3 % of airflow (certified) and 10 % with 5 %, from 0; beyond, as
-  /// by a wrong speed, half.
+  /// Through 5 % of pressure with 3 % of airflow (certified) and 10 % with 5 %,
+  /// from 0; beyond, as by a wrong speed, half.
   static double airflow_beside(double pressure) {
     if (pressure <= 0.05) {
       return 0.6 * pressure;
@@ -634,8 +585,9 @@ class ErrorModel::Builder {
     return pressure <= 0.10 ? 0.03 + 0.4 * (pressure - 0.05) : 0.5 * pressure;
   }
 
-  /// The fan by the printed figures of its largest speed, so that a file that leaves out a lower
-  /// one speaks of the same fan; to eight digits, so that other units give the same name.
+  /// The fan by the printed figures of its largest speed, so that a file that
+  /// leaves out a lower one speaks of the same fan; to eight digits, so that
+  /// other units give the same name.
   [[nodiscard]] std::string fan_name() const {
     std::string text;
     double largest_m3_s = -1.0;
@@ -698,28 +650,17 @@ RoomSuction PerturbedRun::suction() const noexcept {
 
 PerturbedRun ErrorModel::at(std::span<const double> z) const {
   DUCTLEDGER_EXPECTS(z.size() == sources_.size());
-  const At at{arrays_, All{z}, FactorLaw::true_law};
-  std::vector<FrictionGroup> groups;
-  for (std::size_t i = 0; i < arrays_.groups.size(); ++i) {
-    groups.push_back(at.group(i));
-  }
-  std::vector<PieceLoss> pieces;
-  for (const PieceErrors& errors : arrays_.pieces) {
-    pieces.push_back(at.piece(errors));
-    if (pieces.back().friction_group >= 0) {
-      groups[static_cast<std::size_t>(pieces.back().friction_group)].ratio +=
-          pieces.back().friction_ratio;
-    }
-  }
+  const At at(arrays_, All{z}, FactorLaw::true_law);
   PerturbedRun run;
-  run.loss = RunLoss(std::move(groups), pieces);
+  run.loss = at.loss();
   run.ends = {.start_pa = 0.0, .end_pa = at.end_pa()};
   run.room = arrays_.room;
   run.room_z = at.room_z();
   if (fan_) {
-    const double airflow = at.product(arrays_.fan_airflow);
-    const double pressure = at.product(arrays_.fan_pressure) * at.factor(arrays_.density);
-    // The fan laws' Q -> r Q, P -> d r^2 P with r the airflow's factor and d r^2 the pressure's.
+    const double airflow = at.fan_airflow();
+    const double pressure = at.fan_pressure();
+    // The fan laws' Q -> r Q, P -> d r^2 P with r the airflow's factor and d
+    // r^2 the pressure's.
     run.fan = FanAtSpeed{
         fan_->curve.running(
             {.density_ratio = pressure / (airflow * airflow), .speed_ratio = airflow, .count = 1}),
@@ -731,8 +672,8 @@ PerturbedRun ErrorModel::at(std::span<const double> z) const {
 
 void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const noexcept {
   const double q = where.airflow_m3_s;
-  const At high{arrays_, One{where.source, kStep}, FactorLaw::linear};
-  const At low{arrays_, One{where.source, -kStep}, FactorLaw::linear};
+  const At high(arrays_, One{where.source, kStep}, FactorLaw::linear);
+  const At low(arrays_, One{where.source, -kStep}, FactorLaw::linear);
   const double per_z = 1.0 / (2.0 * kStep);
   for (std::size_t i = 0; i < arrays_.pieces.size(); ++i) {
     const PieceErrors& errors = arrays_.pieces[i];
@@ -742,10 +683,8 @@ void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const 
   if (fan_) {
     const std::size_t segment = segment_of(fan_->curve, q);
     const auto total_pa = [&](const auto& at) {
-      const double x = q / at.product(arrays_.fan_airflow) - fan_->curve.knots_m3_s()[segment];
-      return at.product(arrays_.fan_pressure) * at.factor(arrays_.density) *
-                 fan_->curve.cubic(segment).value(x) +
-             at.fan_dynamic() * q * q;
+      const double x = q / at.fan_airflow() - fan_->curve.knots_m3_s()[segment];
+      return at.fan_pressure() * fan_->curve.cubic(segment).value(x) + at.fan_dynamic() * q * q;
     };
     fan_pa = (total_pa(high) - total_pa(low)) * per_z;
   }

@@ -10,6 +10,7 @@
 #include "duct/friction.hpp"
 #include "fitting/catalogue.hpp"
 #include "layout/layout.hpp"
+#include "solve/loss.hpp"
 
 /// From a layout to plain arrays, and from those to operating points. The arrays know no strings.
 namespace ductledger::solve {
@@ -25,64 +26,6 @@ struct SiteAir {
   double wind_pa = 0.0;      ///< pressure at the cap
   double wind_coefficient = 0.0;
   bool stack_unknown = false;  ///< densities differ, but the rise is not known
-};
-
-/// Loss of total pressure of one piece, as numbers:
-/// loss(Q) = square Q^2 + linear Q + friction(Q) + reynolds(Q), or a flap's sqrt(p0^2 + (..)^2).
-struct PieceLoss {
-  double square_pa_s2_m6 = 0.0;
-  double linear_pa_s_m3 = 0.0;
-  std::ptrdiff_t friction_group = -1;     ///< -1: no friction
-  double friction_ratio = 0.0;            ///< [1] L/De times multipliers
-  double reynolds_square_pa_s2_m6 = 0.0;  ///< multiplied by the factor at Re = reynolds_s_m3 Q
-  double reynolds_s_m3 = 0.0;
-  fitting::ReynoldsFactor reynolds;
-  double opening_pressure_pa = 0.0;  ///< > 0: gravity flap
-};
-
-/// Friction of all lengths that share equivalent diameter and roughness:
-/// friction(Q) = ratio f(Re) dynamic Q^2, Re = reynolds_s_m3 Q.
-struct FrictionGroup {
-  double reynolds_s_m3 = 0.0;
-  double relative_roughness = 0.0;
-  double dynamic_pa_s2_m6 = 0.0;  ///< rho/2 (4/(pi De^2))^2
-  double ratio = 0.0;             ///< sum of L/De times multipliers
-};
-
-/// Loss of one piece [Pa]. @param group the one it names; null where it has no friction
-[[nodiscard]] double piece_loss_pa(const PieceLoss& piece,
-                                   const FrictionGroup* group,
-                                   double airflow_m3_s) noexcept;
-
-/// All pieces of a run added up: what the solver walks.
-class RunLoss {
- public:
-  RunLoss() = default;
-  RunLoss(std::vector<FrictionGroup> groups, const std::vector<PieceLoss>& pieces);
-
-  /// Loss of total pressure [Pa] at an airflow >= 0 [m3/s]. Allocates nothing.
-  [[nodiscard]] double at(double airflow_m3_s) const noexcept;
-  /// Loss of one piece.
-  [[nodiscard]] double of(const PieceLoss& piece, double airflow_m3_s) const noexcept;
-  /// True where the loss less `minus_square` Q^2 cannot fall with airflow.
-  [[nodiscard]] bool rises(double minus_square_pa_s2_m6) const noexcept;
-  [[nodiscard]] const std::vector<FrictionGroup>& groups() const noexcept { return groups_; }
-
- private:
-  struct ReynoldsTerm {
-    double square_pa_s2_m6;
-    double reynolds_s_m3;
-    fitting::ReynoldsFactor factor;
-  };
-  struct FlapTerm {
-    double opening_pressure_pa;
-    double square_pa_s2_m6;
-  };
-  double square_ = 0.0;
-  double linear_ = 0.0;
-  std::vector<FrictionGroup> groups_;
-  std::vector<ReynoldsTerm> reynolds_;
-  std::vector<FlapTerm> flaps_;
 };
 
 /// What stands close before a fitting, and what that costs.

@@ -1,0 +1,101 @@
+#pragma once
+
+#include <cmath>
+#include <utility>
+
+#include "solve/loss.hpp"
+
+/// The bodies of `RunLossOf`, for who walks another scalar than a number.
+namespace ductledger::solve {
+
+/// The terms of the law, one by one.
+template <class T>
+T flap_pa(const T& opening_pa, const T& square, const T& q) {
+  using std::sqrt;
+  const T open_pa = square * q * q;
+  return sqrt(opening_pa * opening_pa + open_pa * open_pa);
+}
+template <class T>
+T friction_pa(const T& ratio, const FrictionGroupOf<T>& group, const T& q) {
+  return ratio * group.dynamic_pa_s2_m6 * q * q *
+         LossScalar<T>::friction_factor(T(group.reynolds_s_m3 * q), group.relative_roughness);
+}
+template <class T>
+T reynolds_pa(const T& square,
+              const T& reynolds_s_m3,
+              const fitting::ReynoldsFactor& factor,
+              const T& q) {
+  return square * q * q *
+         LossScalar<T>::each(T(reynolds_s_m3 * q), [&](double re) { return factor.at(re); });
+}
+
+template <class T>
+T piece_loss_of(const PieceLossOf<T>& piece, const FrictionGroupOf<T>* group, const T& q) {
+  T loss_pa = LossScalar<T>::is_there(piece.opening_pressure_pa)
+                  ? flap_pa(piece.opening_pressure_pa, piece.square_pa_s2_m6, q)
+                  : T(piece.square_pa_s2_m6 * q * q);
+  if (LossScalar<T>::is_there(piece.linear_pa_s_m3)) {
+    loss_pa += piece.linear_pa_s_m3 * q;
+  }
+  if (group != nullptr) {
+    loss_pa += friction_pa(piece.friction_ratio, *group, q);
+  }
+  if (LossScalar<T>::is_there(piece.reynolds_square_pa_s2_m6)) {
+    loss_pa += reynolds_pa(piece.reynolds_square_pa_s2_m6, piece.reynolds_s_m3, piece.reynolds, q);
+  }
+  return loss_pa;
+}
+
+template <class T>
+RunLossOf<T>::RunLossOf(std::vector<FrictionGroupOf<T>> groups,
+                        const std::vector<PieceLossOf<T>>& pieces,
+                        const T& zero)
+    : square_(zero), linear_(zero), groups_(std::move(groups)) {
+  for (const PieceLossOf<T>& piece : pieces) {
+    if (LossScalar<T>::is_there(piece.opening_pressure_pa)) {
+      flaps_.push_back({piece.opening_pressure_pa, piece.square_pa_s2_m6});
+    } else {
+      square_ += piece.square_pa_s2_m6;
+    }
+    if (LossScalar<T>::is_there(piece.linear_pa_s_m3)) {
+      linear_ += piece.linear_pa_s_m3;
+    }
+    if (LossScalar<T>::is_there(piece.reynolds_square_pa_s2_m6)) {
+      reynolds_.push_back({piece.reynolds_square_pa_s2_m6, piece.reynolds_s_m3, piece.reynolds});
+    }
+  }
+}
+
+template <class T>
+T RunLossOf<T>::at(const T& airflow_m3_s) const noexcept {
+  const T& q = airflow_m3_s;
+  T loss_pa = (square_ * q + linear_) * q;
+  for (const FlapTerm& flap : flaps_) {
+    loss_pa += flap_pa(flap.opening_pressure_pa, flap.square_pa_s2_m6, q);
+  }
+  for (const FrictionGroupOf<T>& group : groups_) {
+    loss_pa += friction_pa(group.ratio, group, q);
+  }
+  for (const ReynoldsTerm& term : reynolds_) {
+    loss_pa += reynolds_pa(term.square_pa_s2_m6, term.reynolds_s_m3, term.factor, q);
+  }
+  return loss_pa;
+}
+
+template <class T>
+T RunLossOf<T>::of(const PieceLossOf<T>& piece, const T& airflow_m3_s) const noexcept {
+  return piece_loss_of(piece,
+                       piece.friction_group >= 0
+                           ? &groups_[static_cast<std::size_t>(piece.friction_group)]
+                           : nullptr,
+                       airflow_m3_s);
+}
+
+template <class T>
+typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6) const noexcept {
+  // Friction and every Reynolds law of the catalogue rise with airflow; a
+  // stated filter's two points may hold a falling term.
+  return square_ >= minus_square_pa_s2_m6 && linear_ >= 0.0;
+}
+
+}  // namespace ductledger::solve
