@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "base/expects.hpp"
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "edit/draft_internal.hpp"
 #include "layout/catalogue_query.hpp"
@@ -104,12 +105,7 @@ std::optional<std::string> millimetres(double length_m) {
 base::Diagnostic refusal(const layout::Layout& layout,
                          const base::Span& place,
                          std::string reason) {
-  base::Diagnostic diagnostic;
-  diagnostic.rule = "cannot-edit";
-  diagnostic.message = std::move(reason);
-  diagnostic.source = layout.source;
-  diagnostic.span = place;
-  return diagnostic;
+  return base::fault_at({layout.source, place}, "cannot-edit", std::move(reason));
 }
 
 Draft::Draft(const layout::Layout& layout, const fitting::Catalogue& catalogue)

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "edit/draft_internal.hpp"
 
@@ -72,13 +73,12 @@ Edited with_variant(const layout::Layout& layout,
     return edited;
   }
   if (same_run(layout.run, edited->run)) {
-    base::Diagnostic fault = refusal(
-        layout,
-        variant.span,
-        fmt::format("the variant {} changes nothing of the run", base::shown(variant.name)));
-    fault.rule = "variant-changes-nothing";
+    base::Diagnostic fault = base::fault_at(
+        {layout.source, variant.span},
+        "variant-changes-nothing",
+        fmt::format("the variant {} changes nothing of the run", base::shown(variant.name)),
+        "take it out, or state what differs: `section`, `heading`, `material` or `pieces`");
     fault.label = "the run is the same with it";
-    fault.help = "take it out, or state what differs: `section`, `heading`, `material` or `pieces`";
     return fault;
   }
   edited->title = variant.name;

@@ -16,8 +16,6 @@ namespace {
 
 using Missing = Catalogue::Missing;
 
-// Standard air, for tables printed against velocity: 0.075 lb/ft3 and Sutherland at 70 degF.
-constexpr double kStandardViscosityPaS = 1.819e-5;
 // A conversion of units must not push a coordinate off the very node it was printed at.
 constexpr double kNodeTolerance = 1e-6;
 // Areas nearer than this are equal: a nominal size in inches and in millimetres.
@@ -318,8 +316,8 @@ ReynoldsFactor Evaluation::own_reynolds(const DataSet& set,
                                         const Axis& axis,
                                         double& value_at_end) {
   const bool by_velocity = axis.name == "velocity";
-  const double re_per_velocity =
-      piece_->upstream.hydraulic_diameter_m() * units::kStandardDensityKgM3 / kStandardViscosityPaS;
+  const double re_per_velocity = piece_->upstream.hydraulic_diameter_m() *
+                                 units::kStandardDensityKgM3 / units::kStandardViscosityPaS;
   std::vector<ReynoldsFactor::Node> nodes;
   for (const auto& at : axis.at) {
     const double si = at[0] * axis.si_per_unit;

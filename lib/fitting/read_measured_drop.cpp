@@ -16,9 +16,6 @@ using yaml::MapReader;
 using yaml::Node;
 using yaml::NodeKind;
 
-// Sutherland at 70 degF.
-constexpr double kStandardViscosityPaS = 1.819e-5;
-
 /// Two readings or more, ascending; false where a fault was reported.
 bool read_readings(const Node& airflow, const Node& pressure, MeasuredDrop& drop, Scope& scope) {
   const auto airflows = yaml::read_column(airflow, Dimension::airflow, scope.problems);
@@ -69,7 +66,7 @@ void take_fit(MeasuredDrop drop, const Node& node, DataSet& set, Scope& scope) {
   set.table = std::move(constant);
   const double reynolds_per_airflow = units::kStandardDensityKgM3 *
                                       drop.section.hydraulic_diameter_m() / drop.section.area_m2() /
-                                      kStandardViscosityPaS;
+                                      units::kStandardViscosityPaS;
   PrintedTable flat;
   Axis reynolds;
   reynolds.name = "reynolds";

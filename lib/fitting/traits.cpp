@@ -4,56 +4,6 @@
 
 namespace ductledger::fitting {
 
-const char* word(Outlet outlet) noexcept {
-  switch (outlet) {
-    case Outlet::wall:
-      return "wall";
-    case Outlet::roof:
-      return "roof";
-    case Outlet::soffit:
-      return "soffit";
-  }
-  return "";
-}
-
-const char* word(Flap flap) noexcept {
-  switch (flap) {
-    case Flap::none:
-      return "none";
-    case Flap::gravity:
-      return "gravity";
-    case Flap::balanced:
-      return "balanced";
-    case Flap::motor:
-      return "motor";
-    case Flap::hand:
-      return "hand";
-  }
-  return "";
-}
-
-const char* word(Make make) noexcept {
-  switch (make) {
-    case Make::smooth:
-      return "smooth";
-    case Make::gored:
-      return "gored";
-    case Make::mitered:
-      return "mitered";
-    case Make::vaned:
-      return "vaned";
-    case Make::adjustable:
-      return "adjustable";
-    case Make::flexible:
-      return "flexible";
-    case Make::gradual:
-      return "gradual";
-    case Make::abrupt:
-      return "abrupt";
-  }
-  return "";
-}
-
 bool Outlets::holds(Outlet outlet) const noexcept {
   switch (outlet) {
     case Outlet::wall:

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "base/words.hpp"
+
 /// What a type of fitting is, beside what it costs: where a cap stands, what shuts it, how an elbow
 /// is made. Keys of a catalogue file; the code knows no type by its name.
 namespace ductledger::fitting {
@@ -13,7 +15,9 @@ enum class Kind;
 
 /// Where the air leaves outdoors.
 enum class Outlet { wall, roof, soffit };
-[[nodiscard]] const char* word(Outlet outlet) noexcept;
+inline constexpr auto kOutletWords = base::words<Outlet>(
+    {{Outlet::wall, "wall"}, {Outlet::roof, "roof"}, {Outlet::soffit, "soffit"}});
+[[nodiscard]] constexpr const char* word(Outlet outlet) { return kOutletWords.of(outlet); }
 
 /// The places where a cap can stand.
 struct Outlets {
@@ -33,11 +37,24 @@ enum class Flap {
   motor,
   hand,
 };
-[[nodiscard]] const char* word(Flap flap) noexcept;
+inline constexpr auto kFlapWords = base::words<Flap>({{Flap::none, "none"},
+                                                      {Flap::gravity, "gravity"},
+                                                      {Flap::balanced, "balanced"},
+                                                      {Flap::motor, "motor"},
+                                                      {Flap::hand, "hand"}});
+[[nodiscard]] constexpr const char* word(Flap flap) { return kFlapWords.of(flap); }
 
 /// How an elbow or a transition is made.
 enum class Make { smooth, gored, mitered, vaned, adjustable, flexible, gradual, abrupt };
-[[nodiscard]] const char* word(Make make) noexcept;
+inline constexpr auto kMakeWords = base::words<Make>({{Make::smooth, "smooth"},
+                                                      {Make::gored, "gored"},
+                                                      {Make::mitered, "mitered"},
+                                                      {Make::vaned, "vaned"},
+                                                      {Make::adjustable, "adjustable"},
+                                                      {Make::flexible, "flexible"},
+                                                      {Make::gradual, "gradual"},
+                                                      {Make::abrupt, "abrupt"}});
+[[nodiscard]] constexpr const char* word(Make make) { return kMakeWords.of(make); }
 
 /// Nothing where the catalogue does not say: whoever needs it says so and takes nothing for
 /// granted.

@@ -4,6 +4,7 @@
 #include <memory>
 #include <set>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "rules/read_internal.hpp"
 #include "yaml/parse.hpp"
@@ -371,31 +372,25 @@ class Selector {
     for (const RuleSet& set : built_in_rule_sets()) {
       ids.push_back(set.id);
     }
-    base::Diagnostic fault;
-    fault.rule = "unknown-rule-set";
-    fault.message = fmt::format("no rule set is named {}", base::shown(name.name));
-    fault.source = name.source;
-    fault.span = name.span;
-    if (const auto near = base::nearest(name.name, ids)) {
-      fault.help = fmt::format("did you mean `{}`?", *near);
-    } else {
-      fault.help = "one of " + base::joined(ids) + ", or a file that ends in `.yaml`";
-    }
-    faults_.push_back(std::move(fault));
+    const auto near = base::nearest(name.name, ids);
+    faults_.push_back(
+        base::fault_at({name.source, name.span},
+                       "unknown-rule-set",
+                       fmt::format("no rule set is named {}", base::shown(name.name)),
+                       near ? fmt::format("did you mean `{}`?", *near)
+                            : "one of " + base::joined(ids) + ", or a file that ends in `.yaml`"));
   }
 
   void cycle(const std::string& file, const RuleSetName& asked) {
-    base::Diagnostic fault;
-    fault.rule = "rule-sets-extend-each-other";
     std::string chain;
     for (auto one = std::find(open_.begin(), open_.end(), file); one != open_.end(); ++one) {
       chain += *one + " -> ";
     }
-    fault.message = "rule sets extend each other in a circle";
-    fault.source = asked.source;
-    fault.span = asked.span;
+    base::Diagnostic fault = base::fault_at({asked.source, asked.span},
+                                            "rule-sets-extend-each-other",
+                                            "rule sets extend each other in a circle",
+                                            "take one `extends` out");
     fault.notes.push_back(chain + file);
-    fault.help = "take one `extends` out";
     faults_.push_back(std::move(fault));
   }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "duct/friction.hpp"
 #include "house/uncertain_room.hpp"
@@ -157,14 +158,9 @@ base::Diagnostic fault_at(const study::CheckResult& check,
                           const base::Span& span,
                           std::string rule,
                           std::string message) {
-  base::Diagnostic out;
-  out.rule = std::move(rule);
-  out.message = std::move(message);
-  if (span.line > 0) {
-    out.source = check.layout.source;
-    out.span = span;
-  }
-  return out;
+  return span.line > 0
+             ? base::fault_at({check.layout.source, span}, std::move(rule), std::move(message))
+             : base::fault(std::move(rule), std::move(message));
 }
 
 /// The speed a reading was taken at; nothing where it cannot be judged.

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/fault.hpp"
 #include "layout/catalogue_query.hpp"
 #include "solve/close_fittings.hpp"
 
@@ -140,16 +141,13 @@ class Compiler {
       if (std::isfinite(loss_pa * loss_pa)) {
         continue;
       }
-      base::Diagnostic diagnostic;
-      diagnostic.rule = "loss-out-of-range";
-      diagnostic.message =
-          fmt::format("the loss of this {} is too large to calculate with", entry.word);
-      diagnostic.source = layout_.source;
-      diagnostic.span =
-          entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span;
-      diagnostic.help = entry.fitting ? "check the figure of this type in the catalogue"
-                                      : "check the figure and its unit";
-      errors_.push_back(std::move(diagnostic));
+      errors_.push_back(base::fault_at(
+          {layout_.source,
+           entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span},
+          "loss-out-of-range",
+          fmt::format("the loss of this {} is too large to calculate with", entry.word),
+          entry.fitting ? "check the figure of this type in the catalogue"
+                        : "check the figure and its unit"));
     }
   }
 
@@ -403,13 +401,8 @@ class Compiler {
   }
 
   void fail(const base::Span& span, const fitting::Catalogue::Missing& missing) {
-    base::Diagnostic diagnostic;
-    diagnostic.rule = missing.rule;
-    diagnostic.message = missing.message;
-    diagnostic.source = layout_.source;
-    diagnostic.span = span;
-    diagnostic.help = missing.help;
-    errors_.push_back(std::move(diagnostic));
+    errors_.push_back(
+        base::fault_at({layout_.source, span}, missing.rule, missing.message, missing.help));
   }
 
   const layout::Layout& layout_;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
 #include "study/advice_changes_internal.hpp"
@@ -56,12 +57,8 @@ std::optional<std::size_t> find(const Layout& layout, const Piece& piece) {
 }
 
 base::Diagnostic gone(const Layout& layout, const Piece& piece) {
-  base::Diagnostic diagnostic;
-  diagnostic.rule = "cannot-edit";
-  diagnostic.message = "another change took this piece out";
-  diagnostic.source = layout.source;
-  diagnostic.span = piece.span;
-  return diagnostic;
+  return base::fault_at(
+      {layout.source, piece.span}, "cannot-edit", "another change took this piece out");
 }
 
 /// An edit of one piece, found again by its place in the file.

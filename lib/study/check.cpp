@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
@@ -320,15 +321,12 @@ base::Checked<CheckResult> check(layout::Layout layout,
     if (solve::has_best_airflow(speed.point) &&
         (!std::isfinite(solve::best_airflow_m3_s(speed.point)) ||
          !std::isfinite(speed.point.total_pressure_pa))) {
-      base::Diagnostic diagnostic;
-      diagnostic.rule = "answer-not-finite";
-      diagnostic.message = fmt::format(
-          "what {} delivers is no number: a figure of its curve or of the run is beyond "
-          "what can be calculated with",
-          base::shown(speed.name));
-      diagnostic.source = result.layout.source;
-      diagnostic.span = result.layout.fan->speeds[speed.index].span;
-      return diagnostic;
+      return base::fault_at(
+          {result.layout.source, result.layout.fan->speeds[speed.index].span},
+          "answer-not-finite",
+          fmt::format("what {} delivers is no number: a figure of its curve or of the run is "
+                      "beyond what can be calculated with",
+                      base::shown(speed.name)));
     }
   }
   result.headline = headline_of(result.speeds);
@@ -339,20 +337,17 @@ base::Checked<CheckResult> check(layout::Layout layout,
           return speed.name == options.speed;
         });
     if (found == result.speeds.end()) {
-      base::Diagnostic diagnostic;
-      diagnostic.rule = "unknown-speed";
-      diagnostic.message =
-          fmt::format("the layout has no speed named `{}`", base::escaped(options.speed));
       std::vector<std::string> names;
       for (const SpeedResult& speed : result.speeds) {
         names.push_back(speed.name);
       }
-      if (const auto near = base::nearest(options.speed, names)) {
-        diagnostic.help = fmt::format("did you mean `{}`?", *near);
-      } else if (!names.empty()) {
-        diagnostic.help = "its speeds: " + base::joined(names, "and");
-      }
-      return diagnostic;
+      const auto near = base::nearest(options.speed, names);
+      return base::fault(
+          "unknown-speed",
+          fmt::format("the layout has no speed named `{}`", base::escaped(options.speed)),
+          near            ? fmt::format("did you mean `{}`?", *near)
+          : names.empty() ? std::string()
+                          : "its speeds: " + base::joined(names, "and"));
     }
     result.ledger_speed = static_cast<std::size_t>(found - result.speeds.begin());
   }

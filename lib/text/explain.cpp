@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <vector>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "findings/finding.hpp"
 #include "rules/judge.hpp"
@@ -230,13 +231,11 @@ base::Diagnostic unknown(std::string_view name, std::span<const RuleSet> sets) {
   for (const findings::Check& check : findings::checks()) {
     names.emplace_back(check.code);
   }
-  base::Diagnostic fault;
-  fault.rule = "unknown-rule";
-  fault.message = fmt::format("no rule, finding or rule set is named {}", base::shown(name));
   const auto near = base::nearest(name, names);
-  fault.help = near ? fmt::format("did you mean `{}`?", *near)
-                    : "`ductledger explain irc-2021` lists the rules of a set";
-  return fault;
+  return base::fault("unknown-rule",
+                     fmt::format("no rule, finding or rule set is named {}", base::shown(name)),
+                     near ? fmt::format("did you mean `{}`?", *near)
+                          : "`ductledger explain irc-2021` lists the rules of a set");
 }
 
 std::string cell(std::string text) {

@@ -20,6 +20,8 @@ inline constexpr double kKilogramsPerPound = 0.45359237;  // exact
 inline constexpr double kKgM3PerLbFt3 = kKilogramsPerPound / kCubicMetresPerCubicFoot;
 inline constexpr double kGravityM_S2 = 9.80665;          // standard gravity, exact
 inline constexpr double kStandardDensityKgM3 = 1.20138;  // 0.075 lb/ft3
+/// Of that air at 70 degF, by Sutherland's law; for tables printed against velocity.
+inline constexpr double kStandardViscosityPaS = 1.819e-5;
 inline constexpr double kStandardPressurePa = 101325.0;  // standard atmosphere, exact
 inline constexpr double kIcePointK = 273.15;             // exact
 inline constexpr double kKelvinPerFahrenheit = 1.0 / 1.8;
