@@ -1,7 +1,6 @@
 #include "html/page.hpp"
 
-#include <cmath>
-
+#include "base/text.hpp"
 #include "picture/svg.hpp"
 
 namespace ductledger::html {
@@ -31,6 +30,12 @@ void HtmlPage::line(std::string_view html) {
 
 void HtmlPage::paragraph(std::string_view text) {
   line(fmt::format("<p>{}</p>", picture::xml_escaped(text)));
+}
+
+void HtmlPage::sentence(std::string_view html) {
+  if (!html.empty()) {
+    line(fmt::format("<p>{}</p>", html));
+  }
 }
 
 void HtmlPage::heading(int below, std::string_view text, const std::string& id) {
@@ -70,8 +75,7 @@ std::string HtmlPage::pascal(const std::string& pointer) const {
   if (!value.is_number()) {
     return "-";
   }
-  const double shown = std::round(value.get<double>() * 10.0) / 10.0;
-  return tagged(pointer, fmt::format("{:.1f} Pa", shown == 0.0 ? 0.0 : shown));
+  return tagged(pointer, words::pascal(value.get<double>()));
 }
 
 std::string HtmlPage::band(const std::string& pointer, Dimension dimension) const {
@@ -96,6 +100,12 @@ std::string HtmlPage::tagged(const std::string& pointer, const std::string& text
                                          picture::xml_escaped(text))
                            : std::string("-");
 }
+
+std::string HtmlFigures::of_layout(std::string_view text) const {
+  return picture::xml_escaped(base::escaped(text));
+}
+
+std::string HtmlFigures::plain(std::string_view text) const { return picture::xml_escaped(text); }
 
 // Roles are written out, since a phone shows rows as blocks.
 

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "html/report.hpp"
+#include "words/studies.hpp"
 
 /// What every section of a report page is written with.
 namespace ductledger::html {
@@ -41,6 +42,8 @@ class HtmlPage {
   void line(std::string_view html);
   /// A line of plain text.
   void paragraph(std::string_view text);
+  /// A shared sentence, written with `HtmlFigures`; nothing where it is empty.
+  void sentence(std::string_view html);
   void heading(int below, std::string_view text, const std::string& id = {});
   [[nodiscard]] std::string show(double si, units::Dimension dimension) const;
   [[nodiscard]] std::string unit(units::Dimension dimension) const;
@@ -83,6 +86,21 @@ class HtmlPage {
   std::string out_;
   std::size_t index_ = 0;
   int heading_ = 2;
+};
+
+/// Writes the figures of shared sentences, each tied to its place in the document.
+class HtmlFigures : public words::FigureWriter {
+ public:
+  explicit HtmlFigures(const HtmlPage& page) : page_(page) {}
+  [[nodiscard]] units::System system() const override { return page_.system(); }
+  [[nodiscard]] std::string figure(const std::string& at, const std::string& shown) const override {
+    return page_.tagged(page_.check(at), shown);
+  }
+  [[nodiscard]] std::string of_layout(std::string_view text) const override;
+  [[nodiscard]] std::string plain(std::string_view text) const override;
+
+ private:
+  const HtmlPage& page_;
 };
 
 }  // namespace ductledger::html

@@ -124,23 +124,9 @@ class HouseSection {
     if (!house.other_exhaust.empty() && page_.at(others).is_number()) {
       text += ", other exhaust takes " + page_.figure(others, Dimension::airflow);
     }
-    page_.line(
-        fmt::format("<p>{}, makeup air {}.</p>", text, picture::xml_escaped(makeup(house.makeup))));
-  }
-
-  [[nodiscard]] std::string makeup(const layout::Makeup& from) const {
-    const std::string interlock = from.interlocked ? ", interlocked" : ", not interlocked";
-    switch (from.kind) {
-      case layout::MakeupKind::none:
-        return "none";
-      case layout::MakeupKind::passive_opening:
-        return "by an opening of " + page_.show(from.free_area_m2, Dimension::area);
-      case layout::MakeupKind::powered:
-        return "powered, " + page_.show(from.airflow_m3_s, Dimension::airflow) + interlock;
-      case layout::MakeupKind::duct:
-        return result_.house.with_makeup ? "by a duct" + interlock : "by a duct";
-    }
-    return "none";
+    page_.line(fmt::format("<p>{}, makeup air {}.</p>",
+                           text,
+                           picture::xml_escaped(words::makeup_text(result_, page_.system()))));
   }
 
   void speeds() {
@@ -193,28 +179,16 @@ class HouseSection {
     if (at == nullptr || !at->at_limit || at->verdict == house::Verdict::met) {
       return;
     }
-    const std::size_t speed = *result_.headline;
-    if (at->at_limit->opening) {
-      page_.line(fmt::format(
-          "<p>Staying within the limit needs {} of makeup air: {} opening of {} free area, {} "
-          "round.</p>",
-          page_.figure(of_speed(speed, "at_limit/missing_airflow_m3_s"), Dimension::airflow),
-          beside_what(),
-          page_.figure(of_speed(speed, "at_limit/opening/free_area_m2"), Dimension::area),
-          page_.figure(of_speed(speed, "at_limit/opening/round_diameter_m"), Dimension::length)));
-    }
-    if (at->at_limit->airtightness_m3_s && *at->at_limit->airtightness_m3_s > 0.0) {
-      page_.line(fmt::format(
-          "<p>The house needs at least {} leakage at 50 Pa.</p>",
-          page_.figure(of_speed(speed, "at_limit/airtightness_50_pa_m3_s"), Dimension::airflow)));
-    }
+    const HtmlFigures figures(page_);
+    page_.sentence(words::opening_sentence(result_, figures));
+    page_.sentence(words::airtightness_sentence(result_, figures));
     if (at->openings.empty()) {
       return;
     }
     page_.table_begin("Round openings tried",
                       {{"diameter", false}, {"depressurization", true}, {"airflow", true}});
     for (std::size_t i = 0; i < at->openings.size(); ++i) {
-      const std::string one = of_speed(speed, fmt::format("openings/{}/", i));
+      const std::string one = of_speed(*result_.headline, fmt::format("openings/{}/", i));
       page_.row_begin();
       page_.row_head(page_.figure(one + "round_diameter_m", Dimension::length));
       page_.number_cell("depressurization", page_.pascal(one + "depressurisation_pa"));
@@ -222,14 +196,6 @@ class HouseSection {
       page_.row_end();
     }
     page_.table_end();
-  }
-
-  /// A proposed opening takes the place of a stated one, and stands beside other makeup air.
-  [[nodiscard]] const char* beside_what() const {
-    const layout::MakeupKind kind = result_.layout.house->makeup.kind;
-    return kind == layout::MakeupKind::none              ? "an"
-           : kind == layout::MakeupKind::passive_opening ? "in place of the stated one an"
-                                                         : "a further";
   }
 
   HtmlPage& page_;
@@ -245,23 +211,10 @@ class AdviceSection {
 
   void write() {
     page_.heading(0, "What would help most", page_.id("advice-heading"));
-    if (!advice_.why_not.empty()) {
-      page_.paragraph("Not compared: " + advice_.why_not + ".");
-      return;
-    }
+    page_.paragraph(words::advice_summary(advice_));
     if (advice_.rows.empty()) {
-      page_.paragraph(fmt::format(
-          "None of the {} changes tried gains anything: the run is as good as they make it.",
-          advice_.tried));
       return;
     }
-    const std::size_t without = advice_.tried - advice_.rows.size();
-    page_.paragraph(fmt::format(
-        "Each of {} changes was solved again by itself; {}.",
-        advice_.tried,
-        without == 0
-            ? "each gains something"
-            : fmt::format("{} without gain {} left out", without, without == 1 ? "is" : "are")));
     table();
     if (advice_.best_pair) {
       pair();
@@ -303,12 +256,12 @@ class AdviceSection {
   void row(const study::AdviceRow& row, const std::string& at) {
     const study::Change& change = row.changes.front();
     std::string head = picture::xml_escaped(change.words.text(page_.system()));
-    for (const std::string& note : notes_of(row)) {
+    for (const std::string& note : words::advice_notes(row, page_.system())) {
       head += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(note));
     }
     page_.row_begin();
     page_.row_head(head);
-    page_.cell("piece", pieces(change));
+    page_.cell("piece", words::pieces_changed(change));
     if (by_pressure()) {
       page_.number_cell("needed", page_.figure(at + "total_pressure_pa", Dimension::pressure));
       page_.number_cell("saved", page_.figure(at + "pressure_saved_pa", Dimension::pressure));
@@ -349,66 +302,12 @@ class AdviceSection {
                : "-";
   }
 
-  [[nodiscard]] static std::string pieces(const study::Change& change) {
-    if (change.pieces.empty()) {
-      return "all";
-    }
-    const std::size_t first = change.pieces.front();
-    const std::size_t last = change.pieces.back();
-    if (change.pieces.size() > 2 && last - first + 1 == change.pieces.size()) {
-      return fmt::format("{} to {}", first + 1, last + 1);
-    }
-    std::vector<int> numbers;
-    for (const std::size_t piece : change.pieces) {
-      numbers.push_back(layout::piece_number(piece));
-    }
-    return words::pieces_text(numbers);
-  }
-
-  [[nodiscard]] std::vector<std::string> notes_of(const study::AdviceRow& row) const {
-    std::vector<std::string> notes;
-    for (const study::Change& change : row.changes) {
-      if (!change.condition.empty()) {
-        notes.push_back(change.condition.text(page_.system()));
-      }
-    }
-    for (const findings::Finding& finding : row.brings) {
-      notes.push_back("causes: " + words::finding_title(finding.code));
-    }
-    for (const std::string& code : row.mends) {
-      notes.push_back("fixes: " + words::finding_title(code));
-    }
-    return notes;
-  }
-
   void pair() {
-    const study::AdviceRow& row = *advice_.best_pair;
-    const std::string at = page_.check("/advice_pair/");
-    std::vector<std::string> words;
-    for (const study::Change& change : row.changes) {
-      words.push_back(picture::xml_escaped(change.words.text(page_.system())) +
-                      (change.pieces.empty() ? "" : " (piece " + pieces(change) + ")"));
-    }
-    std::string text = "Best pair: " + base::joined(words, "with");
-    if (by_pressure()) {
-      text += fmt::format(": {} needed, {} saved",
-                          page_.figure(at + "total_pressure_pa", Dimension::pressure),
-                          page_.figure(at + "pressure_saved_pa", Dimension::pressure));
-    }
-    for (std::size_t i = 0; i < row.speeds.size(); ++i) {
-      text += fmt::format(
-          "{} {} {}{} ({})",
-          i == 0 ? ":" : ",",
-          picture::xml_escaped(speed_name(i)),
-          bound(row, i),
-          page_.figure(at + fmt::format("speeds/{}/airflow_m3_s", i), Dimension::airflow),
-          gain(row, i, at));
-    }
-    text += '.';
-    for (const std::string& note : notes_of(row)) {
+    std::string text = words::best_pair_sentence(result_, HtmlFigures(page_)) + '.';
+    for (const std::string& note : words::advice_notes(*advice_.best_pair, page_.system())) {
       text += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(note));
     }
-    page_.line("<p>" + text + "</p>");
+    page_.sentence(text);
   }
 
   HtmlPage& page_;
@@ -418,33 +317,6 @@ class AdviceSection {
 };
 
 // --- yardsticks ------------------------------------------------------------------------------
-
-void nominal_sentence(HtmlPage& page, const study::CheckResult& result) {
-  if (!result.nominal || !result.headline || !result.nominal->speeds[*result.headline]) {
-    return;
-  }
-  const study::NominalSpeed& speed = *result.nominal->speeds[*result.headline];
-  const bool beyond = speed.status == solve::Status::beyond_curve;
-  if (!beyond && speed.status != solve::Status::found) {
-    return;
-  }
-  const std::string at = page.speed_at(*result.headline, "/nominal_route/");
-  std::string text = fmt::format(
-      "A nominal route ({} of rigid {} duct, two elbows, one cap) would deliver {}{} at {}",
-      page.figure(page.check("/nominal_route/length_m"), Dimension::length),
-      duct::to_text(result.nominal->section, page.system()),
-      beyond ? "at least " : "",
-      page.figure(at + "airflow_m3_s", Dimension::airflow),
-      picture::xml_escaped(result.speeds[*result.headline].name));
-  if (speed.difference_m3_s) {
-    text += fmt::format(": this one differs by {}{}",
-                        page.gain(at + "difference_m3_s", Dimension::airflow),
-                        speed.difference_ratio
-                            ? " (" + page.gain(at + "difference_ratio", Dimension::ratio) + ")"
-                            : "");
-  }
-  page.line("<p>" + text + ".</p>");
-}
 
 void length_table(HtmlPage& page, const study::CheckResult& result) {
   const ReportJson& speeds = page.at(page.check("/speeds"));
@@ -500,29 +372,6 @@ void length_table(HtmlPage& page, const study::CheckResult& result) {
     page.row_end();
   }
   page.table_end();
-}
-
-void dryer_sentence(HtmlPage& page, const study::CheckResult& result) {
-  if (!result.dryer) {
-    return;
-  }
-  const auto length = [&](std::string_view key) {
-    return page.figure(page.check(fmt::format("/dryer_length/{}", key)), Dimension::length);
-  };
-  const auto& elbows = result.dryer->elbows;
-  page.line(fmt::format(
-      "<p>By the code's table: {} of duct and {} for elbows, {} where {} is the most{}.{}</p>",
-      length("duct_m"),
-      length("elbows_m"),
-      length("total_m"),
-      length("greatest_length_m"),
-      result.dryer->other_size
-          ? "; it is made for " + duct::to_text(solve::dryer_table_section(), page.system()) +
-                " duct"
-          : "",
-      std::any_of(elbows.begin(), elbows.end(), [](const auto& one) { return !one.listed; })
-          ? " An elbow that it does not list counts as the mitered one."
-          : ""));
 }
 
 }  // namespace
@@ -596,8 +445,8 @@ void yardstick_section(HtmlPage& page, const study::CheckResult& result) {
   page.heading(0,
                result.nominal ? "Nominal route and equivalent length" : "Equivalent length",
                page.id("yardstick-heading"));
-  nominal_sentence(page, result);
-  dryer_sentence(page, result);
+  page.sentence(words::nominal_sentence(result, HtmlFigures(page)));
+  page.sentence(words::dryer_sentence(result, HtmlFigures(page)));
   length_table(page, result);
 }
 

@@ -49,58 +49,10 @@ void equivalent_length(Page& page, const study::CheckResult& result) {
                              whole_length(length.duct_m, page)));
 }
 
-void nominal(Page& page, const study::CheckResult& result) {
-  if (!result.nominal || !result.headline) {
-    return;
+void sentence(Page& page, const std::string& text) {
+  if (!text.empty()) {
+    page.paragraph(text);
   }
-  const auto& speed = result.nominal->speeds[*result.headline];
-  if (!speed) {
-    return;
-  }
-  const std::string route = fmt::format("Nominal route ({}, two elbows, one cap)",
-                                        page.show(study::kNominalLengthM, Dimension::length));
-  const std::string airflow = page.show(speed->airflow_m3_s, Dimension::airflow);
-  if (!speed->difference_m3_s) {
-    const bool beyond = speed->status == solve::Status::beyond_curve;
-    if (beyond || speed->status == solve::Status::found) {
-      page.paragraph(fmt::format("{}: {}{}.", route, beyond ? "at least " : "", airflow));
-    }
-    return;
-  }
-  const double difference = *speed->difference_m3_s;
-  const std::string amount = page.show(std::abs(difference), Dimension::airflow);
-  const std::string ratio =
-      speed->difference_ratio
-          ? fmt::format(" ({})", page.show(std::abs(*speed->difference_ratio), Dimension::ratio))
-          : "";
-  const char* const word = difference < 0.0 ? "worse" : "better";
-  if (amount == page.show(0.0, Dimension::airflow)) {
-    page.paragraph(fmt::format("{}: {}; this one is as good.", route, airflow));
-  } else {
-    page.paragraph(
-        fmt::format("{}: {}; this one is {}{} {}.", route, airflow, amount, ratio, word));
-  }
-}
-
-void dryer(Page& page, const study::CheckResult& result) {
-  if (!result.dryer) {
-    return;
-  }
-  const solve::DryerRun& run = *result.dryer;
-  std::string text = fmt::format(
-      "By the code's table: {} of duct and {} for elbows, {} where {} is the most{}.",
-      page.show(run.duct_m, Dimension::length),
-      page.show(run.elbows_m, Dimension::length),
-      page.show(run.total_m, Dimension::length),
-      page.show(run.greatest_length_m, Dimension::length),
-      run.other_size
-          ? "; it is made for " +
-                duct::to_text(solve::dryer_table_section(), page.options().system) + " duct"
-          : "");
-  if (std::any_of(run.elbows.begin(), run.elbows.end(), [](const auto& e) { return !e.listed; })) {
-    text += " An elbow that it does not list counts as the mitered one.";
-  }
-  page.paragraph(text);
 }
 
 class AdviceWriter {
@@ -110,14 +62,8 @@ class AdviceWriter {
 
   void write() {
     page_.heading("What would help most");
-    if (!advice_.why_not.empty()) {
-      page_.paragraph("Not compared: " + advice_.why_not + ".");
-      return;
-    }
     if (advice_.rows.empty()) {
-      page_.paragraph(fmt::format(
-          "None of the {} changes tried gains anything: the run is as good as they make it.",
-          advice_.tried));
+      page_.paragraph(words::advice_summary(advice_));
       return;
     }
     Table table = columns();
@@ -134,11 +80,7 @@ class AdviceWriter {
     if (unsure_) {
       page_.paragraph("? gain may be zero");
     }
-    page_.paragraph(
-        fmt::format("Each of {} changes was solved again by itself; {} without gain {} left out.",
-                    advice_.tried,
-                    advice_.tried - advice_.rows.size(),
-                    advice_.tried - advice_.rows.size() == 1 ? "is" : "are"));
+    page_.paragraph(words::advice_summary(advice_));
     for (std::size_t i = 0; i < notes_.size(); ++i) {
       page_.marked({.word = mark(i), .ink = Ink::bold, .text_column = 6}, notes_[i]);
     }
@@ -174,8 +116,7 @@ class AdviceWriter {
     const std::string sign = speed.gain_m3_s < 0.0 ? "" : "+";
     const bool bound = speed.status == solve::Status::beyond_curve && !speed.estimated;
     beyond_ = beyond_ || bound;
-    const auto& band = speed.gain_band_m3_s;
-    const bool unsure = band && band->low <= 0.0 && band->high >= 0.0;
+    const bool unsure = words::is_unsure(speed);
     unsure_ = unsure_ || unsure;
     return (bound ? ">" : "") + sign + page_.bare(speed.gain_m3_s, Dimension::airflow) +
            (unsure ? " ?" : "");
@@ -189,11 +130,11 @@ class AdviceWriter {
   }
 
   void add(Table& table, const AdviceRow& row, const Change& change) {
-    std::string words = change.words.text(page_.options().system);
-    for (const std::string& note : notes_of(row)) {
-      words += ' ' + mark(noted(note));
+    std::string text = change.words.text(page_.options().system);
+    for (const std::string& note : words::advice_notes(row, page_.options().system)) {
+      text += ' ' + mark(noted(note));
     }
-    std::vector<std::string> cells{std::move(words), pieces_in_table(change)};
+    std::vector<std::string> cells{std::move(text), pieces_in_table(change)};
     if (by_pressure()) {
       cells.push_back(page_.bare(row.pressure_pa, Dimension::pressure));
       cells.push_back(page_.bare(row.pressure_saved_pa, Dimension::pressure));
@@ -208,25 +149,9 @@ class AdviceWriter {
     table.row(std::move(cells));
   }
 
-  [[nodiscard]] static std::string pieces(const Change& change) {
-    if (change.pieces.empty()) {
-      return "all";
-    }
-    const std::size_t first = change.pieces.front();
-    const std::size_t last = change.pieces.back();
-    if (change.pieces.size() > 2 && last - first + 1 == change.pieces.size()) {
-      return fmt::format("{} to {}", first + 1, last + 1);
-    }
-    std::string text;
-    for (const std::size_t piece : change.pieces) {
-      text += fmt::format("{}{}", text.empty() ? "" : ", ", layout::piece_number(piece));
-    }
-    return text;
-  }
-
   /// A long list would take the room of the change's words.
   [[nodiscard]] static std::string pieces_in_table(const Change& change) {
-    std::string text = pieces(change);
+    std::string text = words::pieces_changed(change);
     constexpr std::size_t kLongest = 12;
     if (text.size() > kLongest && change.pieces.size() > 3) {
       text = fmt::format("{}, {} ... {}",
@@ -235,22 +160,6 @@ class AdviceWriter {
                          layout::piece_number(change.pieces.back()));
     }
     return text;
-  }
-
-  [[nodiscard]] std::vector<std::string> notes_of(const AdviceRow& row) const {
-    std::vector<std::string> notes;
-    for (const Change& change : row.changes) {
-      if (!change.condition.empty()) {
-        notes.push_back(change.condition.text(page_.options().system));
-      }
-    }
-    for (const findings::Finding& finding : row.brings) {
-      notes.push_back("causes: " + words::finding_title(finding.code));
-    }
-    for (const std::string& code : row.mends) {
-      notes.push_back("fixes: " + words::finding_title(code));
-    }
-    return notes;
   }
 
   std::size_t noted(const std::string& note) {
@@ -267,32 +176,10 @@ class AdviceWriter {
   }
 
   void pair() {
-    const AdviceRow& row = *advice_.best_pair;
-    std::vector<std::string> words;
-    for (const Change& change : row.changes) {
-      const std::string word = change.pieces.size() > 1 ? " (pieces " : " (piece ";
-      const std::string where = change.pieces.empty() ? "" : word + pieces(change) + ")";
-      words.push_back(change.words.text(page_.options().system) + where);
-    }
-    std::string text = "Best pair: " + base::joined(words, "with");
-    if (by_pressure()) {
-      text += fmt::format(": {} needed, {} saved",
-                          page_.show(row.pressure_pa, Dimension::pressure),
-                          page_.show(row.pressure_saved_pa, Dimension::pressure));
-    } else {
-      for (std::size_t i = 0; i < row.speeds.size(); ++i) {
-        text += fmt::format("{} {} {}{} ({})",
-                            i == 0 ? ":" : ",",
-                            speed_name(advice_.speeds[i]),
-                            row.speeds[i].estimated                               ? "about "
-                            : row.speeds[i].status == solve::Status::beyond_curve ? "at least "
-                                                                                  : "",
-                            page_.show(row.speeds[i].airflow_m3_s, Dimension::airflow),
-                            gain(row.speeds[i]));
-      }
-    }
+    std::string text = words::best_pair_sentence(result_, TextFigures(page_));
     std::vector<std::size_t> marks;
-    for (const std::string& note : notes_of(row)) {
+    for (const std::string& note :
+         words::advice_notes(*advice_.best_pair, page_.options().system)) {
       marks.push_back(noted(note));
     }
     std::sort(marks.begin(), marks.end());
@@ -330,8 +217,8 @@ void house_would_leave(Page& page, const study::CheckResult& result) {
 void write_comparisons(Page& page, const study::CheckResult& result) {
   house_would_leave(page, result);
   equivalent_length(page, result);
-  nominal(page, result);
-  dryer(page, result);
+  sentence(page, words::nominal_sentence(result, TextFigures(page)));
+  sentence(page, words::dryer_sentence(result, TextFigures(page)));
 }
 
 void write_advice(Page& page, const study::CheckResult& result) {

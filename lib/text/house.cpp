@@ -16,16 +16,16 @@ namespace {
 using house::SpeedHouse;
 using units::Dimension;
 
-// House pressures are in pascal in either unit system, as blower doors and limits are.
-std::string pascal(double pressure_pa) {
-  const double shown = std::round(pressure_pa * 10.0) / 10.0;
-  return fmt::format("{:.1f}", shown == 0.0 ? 0.0 : shown);
+/// For cells under `Pa`.
+std::string bare_pascal(double pressure_pa) {
+  const std::string text = words::pascal(pressure_pa);
+  return text.substr(0, text.find(' '));
 }
 
 std::string with_band(const SpeedHouse& at) {
-  std::string text = pascal(at.balance.depressurisation_pa);
+  std::string text = bare_pascal(at.balance.depressurisation_pa);
   if (at.band && at.balance.depressurisation_pa == at.judged_depressurisation_pa) {
-    text += fmt::format(" ({} to {})", pascal(at.band->low_pa), pascal(at.band->high_pa));
+    text += fmt::format(" ({} to {})", bare_pascal(at.band->low_pa), bare_pascal(at.band->high_pa));
   }
   return text;
 }
@@ -66,7 +66,7 @@ class Block {
                           exhaust.name.empty() ? "other exhaust" : base::escaped(exhaust.name),
                           page_.show(exhaust.airflow_m3_s, Dimension::airflow));
     }
-    page_.paragraph(text + ", makeup air " + makeup(house.makeup));
+    page_.paragraph(text + ", makeup air " + words::makeup_text(result_, page_.options().system));
     if (const auto limit = house::limit_of(house)) {
       page_.paragraph(fmt::format("limit {:g} Pa {}",
                                   limit->pressure_pa,
@@ -74,22 +74,6 @@ class Block {
                                       ? "where nothing draws its air from the room"
                                       : "beside the " + base::escaped(limit->appliance)));
     }
-  }
-
-  [[nodiscard]] std::string makeup(const layout::Makeup& from) const {
-    const std::string interlock = from.interlocked ? ", interlocked" : ", not interlocked";
-    switch (from.kind) {
-      case layout::MakeupKind::none:
-        return "none";
-      case layout::MakeupKind::passive_opening:
-        return fmt::format("by an opening of {}", page_.show(from.free_area_m2, Dimension::area));
-      case layout::MakeupKind::powered:
-        return fmt::format(
-            "powered {}{}", page_.show(from.airflow_m3_s, Dimension::airflow), interlock);
-      case layout::MakeupKind::duct:
-        return result_.house.with_makeup ? "by a duct" + interlock : "by a duct";
-    }
-    return "none";
   }
 
   void speeds() {
@@ -118,7 +102,7 @@ class Block {
       if (at.with_makeup) {
         const house::Balance& with = at.with_makeup->balance;
         table.row({"  with makeup",
-                   pascal(with.depressurisation_pa),
+                   bare_pascal(with.depressurisation_pa),
                    "",
                    page_.bare(with.makeup_airflow_m3_s, Dimension::airflow),
                    page_.bare(with.leakage_airflow_m3_s, Dimension::airflow),
@@ -139,36 +123,22 @@ class Block {
     if (!at.at_limit || at.verdict == house::Verdict::met) {
       return;
     }
-    const house::AtLimit& limit = *at.at_limit;
-    if (limit.opening) {
-      page_.paragraph(fmt::format(
-          "Staying within the limit needs {} of makeup air: {} opening of {} free area, {} round.",
-          page_.show(limit.missing_m3_s, Dimension::airflow),
-          beside_what(),
-          page_.show(limit.opening->free_area_m2, Dimension::area),
-          page_.show(limit.opening->round_diameter_m, Dimension::length)));
-    }
-    if (limit.airtightness_m3_s && *limit.airtightness_m3_s > 0.0) {
-      page_.paragraph(fmt::format("The house needs at least {} leakage at 50 Pa.",
-                                  page_.show(*limit.airtightness_m3_s, Dimension::airflow)));
+    const TextFigures figures(page_);
+    for (const std::string& text : {words::opening_sentence(result_, figures),
+                                    words::airtightness_sentence(result_, figures)}) {
+      if (!text.empty()) {
+        page_.paragraph(text);
+      }
     }
     if (!at.openings.empty()) {
       std::vector<std::string> ends;
       for (const house::OpeningTried& tried : at.openings) {
-        ends.push_back(fmt::format("{}: {} Pa",
+        ends.push_back(fmt::format("{}: {}",
                                    page_.show(tried.diameter_m, Dimension::length),
-                                   pascal(tried.depressurisation_pa)));
+                                   words::pascal(tried.depressurisation_pa)));
       }
       page_.paragraph("Where a round opening ends: " + base::joined(ends, "and") + ".");
     }
-  }
-
-  /// A proposed opening takes the place of a stated one, and stands beside other makeup air.
-  [[nodiscard]] const char* beside_what() const {
-    const layout::MakeupKind kind = result_.layout.house->makeup.kind;
-    return kind == layout::MakeupKind::none              ? "an"
-           : kind == layout::MakeupKind::passive_opening ? "in place of the stated one an"
-                                                         : "a further";
   }
 
   Page& page_;

@@ -4,10 +4,12 @@
 #include <string>
 #include <string_view>
 
+#include "base/text.hpp"
 #include "findings/finding.hpp"
 #include "text/check.hpp"
 #include "text/table.hpp"
 #include "units/message.hpp"
+#include "words/studies.hpp"
 
 namespace ductledger::text {
 
@@ -74,6 +76,26 @@ class Page {
   void lists(const std::vector<const findings::Finding*>& findings);
   TextOptions options_;
   std::string out_;
+};
+
+/// Writes the figures of shared sentences as a page of text shows them.
+class TextFigures : public words::FigureWriter {
+ public:
+  explicit TextFigures(const Page& page) : page_(page) {}
+  [[nodiscard]] units::System system() const override { return page_.options().system; }
+  [[nodiscard]] std::string figure(const std::string& /*at*/,
+                                   const std::string& shown) const override {
+    return shown;
+  }
+  [[nodiscard]] std::string of_layout(std::string_view text) const override {
+    return base::escaped(text);
+  }
+  [[nodiscard]] std::string plain(std::string_view text) const override {
+    return std::string(text);
+  }
+
+ private:
+  const Page& page_;
 };
 
 }  // namespace ductledger::text
