@@ -81,4 +81,27 @@ void mark_other(const result::Case& subject, const result::SpeedResult& speed, F
   }
 }
 
+std::vector<Finding> outside_curve(const result::Case& subject,
+                                   const Check& of,
+                                   solve::Status status,
+                                   std::string_view pattern) {
+  std::vector<Finding> all;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (speed.point.status != status) {
+      continue;
+    }
+    units::Message words{literal(speed.name) + std::string(pattern),
+                         {airflow(speed.point.airflow_m3_s)}};
+    say_estimate(speed, words);
+    Finding found = finding(of,
+                            {.level = &speed == headline(subject) ? Level::warn : Level::note,
+                             .message = std::move(words),
+                             .span = subject.layout->fan->speeds[speed.index].span});
+    found.limit = {{"airflow_m3_s", speed.point.airflow_m3_s}};
+    mark_other(subject, speed, found);
+    all.push_back(std::move(found));
+  }
+  return all;
+}
+
 }  // namespace ductledger::findings

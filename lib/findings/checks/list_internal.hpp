@@ -63,5 +63,11 @@ extern const Check kUpkeepDryerDuct;
 
 /// Names the speed in a finding that is not about the headline speed.
 void mark_other(const result::Case& subject, const result::SpeedResult& speed, Finding& found);
+/// Of each speed that crosses the run outside its curve: its name, then `pattern` with the airflow
+/// at that end of the curve.
+[[nodiscard]] std::vector<Finding> outside_curve(const result::Case& subject,
+                                                 const Check& of,
+                                                 solve::Status status,
+                                                 std::string_view pattern);
 
 }  // namespace ductledger::findings

@@ -1,28 +1,13 @@
-#include <utility>
-
 #include "findings/checks/list_internal.hpp"
 
 namespace ductledger::findings {
 namespace {
 
 std::vector<Finding> check(const result::Case& subject) {
-  std::vector<Finding> all;
-  for (const result::SpeedResult& speed : subject.speeds) {
-    if (speed.point.status != solve::Status::beyond_curve) {
-      continue;
-    }
-    units::Message words{literal(speed.name) + " delivers more than {}, where its curve ends",
-                         {airflow(speed.point.airflow_m3_s)}};
-    say_estimate(speed, words);
-    Finding found = finding(kOperatingPointBeyondCurve,
-                            {.level = &speed == headline(subject) ? Level::warn : Level::note,
-                             .message = std::move(words),
-                             .span = subject.layout->fan->speeds[speed.index].span});
-    found.limit = {{"airflow_m3_s", speed.point.airflow_m3_s}};
-    mark_other(subject, speed, found);
-    all.push_back(std::move(found));
-  }
-  return all;
+  return outside_curve(subject,
+                       kOperatingPointBeyondCurve,
+                       solve::Status::beyond_curve,
+                       " delivers more than {}, where its curve ends");
 }
 
 }  // namespace
