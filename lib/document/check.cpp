@@ -8,7 +8,6 @@
 
 #include "base/words.hpp"
 #include "document/advice_internal.hpp"
-#include "document/figures.hpp"
 #include "document/house.hpp"
 #include "document/json_internal.hpp"
 
@@ -32,15 +31,15 @@ constexpr auto kCurveOriginWords =
                                      {solve::CurveOrigin::none, "none"}});
 constexpr const char* word(solve::CurveOrigin origin) { return kCurveOriginWords.of(origin); }
 
-Json bound_word(Bound bound) {
+Json bound_word(result::Bound bound) {
   switch (bound) {
-    case Bound::exact:
+    case result::Bound::exact:
       return "exact";
-    case Bound::at_least:
+    case result::Bound::at_least:
       return "at-least";
-    case Bound::at_most:
+    case result::Bound::at_most:
       return "at-most";
-    case Bound::none:
+    case result::Bound::none:
       break;
   }
   return nullptr;
@@ -133,10 +132,10 @@ Json bounds(const solve::OperatingPoint& point) {
              : Json(nullptr);
 }
 
-Json operating_point(const study::CheckResult& result, const result::SpeedResult& speed) {
+Json operating_point(const result::SpeedResult& speed) {
   const solve::OperatingPoint& point = speed.point;
-  const Airflow known = airflow(speed);
-  const bool has_airflow = known.bound != Bound::none;
+  const result::Figures& known = speed.figures;
+  const bool has_airflow = known.bound != result::Bound::none;
   const bool has_pressure = has_airflow && point.status != solve::Status::no_flow;
   const Json nothing = nullptr;
   return {
@@ -144,10 +143,8 @@ Json operating_point(const study::CheckResult& result, const result::SpeedResult
       {"bound", bound_word(known.bound)},
       {"stable", point.stable},
       {"airflow_m3_s", has_airflow ? number(known.airflow_m3_s) : nothing},
-      {"airflow_standard_m3_s",
-       has_airflow ? number(standard_airflow_m3_s(result, known.airflow_m3_s)) : nothing},
-      {"static_pressure_pa",
-       has_pressure ? number(fan_static_pressure_pa(result, point)) : nothing},
+      {"airflow_standard_m3_s", has_airflow ? number(known.standard_airflow_m3_s) : nothing},
+      {"static_pressure_pa", has_pressure ? number(known.static_pressure_pa) : nothing},
       {"total_pressure_pa", has_pressure ? number(point.total_pressure_pa) : nothing},
       {"collar_static_pressure_pa",
        speed.ledger ? number(speed.ledger->collar_static_pressure_pa) : nothing},
@@ -194,8 +191,7 @@ Json uncertainty(const result::SpeedResult& speed) {
     return nullptr;
   }
   const solve::AirflowBand& band = *speed.band;
-  const double half_m3_s = solve::kCoverage * band.first_order.standard_m3_s;
-  const double airflow_m3_s = band.first_order.airflow_m3_s;
+  const solve::AirflowLimits first_order = band.first_order_limits();
   Json sources = Json::array();
   for (const solve::SourceEffect& effect : band.first_order.effects) {
     const solve::ErrorSource& source = band.sources[effect.source];
@@ -212,7 +208,7 @@ Json uncertainty(const result::SpeedResult& speed) {
   }
   return {{"standard_uncertainty_m3_s", number(band.first_order.standard_m3_s)},
           {"first_order_band_m3_s",
-           Json::array({number(airflow_m3_s - half_m3_s), number(airflow_m3_s + half_m3_s)})},
+           Json::array({number(first_order.low_m3_s), number(first_order.high_m3_s)})},
           {"why_sampled", text_or_null(band.why_sampled)},
           {"over_two_shapes", band.over_two_shapes},
           {"samples", samples(band.samples)},
@@ -240,8 +236,8 @@ Json speed_object(const study::CheckResult& result,
       {"curve_missing", text_or_null(speed.fan.why_not)},
       {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
       {"rated", std::move(rating)},
-      {"share_of_rated", number(share_of_rated(speed))},
-      {"operating_point", operating_point(result, speed)},
+      {"share_of_rated", number(speed.figures.share_of_rated)},
+      {"operating_point", operating_point(speed)},
       {"uncertainty", uncertainty(speed)},
       {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
       {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},

@@ -3,7 +3,6 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
-#include "document/figures.hpp"
 #include "document/json_internal.hpp"
 
 namespace ductledger::document {
@@ -26,7 +25,7 @@ Json samples_object(const std::optional<study::DifferenceSamples>& samples) {
 
 Json speed_object(const study::ComparedRun& run, const study::ComparedSpeed& speed) {
   const result::SpeedResult& result = run.check.speeds[speed.index];
-  const Airflow known = airflow(result);
+  const result::Figures& known = result.figures;
   Json difference = nullptr;
   if (speed.difference) {
     difference = {{"airflow_m3_s", number(speed.difference->airflow_m3_s)},
@@ -36,7 +35,8 @@ Json speed_object(const study::ComparedRun& run, const study::ComparedSpeed& spe
   }
   return {{"name", speed.name},
           {"status", solve::word(result.point.status)},
-          {"airflow_m3_s", known.bound == Bound::none ? Json(nullptr) : number(known.airflow_m3_s)},
+          {"airflow_m3_s",
+           known.bound == result::Bound::none ? Json(nullptr) : number(known.airflow_m3_s)},
           {"airflow_band_m3_s", json::band(result.airflow_band_m3_s)},
           {"collar_static_pressure_pa",
            result.ledger ? number(result.ledger->collar_static_pressure_pa) : Json(nullptr)},

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 #include "html/sections.hpp"
 #include "picture/svg.hpp"
 #include "text/compare.hpp"
@@ -102,14 +101,14 @@ class ComparisonSection {
   [[nodiscard]] std::string delivers(const result::SpeedResult& speed,
                                      const std::string& here) const {
     const std::string value = page_.figure(here + "airflow_m3_s", Dimension::airflow);
-    switch (document::airflow(speed).bound) {
-      case document::Bound::none:
+    switch (speed.figures.bound) {
+      case result::Bound::none:
         return "not determined";
-      case document::Bound::at_least:
+      case result::Bound::at_least:
         return "at least " + value;
-      case document::Bound::at_most:
+      case result::Bound::at_most:
         return "at most " + value;
-      case document::Bound::exact:
+      case result::Bound::exact:
         break;
     }
     return value + page_.band(here + "airflow_band_m3_s", Dimension::airflow);

@@ -13,7 +13,6 @@
 #include "base/expects.hpp"
 #include "base/text.hpp"
 #include "document/compare.hpp"
-#include "document/figures.hpp"
 #include "document/json_internal.hpp"
 #include "document/parts.hpp"
 #include "document/review.hpp"
@@ -206,7 +205,7 @@ class Writer : public HtmlPage {
     if (!result.ledger_speed || !result.speeds[*result.ledger_speed].ledger) {
       return "-";
     }
-    const solve::LedgerRow* most = document::costliest(*result.speeds[*result.ledger_speed].ledger);
+    const solve::LedgerRow* most = result.speeds[*result.ledger_speed].ledger->costliest();
     return most == nullptr
                ? "-"
                : fmt::format("{}, {}", words::row_name(*most), show(most->share, Dimension::ratio));
@@ -246,8 +245,8 @@ class Writer : public HtmlPage {
   /// `412 cfm (352 to 466)`, each figure tied to the document.
   [[nodiscard]] std::string delivered(std::size_t speed) const {
     const result::SpeedResult& of = result().speeds[speed];
-    const document::Airflow known = document::airflow(of);
-    if (known.bound == document::Bound::none) {
+    const result::Figures& known = of.figures;
+    if (known.bound == result::Bound::none) {
       return "not determined";
     }
     if (of.point.status == solve::Status::no_flow) {
@@ -265,8 +264,8 @@ class Writer : public HtmlPage {
                  With::number_alone));
     }
     std::string text = figure(speed_at(speed, "/operating_point/airflow_m3_s"), Dimension::airflow);
-    if (known.bound != document::Bound::exact) {
-      return (known.bound == document::Bound::at_least ? "at least " : "at most ") + text;
+    if (known.bound != result::Bound::exact) {
+      return (known.bound == result::Bound::at_least ? "at least " : "at most ") + text;
     }
     return text + band(speed_at(speed, "/operating_point/airflow_band_m3_s"), Dimension::airflow);
   }
@@ -393,7 +392,7 @@ class Writer : public HtmlPage {
     const study::CheckResult& of = result();
     const std::size_t speed = *of.ledger_speed;
     const auto& rows = of.speeds[speed].ledger->rows;
-    const solve::LedgerRow* most = document::costliest(*of.speeds[speed].ledger);
+    const solve::LedgerRow* most = of.speeds[speed].ledger->costliest();
     const std::string pressure = ", " + unit(Dimension::pressure);
     table_begin(fmt::format("Ledger of {} at {}",
                             of.speeds[speed].name,
@@ -417,7 +416,7 @@ class Writer : public HtmlPage {
       const auto in_row = [&](std::string_view key) {
         return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
       };
-      const int shown = document::shown_number(row).value_or(0);
+      const int shown = row.shown_number().value_or(0);
       std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
       name += row.piece + (row.type.empty() ? "" : " " + row.type);
       stated = stated || row.entry == "stated";

@@ -8,8 +8,6 @@
 #include <string>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
-#include "study/curves.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::picture {
@@ -54,12 +52,12 @@ bool has_drawn_band(const result::SpeedResult& speed) {
 
 void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, const Shown& show) {
   const result::SpeedResult& speed = result.speeds[index];
-  const document::Airflow known = document::airflow(speed);
+  const result::Figures& known = speed.figures;
   if (speed.point.status != solve::Status::found &&
       speed.point.status != solve::Status::beyond_curve) {
     return;
   }
-  const double static_pa = document::fan_static_pressure_pa(result, speed.point);
+  const double static_pa = speed.figures.static_pressure_pa;
   const std::string name = base::escaped(speed.name);
   const bool headline = result.headline == index;
   if (has_drawn_band(speed)) {
@@ -82,7 +80,7 @@ void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, 
 }  // namespace
 
 std::optional<Plot> curves_plot(const study::CheckResult& result, units::System system) {
-  const study::Curves curves = study::curves(result);
+  const study::Curves& curves = result.curves;
   if (curves.fans.empty() && curves.run.empty()) {
     return std::nullopt;
   }
@@ -144,14 +142,13 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
   }
   if (result.headline) {
     const result::SpeedResult& speed = result.speeds[*result.headline];
-    plot.reading =
-        speed.point.status == solve::Status::found
-            ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
-                          base::escaped(speed.name),
-                          house ? " with the house depressurized" : "",
-                          show.airflow(speed.point.airflow_m3_s),
-                          show.pressure(document::fan_static_pressure_pa(result, speed.point)))
-            : words::answer(speed, system);
+    plot.reading = speed.point.status == solve::Status::found
+                       ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
+                                     base::escaped(speed.name),
+                                     house ? " with the house depressurized" : "",
+                                     show.airflow(speed.point.airflow_m3_s),
+                                     show.pressure(speed.figures.static_pressure_pa))
+                       : words::answer(speed, system);
     const bool banded =
         std::any_of(result.speeds.begin(), result.speeds.end(), [](const auto& one) {
           return one.point.status != solve::Status::below_curve && has_drawn_band(one);
@@ -164,7 +161,7 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
 }
 
 std::optional<Plot> pressure_plot(const study::CheckResult& result, units::System system) {
-  const std::vector<study::ProfilePoint> points = study::profile(result);
+  const std::vector<study::ProfilePoint>& points = result.profile;
   if (points.empty()) {
     return std::nullopt;
   }
@@ -176,7 +173,7 @@ std::optional<Plot> pressure_plot(const study::CheckResult& result, units::Syste
   plot.y = {.title = "pressure against outdoors", .dimension = Dimension::pressure};
   PlotLine total{.label = "total", .points = {}, .tint = Tint::first};
   PlotLine still{.label = "static", .points = {}, .tint = Tint::ink, .dash = Dash::dashed};
-  const solve::LedgerRow* most = document::costliest(ledger);
+  const solve::LedgerRow* most = ledger.costliest();
   PlotMarks marked;
   marked.mark = Mark::dot;
   marked.tint = Tint::second;
@@ -187,7 +184,7 @@ std::optional<Plot> pressure_plot(const study::CheckResult& result, units::Syste
   }
   for (const study::ProfilePoint& point : points) {
     const solve::LedgerRow& row = ledger.rows[point.row];
-    const int shown = document::shown_number(row).value_or(0);
+    const int shown = row.shown_number().value_or(0);
     const std::string name = shown > 0 ? fmt::format("{} {}", shown, row.piece) : row.piece;
     total.points.push_back({.x = point.way_m,
                             .y = point.total_pressure_pa,
@@ -219,8 +216,8 @@ std::string answer_svg(const study::CheckResult& result,
     return {};
   }
   const result::SpeedResult& speed = result.speeds[*result.headline];
-  const document::Airflow known = document::airflow(speed);
-  if (known.bound == document::Bound::none) {
+  const result::Figures& known = speed.figures;
+  if (known.bound == result::Bound::none) {
     return {};
   }
   const Shown show(options.system);

@@ -32,7 +32,7 @@ void Route::collect_rows() {
     return;
   }
   const solve::Ledger& ledger = *result_.speeds[*result_.ledger_speed].ledger;
-  costliest_ = document::costliest(ledger);
+  costliest_ = ledger.costliest();
   for (const solve::LedgerRow& row : ledger.rows) {
     if (row.piece_index >= 0 && row.number > 0) {
       rows_[static_cast<std::size_t>(row.piece_index)] = &row;

@@ -11,7 +11,6 @@
 #include <utility>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 #include "duct/section.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"

@@ -17,6 +17,18 @@ struct Band {
   double high = 0.0;
 };
 
+/// What is known of an airflow: at the end of a curve it is a bound.
+enum class Bound { none, exact, at_least, at_most };
+
+/// The figures of a speed that views show.
+struct Figures {
+  Bound bound = Bound::none;
+  double airflow_m3_s = 0.0;           ///< 0 without flow; else as the operating point
+  double standard_airflow_m3_s = 0.0;  ///< mass flow over 1.20138 kg/m3
+  double static_pressure_pa = 0.0;     ///< fan total pressure less that of its outlet's velocity
+  std::optional<double> share_of_rated;
+};
+
 /// One speed, calculated.
 struct SpeedResult {
   std::size_t index = 0;  ///< in layout.fan->speeds
@@ -24,6 +36,7 @@ struct SpeedResult {
   bool locked_out = false;
   solve::SpeedFan fan;
   solve::OperatingPoint point;
+  Figures figures;
   std::optional<solve::OperatingPoint> other_shape;  ///< two points: the straight line's answer
   std::optional<solve::RatedAirflow> rated;
   std::optional<solve::Ledger> ledger;     ///< where an airflow is known (found, or a curve's end)

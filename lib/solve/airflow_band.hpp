@@ -53,6 +53,12 @@ struct AirflowBand {
   bool low_is_bound = false;
   bool high_is_bound = false;
   bool over_two_shapes = false;  ///< `limits` hold the bands of both shapes through two points
+
+  /// What first order alone says, whatever the method.
+  [[nodiscard]] AirflowLimits first_order_limits() const noexcept {
+    const double half_m3_s = kCoverage * first_order.standard_m3_s;
+    return {first_order.airflow_m3_s - half_m3_s, first_order.airflow_m3_s + half_m3_s};
+  }
 };
 
 }  // namespace ductledger::solve

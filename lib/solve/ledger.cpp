@@ -189,4 +189,21 @@ Ledger ledger(const layout::Layout& layout, const CompiledRun& run, const Ledger
   return Writer(layout, run, at).write();
 }
 
+std::optional<int> LedgerRow::shown_number() const noexcept {
+  if (piece_index >= 0) {
+    return layout::piece_number(static_cast<std::size_t>(piece_index));
+  }
+  return number >= 0 ? std::optional<int>(number) : std::nullopt;
+}
+
+const LedgerRow* Ledger::costliest() const noexcept {
+  const LedgerRow* most = nullptr;
+  for (const LedgerRow& row : rows) {
+    if (row.number >= 0 && row.loss_pa > 0.0 && (most == nullptr || row.loss_pa > most->loss_pa)) {
+      most = &row;
+    }
+  }
+  return most;
+}
+
 }  // namespace ductledger::solve

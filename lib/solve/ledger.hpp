@@ -36,6 +36,10 @@ struct LedgerRow {
   std::ptrdiff_t piece_index = -1;  ///< of a `fan` piece too; -1: no piece of the file
   double interaction = 1.0;         ///< [1] factor for what stands close, in `loss_pa`
   std::optional<Closeness> close;   ///< what stands close before it
+
+  /// What people name it by: 0 the change at the collar; nothing for a fan at the collar, stack
+  /// and wind.
+  [[nodiscard]] std::optional<int> shown_number() const noexcept;
 };
 
 struct Ledger {
@@ -43,6 +47,9 @@ struct Ledger {
   std::vector<LedgerRow> rows;
   double loss_pa = 0.0;                    ///< of all pieces
   double collar_static_pressure_pa = 0.0;  ///< against the room: what a gauge at the collar reads
+
+  /// The piece that costs most; null where none costs anything.
+  [[nodiscard]] const LedgerRow* costliest() const noexcept;
 };
 
 /// The ledger at an airflow; `fan_total_pa` is what the fan makes there.

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
+#include "result/figures.hpp"
 #include "result/uncertainty.hpp"
 
 namespace ductledger::study {
@@ -315,6 +316,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (result.layout.fan) {
     for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
       result.speeds.push_back(calculate_speed(compiled, i, options));
+      result.speeds.back().figures = result::figures(result.speeds.back(), result.run);
     }
   }
   for (const SpeedResult& speed : result.speeds) {
@@ -358,6 +360,8 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (!any_airflow) {
     result.resistance = resistance(compiled, result.speeds);
   }
+  result.curves = curves(result);
+  result.profile = profile(result);
   const result::Case subject{.layout = &result.layout,
                              .catalogue = &catalogue,
                              .run = &result.run,

@@ -10,6 +10,7 @@
 #include "solve/dryer_run.hpp"
 #include "solve/equivalent_length.hpp"
 #include "study/advice.hpp"
+#include "study/curves.hpp"
 #include "study/nominal.hpp"
 
 /// What runs the solver many times.
@@ -64,7 +65,9 @@ struct CheckResult {
   std::string catalogue_hash;
   std::vector<fitting::Catalogue::Added> catalogue_files;  ///< the user's own
   std::optional<layout::RunGeometry> route{};              ///< where every heading is known
-  bool samples_asked = false;  ///< the caller wants the sampled band told
+  Curves curves{};
+  std::vector<ProfilePoint> profile{};  ///< of the ledger shown
+  bool samples_asked = false;           ///< the caller wants the sampled band told
 };
 
 struct CheckOptions {

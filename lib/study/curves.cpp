@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "study/check.hpp"
+
 namespace ductledger::study {
 namespace {
 

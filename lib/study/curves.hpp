@@ -1,13 +1,12 @@
 #pragma once
 
-#include <optional>
-#include <string>
+#include <cstddef>
 #include <vector>
-
-#include "study/check.hpp"
 
 /// A result laid out for pictures: curves read at many airflows, pressures along the run.
 namespace ductledger::study {
+
+struct CheckResult;
 
 struct CurvePoint {
   double airflow_m3_s = 0.0;
@@ -27,7 +26,7 @@ struct Curves {
   /// What the run asks of a fan, from no airflow up, against the room that this airflow draws down.
   std::vector<CurvePoint> run;
 };
-/// @return nothing where neither a fan nor an airflow is known
+/// Nothing where neither a fan nor an airflow is known.
 [[nodiscard]] Curves curves(const CheckResult& result);
 
 /// The pressures of the shown ledger where each piece ends.

@@ -8,7 +8,6 @@
 #include <vector>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 #include "duct/section.hpp"
 #include "text/advice.hpp"
 #include "text/band.hpp"
@@ -91,7 +90,7 @@ class Writer : private Page {
       }
     }
     if (const solve::Ledger* shown = shown_ledger(); shown != nullptr) {
-      if (const solve::LedgerRow* most = document::costliest(*shown); most != nullptr) {
+      if (const solve::LedgerRow* most = shown->costliest(); most != nullptr) {
         paragraph(fmt::format(
             "Largest loss: {}, {}.", words::row_name(*most), show(most->share, Dimension::ratio)));
       }
@@ -215,7 +214,7 @@ class Writer : private Page {
         section = before;
       }
       const bool is_piece = row.number >= 0;
-      const auto number = document::shown_number(row);
+      const auto number = row.shown_number();
       table.row({number ? fmt::format("{}", *number) : "",
                  label(row) + marks(row, seen),
                  row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
@@ -395,7 +394,7 @@ class Writer : private Page {
     bool any = false;
     for (const result::SpeedResult& speed : result_.speeds) {
       const solve::OperatingPoint& point = speed.point;
-      if (document::airflow(speed).bound == document::Bound::none) {
+      if (speed.figures.bound == result::Bound::none) {
         continue;
       }
       if (!any) {

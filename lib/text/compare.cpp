@@ -5,7 +5,6 @@
 #include <algorithm>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
 #include "words/compare.hpp"

@@ -10,8 +10,6 @@
 #include <optional>
 #include <string_view>
 
-#include "study/curves.hpp"
-
 namespace ductledger::text {
 namespace {
 
@@ -75,7 +73,7 @@ bool of_the_hood(const study::CheckResult& result, const solve::LedgerRow& row) 
 
 Way way(const study::CheckResult& result) {
   Way all;
-  const std::vector<study::ProfilePoint> points = study::profile(result);
+  const std::vector<study::ProfilePoint>& points = result.profile;
   if (points.empty()) {
     return all;
   }

@@ -7,7 +7,6 @@
 #include <cmath>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 
 namespace ductledger::words {
 
@@ -27,7 +26,7 @@ std::string band_text(const result::Band& band, Dimension dimension, units::Syst
 }
 
 std::string delivers(const result::SpeedResult& speed, units::System system) {
-  const document::Airflow known = document::airflow(speed);
+  const result::Figures& known = speed.figures;
   const std::string value = units::display(known.airflow_m3_s, Dimension::airflow, system);
   const auto& bounds = speed.point.bounds;
   if (bounds && speed.point.estimate) {
@@ -38,13 +37,13 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
         units::display_number(speed.point.estimate->airflow_m3_s, Dimension::airflow, system));
   }
   switch (known.bound) {
-    case document::Bound::at_least:
+    case result::Bound::at_least:
       return "at least " + value;
-    case document::Bound::at_most:
+    case result::Bound::at_most:
       return "at most " + value;
-    case document::Bound::none:
+    case result::Bound::none:
       return "not determined";
-    case document::Bound::exact:
+    case result::Bound::exact:
       break;
   }
   if (speed.point.status == solve::Status::no_flow) {
@@ -128,15 +127,15 @@ std::string share_of_rating(const result::SpeedResult& speed, units::System syst
       basis = "end of curve";
       break;
   }
-  const auto share = document::share_of_rated(speed);
-  const document::Bound bound = document::airflow(speed).bound;
+  const auto share = speed.figures.share_of_rated;
+  const result::Bound bound = speed.figures.bound;
   const bool end_of_curve = speed.rated->basis == solve::RatedAirflow::Basis::curve_end;
-  if (!share || (end_of_curve && bound == document::Bound::at_least)) {
+  if (!share || (end_of_curve && bound == result::Bound::at_least)) {
     return fmt::format("{} ({})", rated, basis);
   }
-  const char* sign = bound == document::Bound::at_least  ? ">= "
-                     : bound == document::Bound::at_most ? "<= "
-                                                         : "";
+  const char* sign = bound == result::Bound::at_least  ? ">= "
+                     : bound == result::Bound::at_most ? "<= "
+                                                       : "";
   return fmt::format(
       "{}{} of {} ({})", sign, units::display(*share, Dimension::ratio, system), rated, basis);
 }

@@ -16,7 +16,7 @@ using test::invented_result;
 const document::Record kRecord{"0.0.0", "fail"};
 
 document::Json document_of(const study::CheckResult& result) {
-  return document::check_document(result, kRecord);
+  return document::check_document(test::settled(result), kRecord);
 }
 
 TEST(CheckDocument, holds_every_name_that_others_rely_on) {

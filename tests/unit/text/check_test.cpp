@@ -13,7 +13,9 @@ namespace {
 using test::finding;
 using test::invented_result;
 
-std::string text_of(const study::CheckResult& result) { return text::check_text(result); }
+std::string text_of(const study::CheckResult& result) {
+  return text::check_text(test::settled(result));
+}
 
 bool holds(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;

@@ -53,7 +53,7 @@ std::vector<std::string> lines_of(const study::CheckResult& result, text::Profil
   text::TextOptions options;
   options.system = units::System::si;
   options.profile = profile;
-  return text::profile_lines(result, options);
+  return text::profile_lines(test::settled(result), options);
 }
 
 std::vector<std::string> ascii(const study::CheckResult& result) {
