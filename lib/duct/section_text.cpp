@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "base/text.hpp"
@@ -154,118 +155,141 @@ ShapeWord shape_word(std::string_view text) {
   return ShapeWord::unknown;
 }
 
-units::TextResult<Section> read_section(std::string_view text) {
-  auto first_read = read_size(text, 0);
-  if (auto* fault = std::get_if<TextFault>(&first_read)) {
+/// A section as written: one size or two, and a word.
+struct Written {
+  std::string_view text;
+  Size first;
+  std::optional<Size> second{};
+  std::size_t sizes_end = 0;
+  std::size_t word_at = 0;
+  std::string_view rest{};  ///< the word
+  ShapeWord shape = ShapeWord::none;
+
+  [[nodiscard]] std::string_view sizes() const {
+    return trimmed(text.substr(first.offset, sizes_end - first.offset));
+  }
+};
+
+std::variant<Written, TextFault> read_parts(std::string_view text) {
+  auto first = read_size(text, 0);
+  if (auto* fault = std::get_if<TextFault>(&first)) {
     return std::move(*fault);
   }
-  Size first = std::get<Size>(first_read);
-  std::optional<Size> second;
-  std::size_t at = first.end();
-  if (const auto behind = behind_times(text, at)) {
-    auto second_read = read_size(text, *behind);
-    if (auto* fault = std::get_if<TextFault>(&second_read)) {
+  Written written{.text = text, .first = std::get<Size>(first)};
+  written.sizes_end = written.first.end();
+  if (const auto behind = behind_times(text, written.sizes_end)) {
+    auto second = read_size(text, *behind);
+    if (auto* fault = std::get_if<TextFault>(&second)) {
       return std::move(*fault);
     }
-    second = std::get<Size>(second_read);
-    at = second->end();
+    written.second = std::get<Size>(second);
+    written.sizes_end = written.second->end();
   }
-  const std::size_t word_at = skip_blanks(text, at);
-  const std::string_view rest = trimmed(text.substr(word_at));
-  const ShapeWord shape = shape_word(rest);
-  const auto sizes = trimmed(text.substr(first.offset, at - first.offset));
+  written.word_at = skip_blanks(text, written.sizes_end);
+  written.rest = trimmed(text.substr(written.word_at));
+  written.shape = shape_word(written.rest);
+  return written;
+}
 
-  if (shape == ShapeWord::unknown) {
-    TextFault fault = fault_at({word_at, rest.size()});
-    const bool has_unit = second ? second->length.has_unit : first.length.has_unit;
-    const auto words = std::to_array<std::string>({"round", "rectangular", "flat oval", "oval"});
-    const auto near = base::nearest(rest, words);
-    if (second && behind_times(text, at)) {
-      fault.rule = "too-many-sizes";
-      fault.message = "a section has one size or two, found a third";
-      fault.label = "one size too many";
-      fault.help = kExamples;
-      return fault;
-    }
-    if (!has_unit && !near) {
-      // The word behind a bare number is meant as its unit.
-      const Size& bare = second ? *second : first;
-      const std::size_t unit_end = std::min(text.find(' ', word_at), text.size());
-      const auto as_quantity = units::parse_quantity(
-          text.substr(bare.offset, unit_end - bare.offset), units::Dimension::length);
-      if (const auto* unit_fault = std::get_if<TextFault>(&as_quantity)) {
-        TextFault moved = *unit_fault;
-        moved.offset += bare.offset;
-        return moved;
-      }
-    }
-    fault.rule = "unknown-shape";
-    fault.message = fmt::format("no shape of a duct is named {}", shown(rest));
-    fault.label = "not a shape";
-    fault.help = near ? fmt::format("did you mean `{}`?", *near) : std::string(kExamples);
+TextFault unknown_shape(const Written& written) {
+  const auto& [text, first, second, sizes_end, word_at, rest, shape] = written;
+  TextFault fault = fault_at({word_at, rest.size()});
+  const Size& last = second ? *second : first;
+  const auto words = std::to_array<std::string>({"round", "rectangular", "flat oval", "oval"});
+  const auto near = base::nearest(rest, words);
+  if (second && behind_times(text, sizes_end)) {
+    fault.rule = "too-many-sizes";
+    fault.message = "a section has one size or two, found a third";
+    fault.label = "one size too many";
+    fault.help = kExamples;
     return fault;
   }
+  if (!last.length.has_unit && !near) {
+    // The word behind a bare number is meant as its unit.
+    const std::size_t unit_end = std::min(text.find(' ', word_at), text.size());
+    const auto as_quantity = units::parse_quantity(text.substr(last.offset, unit_end - last.offset),
+                                                   units::Dimension::length);
+    if (const auto* unit_fault = std::get_if<TextFault>(&as_quantity)) {
+      TextFault moved = *unit_fault;
+      moved.offset += last.offset;
+      return moved;
+    }
+  }
+  fault.rule = "unknown-shape";
+  fault.message = fmt::format("no shape of a duct is named {}", shown(rest));
+  fault.label = "not a shape";
+  fault.help = near ? fmt::format("did you mean `{}`?", *near) : std::string(kExamples);
+  return fault;
+}
 
-  if (second) {
-    if (!second->length.has_unit) {
-      if (first.length.has_unit) {
-        return missing_unit(text, *second, "give the unit once, at the end, as in `10 x 3-1/4 in`");
-      }
-      return missing_unit(
-          text, *second, such_as(fmt::format("{} in{}{}", sizes, rest.empty() ? "" : " ", rest)));
-    }
-    if (!first.length.has_unit) {
-      if (second->length.unit_m == 0.0) {
-        return missing_unit(text, first, "give each size its unit, as in `10 in x 1 ft 2 in`");
-      }
-      first.length.value *= second->length.unit_m;
-      first.length.unit_m = second->length.unit_m;
-    }
-  } else if (!first.length.has_unit) {
+/// One unit behind both sizes counts for both.
+std::optional<TextFault> settle_units(Written& written) {
+  const std::string_view text = written.text;
+  const std::string_view rest = written.rest;
+  Size& first = written.first;
+  const std::optional<Size>& second = written.second;
+  if (!second) {
+    return first.length.has_unit
+               ? std::nullopt
+               : std::optional(missing_unit(
+                     text,
+                     first,
+                     such_as(fmt::format("{} in {}",
+                                         written.sizes(),
+                                         rest.empty() ? std::string_view("round") : rest))));
+  }
+  if (!second->length.has_unit) {
     return missing_unit(
         text,
-        first,
-        such_as(fmt::format("{} in {}", sizes, rest.empty() ? std::string_view("round") : rest)));
+        *second,
+        first.length.has_unit
+            ? "give the unit once, at the end, as in `10 x 3-1/4 in`"
+            : such_as(fmt::format("{} in{}{}", written.sizes(), rest.empty() ? "" : " ", rest)));
   }
-
-  for (const Size* size : {&first, second ? &*second : nullptr}) {
-    if (size != nullptr) {
-      if (auto fault = unbelievable(text, *size)) {
-        return std::move(*fault);
-      }
+  if (!first.length.has_unit) {
+    if (second->length.unit_m == 0.0) {
+      return missing_unit(text, first, "give each size its unit, as in `10 in x 1 ft 2 in`");
     }
+    first.length.value *= second->length.unit_m;
+    first.length.unit_m = second->length.unit_m;
   }
+  return std::nullopt;
+}
 
-  TextFault fault = fault_at({first.offset, sizes.size()});
-  if (!second) {
-    if (shape == ShapeWord::round) {
-      return Section::round(units::metres(first.length.value));
-    }
+units::TextResult<Section> section_of_one_size(const Written& written) {
+  if (written.shape == ShapeWord::round) {
+    return Section::round(units::metres(written.first.length.value));
+  }
+  const std::string_view sizes = written.sizes();
+  TextFault fault = fault_at({written.first.offset, sizes.size()});
+  if (written.shape == ShapeWord::none) {
     fault.rule = "missing-shape";
-    if (shape == ShapeWord::none) {
-      fault.message = fmt::format("{} does not say its shape", shown(sizes));
-      fault.label = "round?";
-      fault.help = fmt::format("write {}, or both sides of a rectangular duct: `10 x 3-1/4 in`",
-                               shown(fmt::format("{} round", sizes)));
-    } else {
-      fault.rule = "missing-size";
-      fault.message = fmt::format("a section that is {} needs two sizes", rest);
-      fault.label = "one size";
-      fault.help = shape == ShapeWord::oval ? "write such as `12 x 6 in oval`"
-                                            : "write such as `10 x 3-1/4 in`";
-    }
-    return fault;
+    fault.message = fmt::format("{} does not say its shape", shown(sizes));
+    fault.label = "round?";
+    fault.help = fmt::format("write {}, or both sides of a rectangular duct: `10 x 3-1/4 in`",
+                             shown(fmt::format("{} round", sizes)));
+  } else {
+    fault.rule = "missing-size";
+    fault.message = fmt::format("a section that is {} needs two sizes", written.rest);
+    fault.label = "one size";
+    fault.help = written.shape == ShapeWord::oval ? "write such as `12 x 6 in oval`"
+                                                  : "write such as `10 x 3-1/4 in`";
   }
-  if (shape == ShapeWord::round) {
+  return fault;
+}
+
+units::TextResult<Section> section_of_two_sizes(const Written& written) {
+  TextFault fault = fault_at({written.first.offset, written.sizes().size()});
+  if (written.shape == ShapeWord::round) {
     fault.rule = "too-many-sizes";
     fault.message = "a round section has one size, found two";
     fault.label = "two sizes";
     fault.help = "leave `round` away for a rectangular duct, or write `oval`";
     return fault;
   }
-  const units::Length width = units::metres(first.length.value);
-  const units::Length height = units::metres(second->length.value);
-  if (shape != ShapeWord::oval) {
+  const units::Length width = units::metres(written.first.length.value);
+  const units::Length height = units::metres(written.second->length.value);
+  if (written.shape != ShapeWord::oval) {
     return Section::rectangular(width, height);
   }
   if (width < height) {
@@ -276,6 +300,30 @@ units::TextResult<Section> read_section(std::string_view text) {
     return fault;
   }
   return Section::flat_oval(width, height);
+}
+
+units::TextResult<Section> read_section(std::string_view text) {
+  auto parts = read_parts(text);
+  if (auto* fault = std::get_if<TextFault>(&parts)) {
+    return std::move(*fault);
+  }
+  Written& written = std::get<Written>(parts);
+  if (written.shape == ShapeWord::unknown) {
+    return unknown_shape(written);
+  }
+  if (auto fault = settle_units(written)) {
+    return *std::move(fault);
+  }
+  if (auto fault = unbelievable(text, written.first)) {
+    return *std::move(fault);
+  }
+  if (!written.second) {
+    return section_of_one_size(written);
+  }
+  if (auto fault = unbelievable(text, *written.second)) {
+    return *std::move(fault);
+  }
+  return section_of_two_sizes(written);
 }
 
 }  // namespace

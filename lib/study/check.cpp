@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
@@ -280,6 +281,44 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
   return list;
 }
 
+/// A figure so large that nothing follows from it.
+std::optional<base::Diagnostic> no_number(const CheckResult& result) {
+  const auto found = std::ranges::find_if(result.speeds, [](const SpeedResult& speed) {
+    return solve::has_best_airflow(speed.point) &&
+           (!std::isfinite(solve::best_airflow_m3_s(speed.point)) ||
+            !std::isfinite(speed.point.total_pressure_pa));
+  });
+  if (found == result.speeds.end()) {
+    return std::nullopt;
+  }
+  return base::fault_at(
+      {result.layout.source, result.layout.fan->speeds[found->index].span},
+      "answer-not-finite",
+      fmt::format("what {} delivers is no number: a figure of its curve or of the run is beyond "
+                  "what can be calculated with",
+                  base::shown(found->name)));
+}
+
+/// The speed whose ledger is shown: the one asked for, else the headline's.
+base::Checked<std::optional<std::size_t>> ledger_speed(const CheckResult& result,
+                                                       const std::string& asked) {
+  if (asked.empty()) {
+    return result.headline;
+  }
+  const auto found = std::ranges::find(result.speeds, asked, &SpeedResult::name);
+  if (found != result.speeds.end()) {
+    return std::optional(static_cast<std::size_t>(found - result.speeds.begin()));
+  }
+  std::vector<std::string> names;
+  std::ranges::transform(result.speeds, std::back_inserter(names), &SpeedResult::name);
+  const auto near = base::nearest(asked, names);
+  return base::fault("unknown-speed",
+                     fmt::format("the layout has no speed named `{}`", base::escaped(asked)),
+                     near            ? fmt::format("did you mean `{}`?", *near)
+                     : names.empty() ? std::string()
+                                     : "its speeds: " + base::joined(names, "and"));
+}
+
 }  // namespace
 
 base::Checked<CheckResult> check(layout::Layout layout,
@@ -319,40 +358,15 @@ base::Checked<CheckResult> check(layout::Layout layout,
       result.speeds.back().figures = result::figures(result.speeds.back(), result.run);
     }
   }
-  for (const SpeedResult& speed : result.speeds) {
-    if (solve::has_best_airflow(speed.point) &&
-        (!std::isfinite(solve::best_airflow_m3_s(speed.point)) ||
-         !std::isfinite(speed.point.total_pressure_pa))) {
-      return base::fault_at(
-          {result.layout.source, result.layout.fan->speeds[speed.index].span},
-          "answer-not-finite",
-          fmt::format("what {} delivers is no number: a figure of its curve or of the run is "
-                      "beyond what can be calculated with",
-                      base::shown(speed.name)));
-    }
+  if (auto fault = no_number(result)) {
+    return *std::move(fault);
   }
   result.headline = headline_of(result.speeds);
-  result.ledger_speed = result.headline;
-  if (!options.speed.empty()) {
-    const auto found =
-        std::find_if(result.speeds.begin(), result.speeds.end(), [&](const SpeedResult& speed) {
-          return speed.name == options.speed;
-        });
-    if (found == result.speeds.end()) {
-      std::vector<std::string> names;
-      for (const SpeedResult& speed : result.speeds) {
-        names.push_back(speed.name);
-      }
-      const auto near = base::nearest(options.speed, names);
-      return base::fault(
-          "unknown-speed",
-          fmt::format("the layout has no speed named `{}`", base::escaped(options.speed)),
-          near            ? fmt::format("did you mean `{}`?", *near)
-          : names.empty() ? std::string()
-                          : "its speeds: " + base::joined(names, "and"));
-    }
-    result.ledger_speed = static_cast<std::size_t>(found - result.speeds.begin());
+  auto shown = ledger_speed(result, options.speed);
+  if (!shown) {
+    return std::move(shown).error();
   }
+  result.ledger_speed = *shown;
   const bool any_airflow =
       std::any_of(result.speeds.begin(), result.speeds.end(), [](const SpeedResult& speed) {
         return speed.ledger.has_value();
