@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <nlohmann/json.hpp>
 #include <utility>
 #include <vector>
@@ -36,6 +38,47 @@ base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Lay
   typed.speed = options.speed;
   typed.static_pressure_pa = quantity("--static", units::Dimension::pressure);
   typed.airflow_m3_s = quantity("--airflow", units::Dimension::airflow);
+  const auto text_of = [&](std::string_view name, auto read, auto& place) {
+    if (!options.has(name)) {
+      return;
+    }
+    auto value = read(options.value(name));
+    if (value) {
+      place = *std::move(value);
+      return;
+    }
+    for (base::Diagnostic fault : value.error()) {
+      fault.message = fmt::format("`{}`: {}", name, fault.message);
+      faults.push_back(std::move(fault));
+    }
+  };
+  text_of(
+      "--at",
+      [&](const std::string& text) { return layout::gauge_place(text, layout.run); },
+      typed.at);
+  text_of(
+      "--static-accuracy",
+      [](const std::string& text) {
+        return layout::instrument_doubt(text, units::Dimension::pressure);
+      },
+      typed.static_doubt);
+  text_of(
+      "--airflow-accuracy",
+      [](const std::string& text) {
+        return layout::instrument_doubt(text, units::Dimension::airflow);
+      },
+      typed.airflow_doubt);
+  const auto needs = [&](std::string_view name, std::string_view reading, bool is_read) {
+    if (options.has(name) && !is_read) {
+      faults.push_back(
+          base::fault("option-alone",
+                      fmt::format("`{}` says something of `{}`, which is not given", name, reading),
+                      fmt::format("add `{}`, or state it in the readings file", reading)));
+    }
+  };
+  needs("--at", "--static", options.has("--static"));
+  needs("--static-accuracy", "--static", options.has("--static"));
+  needs("--airflow-accuracy", "--airflow", options.has("--airflow"));
   if (!faults.empty()) {
     return faults;
   }

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <span>
 #include <utility>
 
 #include "base/fault.hpp"
@@ -44,6 +45,7 @@ struct Body {
   std::string name;
   duct::Section section = duct::Section::round(units::inches(6.0));  ///< where it begins
   bool rising = false;
+  bool flexible = false;  ///< flexible duct or a bend of it: clamps, no screws
 };
 
 class Bill {
@@ -52,7 +54,8 @@ class Bill {
     result_.layout = std::move(layout);
   }
 
-  PartsResult build(const PartsOptions& options);
+  /// @param makeup what the makeup duct takes, where there is one
+  PartsResult build(const PartsOptions& options, std::span<const PartsResult> makeup);
 
  private:
   [[nodiscard]] const std::vector<Piece>& pieces() const { return result_.layout.run.pieces; }
@@ -111,6 +114,8 @@ class Bill {
     return fmt::format("{} {}", layout::word(pieces()[index].kind), layout::piece_number(index));
   }
 
+  [[nodiscard]] bool is_flexible(std::size_t index) const;
+  [[nodiscard]] bool any_flexible() const;
   [[nodiscard]] std::vector<Body> bodies() const;
   [[nodiscard]] static bool rises(const std::optional<layout::Direction>& heading) {
     return heading && (*heading)[2] > kSineOfThirtyDegrees;
@@ -159,5 +164,6 @@ class Bill {
   const fitting::Catalogue& catalogue_;
   PartsResult result_;
   bool weighed_ = false;
+  bool has_makeup_ = false;
 };
 }  // namespace ductledger::build::bill

@@ -17,7 +17,8 @@
 namespace ductledger::build {
 namespace bill {
 
-PartsResult Bill::build(const PartsOptions& options) {
+PartsResult Bill::build(const PartsOptions& options, std::span<const PartsResult> makeup) {
+  has_makeup_ = !makeup.empty();
   take(options);
   duct();
   fittings();
@@ -359,6 +360,20 @@ base::Diagnostics faults_of(const PartsOptions& options, double overlap_m) {
 
 }  // namespace
 
+namespace {
+
+/// The makeup duct as a run of its own, from outdoors to the room.
+layout::Layout makeup_alone(const layout::Layout& layout) {
+  layout::Layout own = layout;
+  own.run = layout.house->makeup.duct.front();
+  own.appliance = {};
+  own.appliance.kind = layout::ApplianceKind::exhaust;
+  own.house.reset();
+  return own;
+}
+
+}  // namespace
+
 base::Checked<PartsResult> parts(layout::Layout layout,
                                  const fitting::Catalogue& catalogue,
                                  const PartsOptions& options) {
@@ -369,7 +384,17 @@ base::Checked<PartsResult> parts(layout::Layout layout,
   if (const auto run = solve::compile(layout, catalogue); !run) {
     return run.error();
   }
-  return bill::Bill(std::move(layout), catalogue).build(options);
+  std::vector<PartsResult> makeup;
+  if (layout.house && layout.house->makeup.kind == layout::MakeupKind::duct) {
+    auto own = parts(makeup_alone(layout), catalogue, options);
+    if (!own) {
+      return std::move(own).error();
+    }
+    makeup.push_back(*std::move(own));
+  }
+  PartsResult result = bill::Bill(std::move(layout), catalogue).build(options, makeup);
+  result.makeup = std::move(makeup);
+  return result;
 }
 
 }  // namespace ductledger::build

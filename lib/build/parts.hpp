@@ -107,6 +107,9 @@ struct PartsResult {
   int part_count = 0;  ///< sticks, flex and fittings
   std::vector<units::Message> assumed;
   std::vector<std::string> cautions;
+  /// The makeup duct that the house draws, by itself: none or one. Its holes and order of work are
+  /// not told apart.
+  std::vector<PartsResult> makeup;
 };
 
 /// Fails where the catalogue knows no piece as stated, and on lengths that make no sense.

@@ -32,6 +32,22 @@ const CutStraight* Bill::straight_of(int piece) const {
   return nullptr;
 }
 
+bool Bill::is_flexible(std::size_t index) const {
+  const Piece& piece = pieces()[index];
+  return piece.kind == PieceKind::flex ||
+         (piece.kind == PieceKind::elbow &&
+          catalogue_.traits(fitting::Kind::elbow, type_of(index)).is(fitting::Make::flexible));
+}
+
+bool Bill::any_flexible() const {
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    if (is_flexible(i)) {
+      return true;
+    }
+  }
+  return false;
+}
+
 std::vector<Body> Bill::bodies() const {
   std::vector<Body> list;
   const layout::Run& run = result_.layout.run;
@@ -47,7 +63,7 @@ std::vector<Body> Bill::bodies() const {
     const std::string name = name_of(i);
     const bool rising = rises(piece.heading_in);
     if (piece.kind != PieceKind::straight) {
-      list.push_back({piece.kind, name, piece.upstream, rising});
+      list.push_back({piece.kind, name, piece.upstream, rising, is_flexible(i)});
       continue;
     }
     const CutStraight* straight = straight_of(layout::piece_number(i));
@@ -65,7 +81,9 @@ std::vector<Body> Bill::bodies() const {
 }
 
 void Bill::joints() {
-  std::string before = "collar";
+  const bool from_entry = !result_.layout.appliance.collar && !pieces().empty() &&
+                          pieces().front().kind == PieceKind::entry;
+  std::string before = from_entry ? name_of(0) : "collar";
   bool after_flex = false;
   for (const Body& body : bodies()) {
     Joint joint;
@@ -74,14 +92,14 @@ void Bill::joints() {
     joint.after = body.name;
     joint.section = body.section;
     joint.rising = body.rising;
-    const bool clamped = after_flex || body.kind == PieceKind::flex;
+    const bool clamped = after_flex || body.flexible;
     if (!is_dryer() && !clamped) {
       joint.fasteners = body.section.shape() == duct::Shape::rectangular ? kRectangularFasteners
                                                                          : kRoundFasteners;
     }
     result_.joints.push_back(std::move(joint));
     before = body.name;
-    after_flex = body.kind == PieceKind::flex;
+    after_flex = body.flexible;
   }
   result_.male_end =
       is_dryer() ? "with the airflow, away from the appliance (International Residential Code, "
@@ -133,8 +151,8 @@ void Bill::sealing_and_fastening() {
         {length(0.125 * kInch_m)});
   }
   double clamps = 0.0;
-  for (const Piece& piece : pieces()) {
-    clamps += piece.kind == PieceKind::flex ? 2.0 : 0.0;
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
+    clamps += is_flexible(i) ? 2.0 : 0.0;
   }
   if (clamps > 0.0) {
     PartLine line;

@@ -186,9 +186,7 @@ void Bill::finish() {
   const bool screwed = std::any_of(result_.joints.begin(),
                                    result_.joints.end(),
                                    [](const Joint& joint) { return joint.fasteners > 0; });
-  const bool flexible = std::any_of(pieces().begin(), pieces().end(), [](const Piece& piece) {
-    return piece.kind == PieceKind::flex;
-  });
+  const bool flexible = any_flexible();
   Step& fasten = step(is_dryer() ? "Fasten and seal every joint, and hang the duct"
                       : screwed  ? "Screw and seal every joint, and hang the duct"
                                  : "Clamp and seal every joint, and hang the duct");
@@ -204,8 +202,21 @@ void Bill::finish() {
             "where the run rises, liquid that runs back meets the lap from inside: seal all "
             "round");
   }
+  if (has_makeup_) {
+    Step& makeup = step("Build the makeup air duct by its own list");
+    caution(makeup,
+            "its opening outdoors stands clear of exhaust outlets and flues: distances are for "
+            "local code");
+    caution(makeup, "where it has a motorized damper, that opens with the appliance");
+  }
   Step& power = step("Connect the appliance");
   caution(power, "wiring and gas by a qualified, licensed person");
+  if (result_.layout.run.discharge == layout::Discharge::room) {
+    step(
+        "Switch on: the air returns at every speed, no joint leaks; read the static pressure at "
+        "the collar");
+    return;
+  }
   Step& test = step(
       "Switch on: flap or damper opens at every speed, no joint leaks; read the static "
       "pressure at the collar");

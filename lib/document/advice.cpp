@@ -42,6 +42,8 @@ void add_answers(Json& to, const AdviceRow& row, const study::CheckResult& resul
   const bool pressure = advice.airflow_m3_s.has_value();
   to["total_pressure_pa"] = pressure ? number(row.pressure_pa) : Json(nullptr);
   to["pressure_saved_pa"] = pressure ? number(row.pressure_saved_pa) : Json(nullptr);
+  to["depressurisation_pa"] = number(row.depressurisation_pa);
+  to["over_limit"] = row.depressurisation_pa ? Json(row.over_limit) : Json(nullptr);
   to["brings"] = findings_array(row.brings);
   to["mends"] = row.mends;
 }

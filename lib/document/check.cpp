@@ -283,7 +283,10 @@ Json air(const study::CheckResult& result) {
           {"outdoor_density_kg_m3", number(from.outdoor_density_kg_m3)},
           {"absolute_pressure_pa", number(from.pressure_pa)},
           {"stack_pa", from.stack_unknown ? Json(nullptr) : number(from.stack_pa)},
-          {"wind_pa", number(from.wind_pa)}};
+          {"wind_pa", number(from.wind_pa)},
+          {"back_pressure_pa", number(from.back_pressure_pa)},
+          {"airflow_without_wind_m3_s", number(result.without_wind_m3_s)},
+          {"airflow_without_back_pressure_m3_s", number(result.without_back_pressure_m3_s)}};
 }
 
 Json appliance(const layout::Layout& from) {

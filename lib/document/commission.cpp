@@ -42,7 +42,16 @@ nlohmann::ordered_json commission_document(const site::CommissionResult& result,
           expected.collar ? number(expected.collar->pressure_pa) : Json(nullptr)},
          {"collar_static_pressure_band_pa",
           expected.collar ? band(expected.collar->band_pa) : Json(nullptr)},
-         {"hole_static_pressure_pa", number(expected.at_hole_pa)}});
+         {"hole_static_pressure_pa",
+          expected.at_hole ? number(expected.at_hole->pressure_pa) : Json(nullptr)},
+         {"hole_static_pressure_band_pa",
+          expected.at_hole ? band(expected.at_hole->band_pa) : Json(nullptr)},
+         {"fan_static_rise_pa",
+          expected.across_fan ? number(expected.across_fan->pressure_pa) : Json(nullptr)},
+         {"fan_static_rise_band_pa",
+          expected.across_fan ? band(expected.across_fan->band_pa) : Json(nullptr)},
+         {"airflow_estimate_m3_s",
+          speed.point.estimate ? number(speed.point.estimate->airflow_m3_s) : Json(nullptr)}});
   }
   document["gauge_hole"] = hole_object(result.gauge_hole);
   document["traverse_plane"] = hole_object(result.traverse_plane);

@@ -75,15 +75,15 @@ nlohmann::ordered_json house_object(const study::CheckResult& result) {
     return nullptr;
   }
   const layout::House& from = *result.layout.house;
-  return {{"coupled", result.house.coupled() != nullptr},
-          {"leakage", leakage(from.leakage)},
-          {"other_exhaust_m3_s",
-           result.house.zone ? number(result.house.zone->other_exhaust_m3_s) : Json(nullptr)},
-          {"envelope_wind_pa",
-           result.house.zone ? number(result.house.zone->envelope_wind_pa) : Json(nullptr)},
-          {"makeup",
-           {{"kind", layout::word(from.makeup.kind)}, {"interlocked", from.makeup.interlocked}}},
-          {"limit", limit(house::limit_of(from))}};
+  return {
+      {"coupled", result.house.coupled() != nullptr},
+      {"leakage", leakage(from.leakage)},
+      {"other_exhaust_m3_s",
+       result.house.zone ? number(result.house.zone->other_exhaust_m3_s) : Json(nullptr)},
+      {"envelope_pa", result.house.zone ? number(result.house.zone->envelope_pa) : Json(nullptr)},
+      {"makeup",
+       {{"kind", layout::word(from.makeup.kind)}, {"interlocked", from.makeup.interlocked}}},
+      {"limit", limit(house::limit_of(from))}};
 }
 
 nlohmann::ordered_json speed_house_object(const result::SpeedResult& speed) {

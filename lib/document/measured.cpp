@@ -27,10 +27,19 @@ Json extra_object(const std::optional<site::Extra>& extra) {
           {"faults", std::move(faults)}};
 }
 
+Json place_object(const layout::GaugePlace& place) {
+  using Kind = layout::GaugePlace::Kind;
+  if (place.kind == Kind::piece) {
+    return {{"piece", layout::piece_number(place.piece)},
+            {"from_start_m", number(place.from_start_m)}};
+  }
+  return place.kind == Kind::fan ? "fan" : "collar";
+}
+
 Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
   Json airflows = Json::array();
   for (const site::AirflowRead& read : judged.airflows) {
-    airflows.push_back({{"airflow_m3_s", number(read.airflow_m3_s)},
+    airflows.push_back({{"airflow_m3_s", read.is_bound ? Json() : number(read.airflow_m3_s)},
                         {"airflow_band_m3_s", band(read.band)},
                         {"open_low", read.open_low},
                         {"open_high", read.open_high}});
@@ -45,8 +54,13 @@ Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
                 {"plane", judged.traverse->plane == site::Plane::good ? "good" : "poor"}};
   }
   const bool found = speed.point.status == solve::Status::found;
+  Json causes = Json::array();
+  for (const units::Message& cause : judged.causes) {
+    causes.push_back(cause.text(units::System::ip));
+  }
   return {{"speed", speed.name},
           {"static_pressure_pa", number(reading.static_pressure_pa)},
+          {"at", place_object(reading.at)},
           {"airflow_m3_s", number(reading.airflow_m3_s)},
           {"instrument", reading.airflow_m3_s ? Json(layout::word(reading.instrument)) : Json()},
           {"traverse", std::move(traverse)},
@@ -60,6 +74,7 @@ Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
           {"above_calculated_band", judged.above_expected},
           {"fan_share_of_curve", number(judged.fan_share_of_curve)},
           {"extra", extra_object(judged.extra)},
+          {"causes", std::move(causes)},
           {"verdict", word(judged.verdict)},
           {"requirement", word(judged.requirement)},
           {"line", reading.span.line > 0 ? Json(reading.span.line) : Json(nullptr)}};

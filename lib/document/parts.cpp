@@ -130,17 +130,28 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
                    {"longest_stick_m", number(result.longest_stick_m)},
                    {"duct_surface_m2", number(result.duct_surface_m2)},
                    {"inserted_ends", text_or_null(result.male_end)}};
-  const auto list = [&](const char* key, const auto& from, auto&& object) {
-    document[key] = Json::array();
+  const auto list_in = [](Json& to, const char* key, const auto& from, auto&& object) {
+    to[key] = Json::array();
     for (const auto& one : from) {
-      document[key].push_back(object(one));
+      to[key].push_back(object(one));
     }
+  };
+  const auto list = [&](const char* key, const auto& from, auto&& object) {
+    list_in(document, key, from, object);
   };
   list("bill", result.bill, line_object);
   list("cuts", result.cuts, cuts_object);
   list("joints", result.joints, joint_object);
   list("holes", result.holes, hole_object);
   list("steps", result.steps, step_object);
+  document["makeup"] = nullptr;
+  for (const build::PartsResult& own : result.makeup) {
+    Json makeup = Json::object();
+    list_in(makeup, "bill", own.bill, line_object);
+    list_in(makeup, "cuts", own.cuts, cuts_object);
+    list_in(makeup, "joints", own.joints, joint_object);
+    document["makeup"] = std::move(makeup);
+  }
   list("assumed", result.assumed, message);
   document["cautions"] = result.cautions;
   return document;

@@ -34,6 +34,8 @@ Json size_object(const TriedSize& size) {
           {"depth_m", number(size.depth_m)},
           {"needed_static_pressure_pa", figure(size.needed_static_pa)},
           {"why_not", text_or_null(size.why_not)},
+          {"breaks", size.breaks},
+          {"worst_finding", size.worst ? finding(*size.worst) : Json(nullptr)},
           {"remarks", texts(size.remarks)}};
 }
 
@@ -101,6 +103,7 @@ nlohmann::ordered_json size_document(const study::SizeResult& result, const Reco
                    {"coverage_factor", number(solve::kCoverage)},
                    {"free_air_m3_s", number(result.free_air_m3_s)},
                    {"free_air_is_curve_end", result.free_air_is_curve_end}};
+  document["breaks_at_every_size"] = result.breaks_at_every_size;
   document["drawn"] = size_object(result.drawn);
   document["smallest"] =
       result.smallest ? Json(duct::to_text(result.tried[*result.smallest].section)) : Json(nullptr);

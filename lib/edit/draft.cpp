@@ -239,9 +239,12 @@ void Draft::forget_fitting(std::size_t piece) {
                           "equivalent_length",
                           "source",
                           "opening_pressure",
+                          "flap",
+                          "mass_per_area",
                           "pressure",
                           "at",
                           "law",
+                          "basis",
                           "wind_coefficient"}) {
     erase(stated, key);
   }

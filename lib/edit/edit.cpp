@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <utility>
 
 #include "base/text.hpp"
@@ -412,9 +413,13 @@ Edited with_piece_key(const layout::Layout& layout,
   return std::move(draft).read();
 }
 
-Edited with_value(const layout::Layout& layout,
-                  const fitting::Catalogue& catalogue,
-                  const ValueChange& change) {
+namespace {
+
+/// Sets the value at the end of the keys; a node that is not to be there takes the key out.
+Edited with_node(const layout::Layout& layout,
+                 const fitting::Catalogue& catalogue,
+                 const ValueChange& change,
+                 const std::function<void(Node& mapping, const std::string& key)>& settle) {
   if (auto fault = no_text(layout)) {
     return *std::move(fault);
   }
@@ -429,12 +434,35 @@ Edited with_value(const layout::Layout& layout,
       return refusal(layout, node->span, fmt::format("`{}` holds no keys", change.keys[i]));
     }
   }
-  if (change.value.empty()) {
-    Draft::erase(*node, change.keys.back());
-  } else {
-    Draft::set(*node, change.keys.back(), change.value);
-  }
+  settle(*node, change.keys.back());
   return std::move(draft).read();
+}
+
+}  // namespace
+
+Edited with_value(const layout::Layout& layout,
+                  const fitting::Catalogue& catalogue,
+                  const ValueChange& change) {
+  return with_node(layout, catalogue, change, [&](Node& mapping, const std::string& key) {
+    if (change.value.empty()) {
+      Draft::erase(mapping, key);
+    } else {
+      Draft::set(mapping, key, change.value);
+    }
+  });
+}
+
+Edited with_text(const layout::Layout& layout,
+                 const fitting::Catalogue& catalogue,
+                 const ValueChange& change) {
+  auto made = Draft(layout, catalogue).piece(change.value, layout.run.span);
+  if (!made) {
+    return std::move(made).error();
+  }
+  return with_node(layout, catalogue, change, [&](Node& mapping, const std::string& key) {
+    Draft::erase(mapping, key);
+    mapping.entries.push_back({key, mapping.span, *std::move(made)});
+  });
 }
 
 }  // namespace ductledger::edit

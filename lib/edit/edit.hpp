@@ -37,8 +37,8 @@ using SectionMap = std::function<duct::Section(const duct::Section&)>;
 /// from and to the new sections, those that lead nowhere any more are dropped, and one is added
 /// where none was. Coefficients of transitions whose sections change are dropped; a `loss` keeps
 /// its loss, since what is in the way stays as it is. A type that the catalogue does not know for
-/// the new section gives way to the nearest: smooth-radius for gored and smooth elbows, else the
-/// usual one.
+/// the new section gives way to the nearest: smooth-radius for gored and smooth elbows and flexible
+/// bends, else the usual one.
 struct SectionChange {
   SectionMap to;
   CollarJoint joint = CollarJoint::gradual;
@@ -159,6 +159,11 @@ struct ValueChange {
 [[nodiscard]] Edited with_value(const layout::Layout& layout,
                                 const fitting::Catalogue& catalogue,
                                 const ValueChange& change);
+
+/// The same with a value of several keys, as a file writes it: `{kind: powered, airflow: 200 cfm}`.
+[[nodiscard]] Edited with_text(const layout::Layout& layout,
+                               const fitting::Catalogue& catalogue,
+                               const ValueChange& change);
 
 /// A section as a layout writes it, exact: inches where sixteenths fit, else millimetres, else
 /// metres.

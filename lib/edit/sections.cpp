@@ -126,7 +126,8 @@ class Resizer {
   void settle_type(std::size_t index, fitting::Kind kind, Piece piece) {
     const std::string before = piece.type;
     const fitting::Traits was = layout::traits_of(piece, catalogue_);
-    if (was.is(fitting::Make::smooth) || was.is(fitting::Make::gored)) {
+    if (was.is(fitting::Make::smooth) || was.is(fitting::Make::gored) ||
+        was.is(fitting::Make::flexible)) {  // a bend stays a bend
       piece.type = catalogue_.type_with(kind, fitting::made(fitting::Make::smooth));
     } else {
       piece.type = layout::default_type(piece, catalogue_);

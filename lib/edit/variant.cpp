@@ -16,8 +16,8 @@ bool same_piece(const layout::Piece& a, const layout::Piece& b) {
          a.upstream == b.upstream && a.downstream == b.downstream && a.length_m == b.length_m &&
          a.roughness_m == b.roughness_m && a.material == b.material &&
          a.parameters == b.parameters && a.coefficient == b.coefficient &&
-         a.equivalent_length_m == b.equivalent_length_m && a.heading_in == b.heading_in &&
-         a.heading_out == b.heading_out;
+         a.equivalent_length_m == b.equivalent_length_m && a.equivalent_of == b.equivalent_of &&
+         a.heading_in == b.heading_in && a.heading_out == b.heading_out;
 }
 
 /// A key of a piece as the file writes it, in place of the one that is there.

@@ -15,6 +15,7 @@
 #include "base/checked.hpp"
 #include "base/words.hpp"
 #include "duct/section.hpp"
+#include "fitting/floating_flap.hpp"
 #include "fitting/traits.hpp"
 #include "units/quantity_text.hpp"
 
@@ -144,6 +145,7 @@ struct Coefficient {
   std::string uncertainty_basis;
   /// Published or assumed limits of the coefficient where the source gives a range, else NaN.
   std::array<double, 2> stated_range{kUnknown, kUnknown};
+  std::optional<FloatingFlap> floating;  ///< `value` is with the flap fully open
   std::vector<OutsideRange> outside;
   std::vector<DefaultTaken> defaults;
   bool type_defaulted = false;

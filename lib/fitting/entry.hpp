@@ -146,6 +146,7 @@ struct Entry {
   Reference reference = Reference::upstream;
   bool includes_friction = true;  ///< of the standard set
   ShapeSet default_for;
+  std::optional<FloatingFlap> floating;
   Traits traits;  ///< as this file states them; see Catalogue::traits
   std::vector<Catalogue::Parameter> parameters;
   std::vector<DataSet> data;

@@ -486,6 +486,7 @@ std::variant<Coefficient, Missing> Evaluation::run(const DataSet& set) {
   if (set.range) {
     c.stated_range = *set.range;
   }
+  c.floating = entry_->floating;
   c.outside = outside_;
   for (const auto& [name, variable] : variables_) {
     if (variable.is_default && used_.count(name) != 0) {

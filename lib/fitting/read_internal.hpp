@@ -30,6 +30,11 @@ Document read_document(const yaml::Tree& tree, const Known& known, yaml::Problem
 /// The traits that a fitting of this kind can have; see fitting/traits.hpp.
 Traits read_traits(yaml::MapReader& map, Kind kind, yaml::Problems& problems);
 
+/// `floating_flap` of a cap or damper.
+std::optional<FloatingFlap> read_floating_flap(yaml::MapReader& map,
+                                               Kind kind,
+                                               yaml::Problems& problems);
+
 /// The file of sources alone: a mapping from key to author, title, edition, status.
 std::vector<Source> read_sources(const yaml::Node& node, yaml::Problems& problems);
 

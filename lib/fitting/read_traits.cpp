@@ -96,4 +96,40 @@ Traits read_traits(MapReader& map, Kind kind, Problems& problems) {
   return traits;
 }
 
+std::optional<FloatingFlap> read_floating_flap(MapReader& map, Kind kind, Problems& problems) {
+  const Node* node = kind == Kind::cap || kind == Kind::damper ? map.get("floating_flap") : nullptr;
+  if (node == nullptr) {
+    return std::nullopt;
+  }
+  MapReader keys(*node, "floating_flap", problems);
+  if (!keys.is_mapping()) {
+    return std::nullopt;
+  }
+  FloatingFlap flap;
+  const Node* open = keys.require("open", "0.67");
+  const Node* material = keys.get("material");
+  const auto mass_kg_m2 = keys.quantity("mass_per_area", units::Dimension::mass_per_area);
+  keys.finish();
+  if (open != nullptr) {
+    flap.open_coefficient =
+        yaml::read_quantity(*open, units::Dimension::number, problems).value_or(0.0);
+    if (!(flap.open_coefficient > 0.0 && flap.open_coefficient <= 10.0)) {
+      problems.error(open->span, "outside-range", "an open flap costs more than 0, up to 10")
+          .label = "on the duct's velocity pressure";
+    }
+  }
+  if ((material == nullptr) == !mass_kg_m2) {
+    problems.error(node->span, "missing-key", "a flap's weight is stated once").label =
+        "needs `material` or `mass_per_area`";
+    return std::nullopt;
+  }
+  if (mass_kg_m2) {
+    flap.mass_kg_m2 = *mass_kg_m2;
+  } else if (const auto choice = yaml::read_choice(
+                 *material, flap_material_names(), "material of a flap", problems)) {
+    flap.mass_kg_m2 = flap_materials()[*choice].mass_kg_m2;
+  }
+  return flap.mass_kg_m2 > 0.0 ? std::optional(flap) : std::nullopt;
+}
+
 }  // namespace ductledger::fitting

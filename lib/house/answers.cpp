@@ -98,7 +98,7 @@ class Speed {
     at.airflow_m3_s = held.airflow_m3_s;
     at.airtightness_m3_s = airtightness_at_50_pa_m3_s(zone_, held);
     const Zone closed = without_opening(zone_);
-    const double difference_pa = limit->pressure_pa + zone_.envelope_wind_pa;
+    const double difference_pa = limit->pressure_pa + zone_.envelope_pa;
     if (result_.coupled) {
       at.missing_m3_s = missing_air_m3_s(closed, held);
       if (at.missing_m3_s > 0.0 && difference_pa > 0.0) {
@@ -159,7 +159,7 @@ class Speed {
 }  // namespace
 
 double missing_air_m3_s(const Zone& zone, const Held& held) noexcept {
-  const double difference_pa = held.depressurisation_pa + zone.envelope_wind_pa;
+  const double difference_pa = held.depressurisation_pa + zone.envelope_pa;
   const double out_kg_s = zone.duct_density_kg_m3 * (held.airflow_m3_s + zone.other_exhaust_m3_s);
   const double through_m3_s = zone.leakage_m3_s(difference_pa) + zone.path_m3_s(difference_pa);
   const double through_kg_s =
@@ -174,7 +174,7 @@ std::optional<double> airtightness_at_50_pa_m3_s(const Zone& zone, const Held& h
   if (missing_m3_s <= 0.0) {
     return 0.0;
   }
-  const double difference_pa = held.depressurisation_pa + zone.envelope_wind_pa;
+  const double difference_pa = held.depressurisation_pa + zone.envelope_pa;
   if (difference_pa <= 0.0) {
     return std::nullopt;
   }

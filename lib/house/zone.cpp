@@ -142,13 +142,13 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
 }
 
 double Zone::depressurisation_pa(double airflow_m3_s) const noexcept {
-  return inflow(airflow_m3_s).difference_pa - envelope_wind_pa;
+  return inflow(airflow_m3_s).difference_pa - envelope_pa;
 }
 
 Balance Zone::balance(double airflow_m3_s) const noexcept {
   const Inflow in = inflow(airflow_m3_s);
   Balance balance;
-  balance.depressurisation_pa = in.difference_pa - envelope_wind_pa;
+  balance.depressurisation_pa = in.difference_pa - envelope_pa;
   balance.leakage_airflow_m3_s = leakage_m3_s(in.difference_pa);
   balance.makeup_airflow_m3_s = in.path_m3_s + powered_m3_s;
   balance.residual_kg_s = density(in.difference_pa > 0.0 ? Direction::inward : Direction::outward) *
@@ -178,8 +178,12 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
   zone.duct_density_kg_m3 = run.air.density_kg_m3;
   zone.outdoor_density_kg_m3 = run.air.outdoor_density_kg_m3;
   zone.indoor_density_kg_m3 = run.air.indoor_density_kg_m3;
-  zone.envelope_wind_pa = run.air.outdoor_density_kg_m3 / 2.0 * layout.site.wind_m_s *
-                          layout.site.wind_m_s * house.wind_coefficient;
+  zone.envelope_pa = run.air.outdoor_density_kg_m3 / 2.0 * layout.site.wind_m_s *
+                     layout.site.wind_m_s * house.wind_coefficient;
+  if (house.leakage && house.leakage->above_collar_m) {
+    zone.envelope_pa -= (run.air.outdoor_density_kg_m3 - run.air.indoor_density_kg_m3) *
+                        units::kGravityM_S2 * *house.leakage->above_collar_m;
+  }
   for (const layout::OtherExhaust& exhaust : house.other_exhaust) {
     zone.other_exhaust_m3_s += exhaust.airflow_m3_s;
   }

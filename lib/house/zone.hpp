@@ -31,7 +31,8 @@ struct Balance {
 ///   rho_duct (Q + other exhaust) = rho_outdoor (leak + path + powered)    while air comes in
 ///   rho_outdoor powered = rho_duct (Q + other exhaust) + rho_indoor (leak + path)   while it goes
 ///   out leak = test_airflow (dP / test_pressure)^exponent, odd in dP
-/// with dP = depressurisation + wind on the envelope. No stack acts on the envelope.
+/// with dP = depressurisation + wind on the envelope - (rho_outdoor - rho_indoor) g h, h the stated
+/// mean height of the leaks above the collar; not stated: no stack acts on the envelope.
 /// @source walton-1989 power law and orifice
 struct Zone {
   double test_airflow_m3_s = 0.0;  ///< above 0
@@ -48,7 +49,9 @@ struct Zone {
   double duct_density_kg_m3 = 0.0;
   double outdoor_density_kg_m3 = 0.0;
   double indoor_density_kg_m3 = 0.0;
-  double envelope_wind_pa = 0.0;
+  /// Outdoors at the leaks beyond the difference at collar height: wind, and the stack of the
+  /// house.
+  double envelope_pa = 0.0;
   double other_exhaust_m3_s = 0.0;
   double powered_m3_s = 0.0;  ///< outdoor air that a fan brings in
   Path path = Path::none;

@@ -246,6 +246,14 @@ class Writer : public HtmlPage {
   [[nodiscard]] std::string delivered(std::size_t speed) const {
     const result::SpeedResult& of = result().speeds[speed];
     const result::Figures& known = of.figures;
+    if (known.bound == result::Bound::none && of.point.bounds) {
+      return fmt::format(
+          "{} to {}, by one rating",
+          figure(speed_at(speed, "/operating_point/airflow_bounds_m3_s/0"),
+                 Dimension::airflow,
+                 With::number_alone),
+          figure(speed_at(speed, "/operating_point/airflow_bounds_m3_s/1"), Dimension::airflow));
+    }
     if (known.bound == result::Bound::none) {
       return "not determined";
     }
@@ -421,10 +429,10 @@ class Writer : public HtmlPage {
       name += row.piece + (row.type.empty() ? "" : " " + row.type);
       stated = stated || row.entry == "stated";
       defaulted = defaulted || row.type_defaulted;
-      assumed = assumed || row.status == "assumed";
+      assumed = assumed || words::is_assumed(row);
       name += row.entry == "stated" ? " *" : "";
       name += row.type_defaulted ? " +" : "";
-      name += row.status == "assumed" ? " ?" : "";
+      name += words::is_assumed(row) ? " ?" : "";
       row_begin(&row == most ? "most" : piece ? "" : "aside");
       row_head(escaped(name));
       cell("section", piece && row.sections ? escaped(duct::to_text(*row.sections, system())) : "");
@@ -459,8 +467,7 @@ class Writer : public HtmlPage {
     if (assumed) {
       line(
           "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
-          "is "
-          "wide</p>");
+          "is wide; state its maker's</p>");
     }
   }
 

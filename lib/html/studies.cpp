@@ -244,6 +244,9 @@ class AdviceSection {
         columns.push_back({gain_label(i), true});
       }
     }
+    if (by_house()) {
+      columns.push_back({"house", true});
+    }
     columns.push_back({"parts", true});
     columns.push_back({"more room", true});
     page_.table_begin("Changes, the greatest gain first", columns);
@@ -273,10 +276,25 @@ class AdviceSection {
         page_.number_cell(gain_label(i), gain(row, i, at));
       }
     }
+    if (by_house()) {
+      page_.number_cell("house", house(row, at));
+    }
     page_.number_cell("parts", parts(change, at));
     page_.number_cell("more room",
                       change.room_m > 0.0 ? page_.figure(at + "room_m", Dimension::length) : "-");
     page_.row_end();
+  }
+
+  /// Whether the rows tell what each change does to the house.
+  [[nodiscard]] bool by_house() const { return advice_.depressurisation_pa.has_value(); }
+  // House pressures are in pascal in either unit system, as blower doors and limits are.
+  [[nodiscard]] std::string house(const study::AdviceRow& row, const std::string& at) const {
+    if (!row.depressurisation_pa) {
+      return "-";
+    }
+    return page_.tagged(at + "depressurisation_pa",
+                        fmt::format("{:.1f} Pa", *row.depressurisation_pa)) +
+           (row.over_limit ? ", over its limit" : "");
   }
 
   [[nodiscard]] std::string bound(const study::AdviceRow& row, std::size_t speed) {

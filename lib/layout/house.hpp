@@ -29,6 +29,7 @@ struct Leakage {
   double pressure_pa = 50.0;
   double exponent = 0.65;  ///< [1] 0.5 to 1
   bool exponent_stated = false;
+  std::optional<double> above_collar_m;  ///< mean height of the leaks; nothing: no stack on them
   bool at_standard = false;   ///< stated for air of 20 degC and 1.204 kg/m3, as reports are
   std::string tightness;      ///< the class's word
   double lowest_m3_s = 0.0;   ///< class: ends of its range; else as `airflow_m3_s`

@@ -134,6 +134,7 @@ struct Run {
   double roughness_m = 0.0;
   std::optional<Direction> heading;
   Discharge discharge = Discharge::outdoors;
+  double back_pressure_pa = 0.0;  ///< held at the outlet, as by other fans on a shared shaft
   std::optional<double> stated_rise_m;
   std::optional<double> rise_m;  ///< stated or by headings; nothing: not known
   std::vector<Piece> pieces;

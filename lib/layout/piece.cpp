@@ -38,7 +38,21 @@ std::optional<double> Piece::opening_pressure_pa() const noexcept {
   return cap != nullptr ? cap->opening_pressure_pa : std::nullopt;
 }
 
+std::optional<double> Piece::flap_mass_kg_m2() const noexcept {
+  if (const auto* damper = if_is<Damper>()) {
+    return damper->flap_mass_kg_m2;
+  }
+  const auto* cap = if_is<Cap>();
+  return cap != nullptr ? cap->flap_mass_kg_m2 : std::nullopt;
+}
+
 std::span<const StatedDrop> Piece::drops() const noexcept {
+  if (const auto* damper = if_is<Damper>()) {
+    return damper->drops;
+  }
+  if (const auto* cap = if_is<Cap>()) {
+    return cap->drops;
+  }
   if (const auto* filter = if_is<Filter>()) {
     return filter->drops;
   }

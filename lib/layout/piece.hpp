@@ -113,12 +113,16 @@ struct Transition {
 
 struct Damper {
   std::optional<double> opening_pressure_pa;  ///< gravity flap
+  std::optional<double> flap_mass_kg_m2;      ///< of a floating flap; nothing: as its type says
+  std::vector<StatedDrop> drops;              ///< a maker's table, ascending; none: not stated
 
   bool operator==(const Damper&) const = default;
 };
 
 struct Cap {
   std::optional<double> opening_pressure_pa;  ///< gravity flap
+  std::optional<double> flap_mass_kg_m2;      ///< of a floating flap; nothing: as its type says
+  std::vector<StatedDrop> drops;              ///< a maker's table, ascending; none: not stated
   std::optional<double> wind_coefficient;
 
   bool operator==(const Cap&) const = default;
@@ -181,6 +185,7 @@ struct Piece {
   double roughness_m = 0.0;
   std::optional<StatedCoefficient> coefficient;
   std::optional<double> equivalent_length_m;
+  std::optional<duct::Section> equivalent_of;  ///< whose duct that is; nothing: the duct before it
   std::map<std::string, double, std::less<>> parameters;  ///< catalogue parameters as stated, SI
   std::string note;
   // geometry, where headings are known
@@ -212,7 +217,9 @@ struct Piece {
   [[nodiscard]] const Surroundings& around() const noexcept;
   /// Of a gravity flap: dampers and caps.
   [[nodiscard]] std::optional<double> opening_pressure_pa() const noexcept;
-  /// Drops stated for a filter or a loss.
+  /// The weight of a floating flap, where it is stated: dampers and caps.
+  [[nodiscard]] std::optional<double> flap_mass_kg_m2() const noexcept;
+  /// Drops stated for a filter, a loss, a damper or a cap.
   [[nodiscard]] std::span<const StatedDrop> drops() const noexcept;
 
   /// By a coefficient or an equivalent length: the catalogue is not asked.

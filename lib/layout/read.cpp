@@ -800,6 +800,25 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
 
 }  // namespace
 
+/// `3-1/4 x 10 in` on a level run stands on edge: most who write it mean the flat duct.
+void tell_of_duct_on_edge(Reading& reading) {
+  for (const Piece& piece : reading.layout.run.pieces) {
+    const duct::Section& section = piece.upstream;
+    const bool level = piece.heading_in && std::abs((*piece.heading_in)[2]) < 0.5;
+    if (piece.kind == PieceKind::straight && level && section.shape() == duct::Shape::rectangular &&
+        section.width_m() < section.height_m()) {
+      reading.layout.remarks.push_back(
+          {fmt::format("the {} duct on line {} runs level and stands on edge, the first figure "
+                       "being its width: write `{}` where it lies flat",
+                       duct::to_text(section),
+                       piece.span.line,
+                       duct::to_text(duct::Section::rectangular(
+                           units::metres(section.height_m()), units::metres(section.width_m()))))});
+      return;
+    }
+  }
+}
+
 void read_run(const yaml::Node& node, Reading& reading) {
   Run& run = reading.layout.run;
   run.span = node.span;
@@ -845,6 +864,12 @@ void read_run(const yaml::Node& node, Reading& reading) {
   } else {
     reading.take_default("run.discharge", "outdoors");
   }
+  run.back_pressure_pa = within(map,
+                                "back_pressure",
+                                Dimension::pressure,
+                                {-500.0, 500.0, "-2 inH2O to 2 inH2O"},
+                                reading.problems)
+                             .value_or(0.0);
   run.stated_rise_m = within(
       map, "rise", Dimension::length, {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
   const yaml::Node* pieces = map.require("pieces", "[{straight: 4 ft}, {cap: wall-hood-flap}]");
@@ -856,6 +881,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
   }
   read_pieces(*pieces, reading);
   settle_rise(reading);
+  tell_of_duct_on_edge(reading);
 }
 
 void check_speed(const yaml::Node& node, const std::string& name, Reading& reading) {

@@ -1,7 +1,10 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "base/text.hpp"
 #include "layout/read_pieces_internal.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::layout {
 namespace {
@@ -131,6 +134,70 @@ void read_filter_drop(Walk& walk, yaml::MapReader& map, Piece& piece) {
              0.0) {
     walk.problems.error(
         piece.span, "contradicting-drops", "the drop of a filter must grow with airflow");
+  }
+}
+
+void read_maker_drops(Walk& walk,
+                      yaml::MapReader& map,
+                      Piece& piece,
+                      std::vector<StatedDrop>& into) {
+  const yaml::Node* pressure = map.get("pressure");
+  const yaml::Node* at = map.get("at");
+  const yaml::Node* basis = map.get("basis");
+  if (pressure == nullptr && at == nullptr) {
+    if (basis != nullptr) {
+      walk.problems
+          .error(basis->span, "missing-key", "`basis` belongs to a drop table, and none is stated")
+          .help = "add `pressure: 0.02 0.05 inH2O, at: 50 80 cfm`";
+    }
+    return;
+  }
+  if (pressure != nullptr) {
+    piece.key_spans.emplace("pressure", pressure->span);
+  }
+  if (!read_drops(walk, map, {pressure, at}, into)) {
+    return;
+  }
+  if (const char* other = piece.coefficient           ? "coefficient"
+                          : piece.equivalent_length_m ? "equivalent_length"
+                                                      : nullptr) {
+    walk.problems
+        .error(pressure->span,
+               "two-losses",
+               fmt::format("this piece states both a drop table and `{}`", other))
+        .help = "keep one of them";
+    return;
+  }
+  std::ranges::sort(into, {}, &StatedDrop::airflow_m3_s);
+  for (std::size_t i = 0; i < into.size(); ++i) {
+    const bool rises = i == 0 ? into[0].pressure_pa > 0.0
+                              : into[i].pressure_pa >= into[i - 1].pressure_pa &&
+                                    into[i].airflow_m3_s > into[i - 1].airflow_m3_s;
+    if (!rises) {
+      walk.problems.error(pressure->span,
+                          "contradicting-drops",
+                          "a drop table begins above zero and never falls with airflow");
+      return;
+    }
+  }
+  // In a duct that keeps its section static and total drop are one.
+  const bool is_cap = piece.kind == PieceKind::cap;
+  if (basis == nullptr) {
+    if (is_cap) {
+      auto& d = walk.problems.error(
+          piece.span, "missing-key", "a cap's drop table does not say which pressure drops");
+      d.help =
+          "add `basis: static` (in the duct against the open air, as most makers test) or "
+          "`basis: total`";
+    }
+    return;
+  }
+  const auto choice = yaml::read_choice(*basis, {"static", "total"}, "basis", walk.problems);
+  if (choice && *choice == 0 && is_cap) {
+    for (StatedDrop& drop : into) {
+      const double velocity_m_s = drop.airflow_m3_s / walk.section.area_m2();
+      drop.pressure_pa += units::kStandardDensityKgM3 / 2.0 * velocity_m_s * velocity_m_s;
+    }
   }
 }
 

@@ -1,10 +1,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <string_view>
 
 #include "base/text.hpp"
+#include "fitting/entry.hpp"
+#include "fitting/floating_flap.hpp"
 #include "layout/catalogue_query.hpp"
 #include "layout/read_pieces_internal.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::layout {
 namespace {
@@ -39,6 +43,70 @@ void read_type(Walk& walk, const yaml::Node& node, Piece& piece) {
   }
 }
 
+/// A cap's free area where the maker gives one: the figures that go by it.
+void settle_free_area(const Walk& walk, Piece& piece) {
+  constexpr const char* kByFreeArea = "free-area";
+  const auto kind = catalogue_kind(piece.kind);
+  if (!kind || !piece.source.empty() || !piece.parameters.contains("free_area")) {
+    return;
+  }
+  const fitting::Entry* entry =
+      walk.reading.catalogue.entry(std::string(word(piece.kind)) + '/' + piece.type);
+  if (entry != nullptr && std::ranges::any_of(entry->data, [&](const fitting::DataSet& set) {
+        return set.key == kByFreeArea;
+      })) {
+    piece.source = kByFreeArea;
+  }
+}
+
+/// `30 ft`, or `30 ft of 6 in round` where the maker names the size.
+void read_equivalent_length(Walk& walk, yaml::MapReader& map, Piece& piece) {
+  const yaml::Node* node = map.get("equivalent_length");
+  if (node == nullptr) {
+    return;
+  }
+  piece.key_spans.emplace("equivalent_length", node->span);
+  const auto text = yaml::read_text(*node, walk.problems);
+  if (!text) {
+    return;
+  }
+  constexpr std::string_view kOf = " of ";
+  const std::size_t of = text->find(kOf);
+  yaml::Node part = *node;
+  part.text = text->substr(0, of);
+  piece.equivalent_length_m =
+      read_within(part, Dimension::length, {0.0, 1000.0, "0 ft to 3000 ft"}, walk.problems);
+  if (of != std::string::npos) {
+    part.text = text->substr(of + kOf.size());
+    piece.equivalent_of = read_section(part, walk.problems);
+  }
+}
+
+/// A parameter; a free area also as an area, which is then a share of the duct's.
+std::optional<double> read_share(Walk& walk,
+                                 const yaml::Node& node,
+                                 const fitting::Catalogue::Parameter& parameter) {
+  if (parameter.name == "free_area" && parameter.dimension == Dimension::ratio) {
+    yaml::Problems unsaid(walk.problems.source());
+    const auto area_m2 = read_within(node, Dimension::area, {0.0, 100.0, "0 in2 or more"}, unsaid);
+    if (area_m2 && !unsaid.has_error()) {
+      const double share = *area_m2 / walk.section.area_m2();
+      if (share > 1.0 + 1e-9) {
+        auto& d = walk.problems.error(
+            node.span, "out-of-range", "this free area is larger than the duct before it");
+        d.label =
+            fmt::format("{} has {:.4g} in2",
+                        duct::to_text(walk.section),
+                        walk.section.area_m2() / units::kMetresPerInch / units::kMetresPerInch);
+        d.help = "then it is no free area that throttles: leave it out, or state `coefficient`";
+        return std::nullopt;
+      }
+      return std::min(share, 1.0);
+    }
+  }
+  return read_within(node, parameter.dimension, {0.0, 1e6, "0 or more"}, walk.problems);
+}
+
 void read_parameters(Walk& walk, yaml::MapReader& map, Piece& piece) {
   const auto kind = catalogue_kind(piece.kind);
   if (!kind) {
@@ -69,8 +137,7 @@ void read_parameters(Walk& walk, yaml::MapReader& map, Piece& piece) {
       if (const auto section = read_section(*node, walk.problems)) {
         piece.parameters.emplace(parameter.name, section->area_m2());
       }
-    } else if (const auto value = read_within(
-                   *node, parameter.dimension, {0.0, 1e6, "0 or more"}, walk.problems)) {
+    } else if (const auto value = read_share(walk, *node, parameter)) {
       piece.parameters.emplace(parameter.name, *value);
     }
   }
@@ -90,6 +157,68 @@ void require_reference(Walk& walk, const Piece& piece) {
 std::optional<double> opening_pressure(Walk& walk, yaml::MapReader& map, Piece& piece) {
   return read_quantity(
       walk, map, piece, "opening_pressure", Dimension::pressure, {0.0, 500.0, "0 Pa to 500 Pa"});
+}
+
+/// Held at the outlet, as by other fans on a shared shaft; the run may state it too.
+void read_back_pressure(Walk& walk, yaml::MapReader& map, Piece& piece) {
+  const auto back_pa = read_quantity(walk,
+                                     map,
+                                     piece,
+                                     "back_pressure",
+                                     Dimension::pressure,
+                                     {-500.0, 500.0, "-2 inH2O to 2 inH2O"});
+  if (!back_pa) {
+    return;
+  }
+  if (walk.run.back_pressure_pa != 0.0) {
+    walk.problems
+        .error(piece.key_spans.at("back_pressure"),
+               "conflicting-keys",
+               "the back pressure at the outlet is stated by the run already")
+        .help = "keep one of them";
+  }
+  walk.run.back_pressure_pa = *back_pa;
+}
+
+/// `flap: steel`, or `mass_per_area: 4 kg/m2`.
+std::optional<double> read_flap_weight(Walk& walk, yaml::MapReader& map, Piece& piece) {
+  const yaml::Node* material = map.get("flap");
+  const auto mass_kg_m2 = read_quantity(walk,
+                                        map,
+                                        piece,
+                                        "mass_per_area",
+                                        Dimension::mass_per_area,
+                                        {0.1, 50.0, "0.1 kg/m2 to 50 kg/m2"});
+  if (!mass_kg_m2 && material == nullptr) {
+    return std::nullopt;
+  }
+  std::optional<double> of_material;
+  if (material != nullptr) {
+    piece.key_spans.emplace("flap", material->span);
+    if (const auto choice = yaml::read_choice(
+            *material, fitting::flap_material_names(), "material of a flap", walk.problems)) {
+      of_material = fitting::flap_materials()[*choice].mass_kg_m2;
+    }
+  }
+  const char* other = piece.coefficient                   ? "coefficient"
+                      : piece.equivalent_length_m         ? "equivalent_length"
+                      : !piece.drops().empty()            ? "pressure"
+                      : material != nullptr && mass_kg_m2 ? "flap"
+                                                          : nullptr;
+  if (other == nullptr) {
+    return mass_kg_m2 ? mass_kg_m2 : of_material;
+  }
+  const bool twice = std::string_view(other) == "flap";
+  walk.problems
+      .error(piece.key_spans.at(mass_kg_m2 ? "mass_per_area" : "flap"),
+             twice ? "conflicting-keys" : "two-losses",
+             twice ? std::string("this piece states its flap's weight by `flap` and by "
+                                 "`mass_per_area`")
+                   : fmt::format("`{}` is the whole loss at any airflow: the flap's weight "
+                                 "changes nothing",
+                                 other))
+      .help = "keep one of them";
+  return of_material;
 }
 
 }  // namespace
@@ -159,8 +288,7 @@ void read_common(Walk& walk, yaml::MapReader& map, Piece& piece) {
   if (const auto error = map.text("error"); error && piece.coefficient) {
     piece.coefficient->error_name = *error;
   }
-  piece.equivalent_length_m = read_quantity(
-      walk, map, piece, "equivalent_length", Dimension::length, {0.0, 1000.0, "0 ft to 3000 ft"});
+  read_equivalent_length(walk, map, piece);
   if (piece.equivalent_length_m && piece.coefficient) {
     walk.problems
         .error(piece.key_spans.at("equivalent_length"),
@@ -170,6 +298,7 @@ void read_common(Walk& walk, yaml::MapReader& map, Piece& piece) {
   }
   read_note(map, piece);
   read_parameters(walk, map, piece);
+  settle_free_area(walk, piece);
 }
 
 void read_transition(Walk& walk, Piece& piece, const yaml::Node& value) {
@@ -216,11 +345,18 @@ void read_fitting(Walk& walk, Piece& piece, const yaml::Node& value) {
   read_common(walk, map, piece);
   if (auto* damper = std::get_if<Damper>(&piece.detail)) {
     damper->opening_pressure_pa = opening_pressure(walk, map, piece);
+    read_maker_drops(walk, map, piece, damper->drops);
+    damper->flap_mass_kg_m2 = read_flap_weight(walk, map, piece);
   }
   if (auto* cap = std::get_if<Cap>(&piece.detail)) {
     cap->opening_pressure_pa = opening_pressure(walk, map, piece);
+    read_maker_drops(walk, map, piece, cap->drops);
+    cap->flap_mass_kg_m2 = read_flap_weight(walk, map, piece);
     cap->wind_coefficient = read_quantity(
         walk, map, piece, "wind_coefficient", Dimension::number, {-3.0, 3.0, "-3 to 3"});
+  }
+  if (piece.kind == PieceKind::cap) {
+    read_back_pressure(walk, map, piece);
   }
   if (piece.kind == PieceKind::filter) {
     read_filter_drop(walk, map, piece);

@@ -88,6 +88,8 @@ class LeakageReader {
           yaml::read_choice(*reported, {"standard"}, "reference of a leakage", reading_.problems)
               .has_value();
     }
+    leakage_.above_collar_m = within(
+        map_, "above_collar", Dimension::length, {-60.0, 60.0, "-200 ft to 200 ft"}, reading_);
     if (const auto n = within(map_, "exponent", Dimension::number, kExponent, reading_)) {
       leakage_.exponent = *n;
       leakage_.exponent_stated = true;
@@ -291,6 +293,47 @@ const std::vector<KindWord>& combustion_words() {
   return words;
 }
 
+/// What burns, by a word inside what was typed; empty: none is known.
+std::string burner_in(const std::string& word) {
+  for (const auto& [typed, burner] : {std::pair{"water-heater", "water-heater"},
+                                      {"waterheater", "water-heater"},
+                                      {"tankless", "water-heater"},
+                                      {"furnace", "furnace"},
+                                      {"boiler", "boiler"},
+                                      {"fireplace", "fireplace"}}) {
+    if (word.find(typed) != std::string::npos) {
+      return burner;
+    }
+  }
+  return {};
+}
+
+/// Whether a way of venting was typed, or nearly.
+bool has_draft(const std::string& word) {
+  static const std::vector<std::string> drafts{
+      "natural-draft", "induced-draft", "power-vented", "direct-vent", "sealed-combustion", "wood"};
+  const std::size_t second = word.find('-', word.find('-') + 1);
+  return std::ranges::any_of(drafts,
+                             [&](const std::string& draft) { return word.starts_with(draft); }) ||
+         base::nearest(word.substr(0, second), drafts).has_value();
+}
+
+const char* how_it_vents(Draft draft) {
+  switch (draft) {
+    case Draft::natural:
+      return "draws its air from the room, the flue gas rises by itself (a draft hood or chimney)";
+    case Draft::induced:
+      return "a fan inside draws the flue gas through it into a chimney";
+    case Draft::power_vented:
+      return "a fan pushes the flue gas out, its air comes from the room";
+    case Draft::direct_vent:
+      return "its air comes from outdoors through a pipe of its own";
+    case Draft::solid_fuel:
+      return "burns wood";
+  }
+  return "";
+}
+
 void read_kind(const yaml::Node& node, CombustionAppliance& appliance, Reading& reading) {
   const auto text = yaml::read_text(node, reading.problems);
   if (!text) {
@@ -315,18 +358,22 @@ void read_kind(const yaml::Node& node, CombustionAppliance& appliance, Reading& 
       "kinds: natural-draft, induced-draft, power-vented or direct-vent, joined with "
       "-water-heater, "
       "-furnace, -boiler or -fireplace; wood-stove, wood-fireplace");
-  // How an appliance vents is never guessed: what burns alone asks for it.
-  std::vector<std::string> kinds_of_it;
-  std::copy_if(
-      words.begin(), words.end(), std::back_inserter(kinds_of_it), [&](const std::string& known) {
-        return known.ends_with("-" + word);
-      });
-  if (!kinds_of_it.empty()) {
+  // How an appliance vents is never guessed: what burns without a draft that is known asks for it.
+  const std::string burner = burner_in(word);
+  if (!burner.empty() && !has_draft(word)) {
+    d.notes.clear();
+    std::vector<std::string> kinds_of_it;
+    for (const KindWord& known : combustion_words()) {
+      if (known.word.ends_with("-" + burner)) {
+        kinds_of_it.push_back(known.word);
+        d.notes.push_back(fmt::format("`{}`: {}", known.word, how_it_vents(known.draft)));
+      }
+    }
     d.help = "say how it vents: " + base::joined(kinds_of_it);
   } else if (const auto near = base::nearest(word, words)) {
     d.help = fmt::format("did you mean `{}`?", *near);
   } else {
-    d.help = "such as `natural-draft-water-heater`";
+    d.help = "say how it vents, then what burns, by the kinds above";
   }
 }
 
@@ -334,7 +381,7 @@ void read_combustion(const yaml::Node& node, House& house, Reading& reading) {
   house.combustion_stated = true;
   if (node.kind != yaml::NodeKind::sequence) {
     reading.problems.error(node.span, "wrong-kind", "`combustion` must be a list").help =
-        "such as `[{kind: natural-draft-water-heater}]`, or `[]` where nothing burns";
+        "such as `[{kind: ...}]` for each appliance, or `[]` where nothing burns";
     return;
   }
   bool taken_as_inside = false;
@@ -345,7 +392,7 @@ void read_combustion(const yaml::Node& node, House& house, Reading& reading) {
     if (!map.is_mapping()) {
       continue;
     }
-    if (const yaml::Node* kind = map.require("kind", "natural-draft-water-heater")) {
+    if (const yaml::Node* kind = map.require("kind", "how it vents, joined with what burns")) {
       read_kind(*kind, appliance, reading);
     }
     if (const auto inside = map.yes_no("inside_air_barrier")) {

@@ -2,10 +2,16 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
+#include <cmath>
 #include <utility>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "layout/read_internal.hpp"
+#include "units/message.hpp"
+#include "units/quantity_text.hpp"
 #include "yaml/parse.hpp"
 
 namespace ductledger::layout {
@@ -133,6 +139,33 @@ std::optional<Traverse> read_traverse(const yaml::Node& node, Reading& reading) 
   return traverse;
 }
 
+/// What was read of a node's text, or its faults at the node.
+template <class T, class Place>
+void take(base::Checked<T> read, const yaml::Node& node, Reading& reading, Place& place) {
+  if (read) {
+    place = *std::move(read);
+    return;
+  }
+  for (const base::Diagnostic& fault : read.error()) {
+    auto& d = reading.problems.error(node.span, fault.rule, fault.message);
+    d.label = fault.label;
+    d.help = fault.help;
+  }
+}
+
+struct DoubtKey {
+  yaml::MapReader& map;
+  const char* key;
+  Dimension dimension;
+};
+void read_doubt(const DoubtKey& of, Reading& reading, std::optional<InstrumentDoubt>& place) {
+  if (const yaml::Node* node = of.map.get(of.key)) {
+    if (const auto text = yaml::read_text(*node, reading.problems)) {
+      take(instrument_doubt(*text, of.dimension), *node, reading, place);
+    }
+  }
+}
+
 void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>& into) {
   Measurement record;
   record.span = item.span;
@@ -171,9 +204,12 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
     }
   }
   if (const yaml::Node* at = map.get("at")) {
-    static const std::vector<std::string> places{"collar"};
-    (void)yaml::read_choice(*at, places, "place of a reading", reading.problems);
+    if (const auto text = yaml::read_text(*at, reading.problems)) {
+      take(gauge_place(*text, reading.layout.run), *at, reading, record.at);
+    }
   }
+  read_doubt({map, "static_accuracy", Dimension::pressure}, reading, record.static_doubt);
+  read_doubt({map, "airflow_accuracy", Dimension::airflow}, reading, record.airflow_doubt);
   if (map.is_mapping() && !record.static_pressure_pa && airflow == nullptr && traverse == nullptr &&
       map.get("static_pressure") == nullptr) {
     auto& d = reading.problems.error(item.span, "missing-key", "the record holds no reading");
@@ -194,6 +230,102 @@ void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Mea
   for (const yaml::Node& item : list.items) {
     read_one(item, reading, into);
   }
+}
+
+base::Checked<GaugePlace> gauge_place(std::string_view text, const Run& run) {
+  static const std::vector<std::string> words{"collar", "hole", "fan"};
+  const std::string word = base::canonical_word(text);
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (word == words[i]) {
+      constexpr std::array kinds{
+          GaugePlace::Kind::collar, GaugePlace::Kind::hole, GaugePlace::Kind::fan};
+      return GaugePlace{.kind = kinds[i]};
+    }
+  }
+  const auto fault = [](std::string rule, std::string message, std::string help) {
+    return base::Diagnostics{base::fault(std::move(rule), std::move(message), std::move(help))};
+  };
+  static const std::string forms =
+      "`collar`, `hole` (as `ductledger commission` names it), `fan` (the rise across it), or "
+      "`\"piece 3, 15 in\"`: how far into that straight";
+  std::string_view rest = base::trimmed(text);
+  constexpr std::string_view kPiece = "piece";
+  const bool of_piece = base::canonical_word(rest.substr(0, kPiece.size())) == kPiece;
+  rest.remove_prefix(of_piece ? kPiece.size() : 0);
+  rest = base::trimmed(rest);
+  int number = 0;
+  const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), number);
+  if (!of_piece || error != std::errc{}) {
+    const auto near = base::nearest(text, words);
+    return fault("unknown-word",
+                 fmt::format("{} is no place of a reading", base::shown(text)),
+                 near ? fmt::format("did you mean `{}`?", *near) : forms);
+  }
+  rest.remove_prefix(static_cast<std::size_t>(end - rest.data()));
+  rest = base::trimmed(rest);
+  rest.remove_prefix(rest.starts_with(',') ? 1 : rest.starts_with("at ") ? 3 : 0);
+  const auto index = piece_index(run, number);
+  if (!index) {
+    return fault("unknown-piece",
+                 fmt::format("the run has no piece {}", number),
+                 "its pieces: " + piece_list(run));
+  }
+  const Piece& piece = run.pieces[*index];
+  if (piece.kind != PieceKind::straight || !piece.length_m) {
+    return fault(
+        "no-straight",
+        fmt::format("piece {} is no straight: a static pressure is read in straight duct", number),
+        "its pieces: " + piece_list(run));
+  }
+  if (base::trimmed(rest).empty()) {
+    return fault(
+        "missing-value",
+        fmt::format("how far into piece {} is not said", number),
+        fmt::format("`\"piece {}, 15 in\"` (within quotes where braces stand around it)", number));
+  }
+  const auto length = units::parse_quantity(base::trimmed(rest), Dimension::length);
+  if (const auto* wrong = std::get_if<units::TextFault>(&length)) {
+    return fault(wrong->rule, wrong->message, wrong->help.empty() ? forms : wrong->help);
+  }
+  const double from_start_m = std::get<double>(length);
+  if (from_start_m < 0.0 || from_start_m > *piece.length_m) {
+    return fault("out-of-range",
+                 fmt::format("piece {} is {} long: {} lies outside it",
+                             number,
+                             units::display(*piece.length_m, Dimension::length, units::System::ip),
+                             base::shown(base::trimmed(rest))),
+                 "measured along the piece from its start, as the air goes");
+  }
+  return GaugePlace{.kind = GaugePlace::Kind::piece, .piece = *index, .from_start_m = from_start_m};
+}
+
+double InstrumentDoubt::at(double reading) const noexcept {
+  return std::max(share * std::abs(reading), amount);
+}
+
+base::Checked<InstrumentDoubt> instrument_doubt(std::string_view text, Dimension dimension) {
+  constexpr double kMostShare = 0.5;
+  const auto fault = [](std::string rule, std::string message, std::string help) {
+    return base::Diagnostics{base::fault(std::move(rule), std::move(message), std::move(help))};
+  };
+  const bool is_share = text.find('%') != std::string_view::npos;
+  const auto read = units::parse_quantity(text, is_share ? Dimension::ratio : dimension);
+  if (const auto* wrong = std::get_if<units::TextFault>(&read)) {
+    return fault(
+        wrong->rule,
+        wrong->message,
+        dimension == Dimension::pressure ? "`2 %`, or `0.005 inH2O`" : "`5 %`, or `10 cfm`");
+  }
+  const double value = std::get<double>(read);
+  const double most = is_share                           ? kMostShare
+                      : dimension == Dimension::pressure ? kStatic.highest
+                                                         : kAirflow.highest;
+  if (!(value > 0.0) || value > most) {
+    return fault("out-of-range",
+                 fmt::format("an instrument is not good to {}", base::shown(text)),
+                 is_share ? "expected more than 0 %, up to 50 %" : "expected more than 0");
+  }
+  return is_share ? InstrumentDoubt{.share = value} : InstrumentDoubt{.amount = value};
 }
 
 base::Checked<std::vector<Measurement>> read_readings(const base::SourcePtr& text,

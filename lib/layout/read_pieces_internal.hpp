@@ -67,6 +67,11 @@ void settle_type(Walk& walk, Piece& piece);
 /// `0.4`, or `0.4 +- 20 %` where the doubt is one standard uncertainty.
 void read_coefficient(Walk& walk, const yaml::Node& node, Piece& piece);
 void read_filter_drop(Walk& walk, yaml::MapReader& map, Piece& piece);
+/// A maker's drop table of a cap or damper, as total pressure from here on.
+void read_maker_drops(Walk& walk,
+                      yaml::MapReader& map,
+                      Piece& piece,
+                      std::vector<StatedDrop>& into);
 void read_loss(Walk& walk, Piece& piece, const yaml::Node& value);
 
 }  // namespace ductledger::layout

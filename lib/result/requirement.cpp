@@ -34,6 +34,10 @@ std::optional<Delivered> delivered(const SpeedResult& speed) {
     case solve::Status::no_flow:
       return Delivered{};
     case solve::Status::not_determined:
+      if (const std::optional<Band> band = band_of(speed)) {
+        return Delivered{band->low, band->high};  // by one rating alone
+      }
+      break;
     case solve::Status::no_fan:
       break;
   }

@@ -10,20 +10,12 @@
 /// what to look at.
 namespace ductledger::site {
 
-/// A hole in a straight, by its place along the run.
-struct TestHole {
-  std::size_t piece = 0;            ///< in layout.run.pieces
-  double from_start_m = 0.0;        ///< from the start of that straight
-  double upstream_diameters = 0.0;  ///< of straight duct before it
-  double downstream_diameters = 0.0;
-  bool good_plane = false;  ///< 7.5 before and 2 after, common practice
-};
-
 /// What a speed should show.
 struct ExpectedSpeed {
-  std::size_t speed = 0;  ///< in check.speeds
-  std::optional<ExpectedStatic> collar;
-  std::optional<double> at_hole_pa;  ///< static pressure at the gauge's hole, against the room
+  std::size_t speed = 0;                     ///< in check.speeds
+  std::optional<ExpectedStatic> collar;      ///< nothing: the fan stands elsewhere
+  std::optional<ExpectedStatic> at_hole;     ///< at the gauge's hole, against the room
+  std::optional<ExpectedStatic> across_fan;  ///< the rise, where the fan stands elsewhere
 };
 
 /// A speed with every filter of the run at twice its drop (assumed: a loaded filter).

@@ -9,7 +9,7 @@
 #include "base/fault.hpp"
 #include "base/text.hpp"
 #include "duct/friction.hpp"
-#include "house/uncertain_room.hpp"
+#include "layout/piece_number.hpp"
 #include "numeric/root.hpp"
 #include "site/faults_internal.hpp"
 
@@ -26,96 +26,37 @@ constexpr double kHoodU = 0.18;
 constexpr double kTellsLittle = 0.25;
 constexpr std::size_t kSteps = 600;
 
-/// A speed as the gauge sees it: pressures over airflow.
-class Tap {
- public:
-  Tap(const study::CheckResult& check, std::size_t speed)
-      : demand_(house::demand(check.run, check.house)), fan_(*check.speeds[speed].fan.fan) {
-    const double area_m2 = check.run.collar.area_m2();
-    collar_dynamic_ = check.run.air.density_kg_m3 / 2.0 / (area_m2 * area_m2);
-  }
-
-  [[nodiscard]] double first() const { return fan_.curve.first_airflow_m3_s(); }
-  [[nodiscard]] double last() const { return fan_.curve.last_airflow_m3_s(); }
-  [[nodiscard]] bool covers(double q) const { return q >= first() && q <= last(); }
-  [[nodiscard]] double velocity_pressure(double q) const { return collar_dynamic_ * q * q; }
-  [[nodiscard]] double fan_total(double q) const {
-    return fan_.curve.pressure_pa(q) + fan_.dynamic_pa_s2_m6 * q * q;
-  }
-  /// What the gauge at the collar reads against the room.
-  [[nodiscard]] double static_at(double q) const { return fan_total(q) - velocity_pressure(q); }
-  [[nodiscard]] double static_slope(double q) const {
-    return fan_.curve.slope(q) + 2.0 * (fan_.dynamic_pa_s2_m6 - collar_dynamic_) * q;
-  }
-  /// What run and house ask of the fan.
-  [[nodiscard]] const solve::Demand& demand() const { return demand_; }
-
- private:
-  solve::Demand demand_;
-  const solve::FanAtSpeed& fan_;
-  double collar_dynamic_ = 0.0;
-};
-
-/// Sums over the errors of run and fan at one airflow.
-class Doubts {
- public:
-  Doubts(const study::CheckResult& check, std::size_t speed)
-      : model_(check.layout,
-               check.run,
-               {.fan = &*check.speeds[speed].fan.fan,
-                .origin = check.speeds[speed].fan.origin,
-                .speed_ratio = check.speeds[speed].fan.speed_ratio}),
-        parts_(check.run.pieces.size() + 2) {}
-
-  /// One standard uncertainty of a quantity whose change is `run` times that of the run's losses
-  /// and ends plus `fan` times that of the fan's pressure.
-  struct Weights {
-    double run = 1.0;
-    double fan = 1.0;
-  };
-  [[nodiscard]] double at(double q, const Weights& weights) {
-    double sum = 0.0;
-    const std::size_t pieces = parts_.size() - 2;
-    for (std::size_t i = 0; i < model_.sources().size(); ++i) {
-      model_.derivatives({.airflow_m3_s = q, .source = i}, parts_);
-      double run = parts_[pieces + 1];
-      for (std::size_t k = 0; k < pieces; ++k) {
-        run += parts_[k];
-      }
-      const double change = weights.run * run + weights.fan * parts_[pieces];
-      sum += change * change;
-    }
-    return std::sqrt(sum);
-  }
-
- private:
-  solve::ErrorModel model_;
-  std::vector<double> parts_;
-};
-
 template <class Function>
 double root(const Function& f, double low, double high) {
   return numeric::find_root(f, {low, high}, {}).root;
 }
 
+/// The doubt of the gauge that read, one standard uncertainty.
+double static_uncertainty_pa(const layout::Measurement& reading) {
+  const double read_pa = *reading.static_pressure_pa;
+  return reading.static_doubt ? reading.static_doubt->at(read_pa) : gauge_uncertainty_pa(read_pa);
+}
+
 /// Airflows at which the curve has the pressure read, each with the stretch that fits within k = 2.
-std::vector<AirflowRead> airflows_by_gauge(const Tap& tap, Doubts& doubts, double reading_pa) {
-  const double gauge_pa = gauge_uncertainty_pa(reading_pa);
-  const auto miss = [&](double q) { return tap.static_at(q) - reading_pa; };
+std::vector<AirflowRead> airflows_by_gauge(const Gauge& gauge,
+                                           Doubts& doubts,
+                                           const layout::Measurement& reading) {
+  const double gauge_pa = static_uncertainty_pa(reading);
+  const auto miss = [&](double q) { return gauge.static_at(q) - *reading.static_pressure_pa; };
   const auto outside = [&](double q) {
-    const double fan_pa = doubts.at(q, {.run = 0.0, .fan = 1.0});
-    return std::abs(miss(q)) - 2.0 * std::hypot(fan_pa, gauge_pa);
+    const double fan_pa = doubts.at(q, {.before = 1.0, .after = 0.0, .fan = 1.0});
+    return std::abs(miss(q)) - solve::kCoverage * std::hypot(fan_pa, gauge_pa);
   };
-  const double step = (tap.last() - tap.first()) / static_cast<double>(kSteps);
+  const double step = (gauge.last() - gauge.first()) / static_cast<double>(kSteps);
   std::vector<double> roots;
   std::vector<AirflowRead> stretches;
-  double before = tap.first();
+  double before = gauge.first();
   if (outside(before) <= 0.0) {
     stretches.push_back({.airflow_m3_s = 0.0, .band = {before, before}, .open_low = true});
   }
   bool within = !stretches.empty();
   for (std::size_t i = 1; i <= kSteps; ++i) {
-    const double q = i == kSteps ? tap.last() : tap.first() + static_cast<double>(i) * step;
+    const double q = i == kSteps ? gauge.last() : gauge.first() + static_cast<double>(i) * step;
     if ((miss(before) < 0.0) != (miss(q) < 0.0)) {
       roots.push_back(root(miss, before, q));
     }
@@ -130,7 +71,7 @@ std::vector<AirflowRead> airflows_by_gauge(const Tap& tap, Doubts& doubts, doubl
     before = q;
   }
   if (within) {
-    stretches.back().band.high = tap.last();
+    stretches.back().band.high = gauge.last();
     stretches.back().open_high = true;
   }
   std::vector<AirflowRead> out;
@@ -146,6 +87,7 @@ std::vector<AirflowRead> airflows_by_gauge(const Tap& tap, Doubts& doubts, doubl
   return out;
 }
 
+/// Relative, one standard uncertainty, where the reading states none.
 double airflow_uncertainty(const layout::Measurement& reading,
                            const std::optional<TraverseAirflow>& traverse) {
   if (traverse) {
@@ -202,27 +144,46 @@ SpeedOf speed_of(const study::CheckResult& check, const layout::Measurement& rea
   return out;
 }
 
+/// Whether the gauge stands before a fan that is not at the collar.
+bool before_the_fan(const study::CheckResult& check, const layout::GaugePlace& place) {
+  using Kind = layout::GaugePlace::Kind;
+  return !check.run.fan_at_collar &&
+         (place.kind == Kind::collar ||
+          (place.kind == Kind::piece && place.piece < check.layout.run.fan_piece.value_or(0)));
+}
+
+/// @param tap of the reading; nothing: no place for one
 std::optional<base::Diagnostic> refused(const study::CheckResult& check,
                                         const layout::Measurement& reading,
-                                        std::size_t speed) {
+                                        std::size_t speed,
+                                        const std::optional<Tap>& tap) {
   if (!reading.static_pressure_pa) {
     return std::nullopt;
   }
   const base::Span& span = reading.static_span.line > 0 ? reading.static_span : reading.span;
-  if (!check.run.fan_at_collar) {
+  if (!tap) {
+    auto out = fault_at(
+        check, span, "no-hole", "the run has no straight behind its fan for a gauge's hole");
+    out.help = "read at the collar, or the rise across the fan (`at: fan`)";
+    return out;
+  }
+  if (before_the_fan(check, reading.at)) {
     auto out = fault_at(check,
                         span,
                         "reading-not-usable",
-                        "with the fan away from the collar its pressure there tells of the hood "
-                        "alone, not of the fan curve");
-    out.help = "read an airflow by a flow hood or a traverse";
+                        "before a fan that is away from the collar a pressure tells of what stands "
+                        "there alone, not of the fan curve");
+    out.help = "read the rise across the fan (`at: fan`), or an airflow by a flow hood or traverse";
     return out;
   }
-  if (*reading.static_pressure_pa < 0.0) {
+  const auto expected = expected_static(check, speed, *tap);
+  if (*reading.static_pressure_pa < 0.0 && !(expected && expected->pressure_pa < 0.0)) {
     auto out = fault_at(check,
                         span,
                         "negative-static-pressure",
-                        "a static pressure below the room's behind a fan at the collar");
+                        check.run.fan_at_collar
+                            ? "a static pressure below the room's behind a fan at the collar"
+                            : "a static pressure below the room's behind the fan");
     out.label = "expected 0 or more";
     out.help = "check the hoses: the duct's side goes to the gauge's high port";
     return out;
@@ -245,8 +206,13 @@ ByMeasurement requirement(const study::CheckResult& check, const Judged& judged)
   if (!required || judged.airflows.empty()) {
     return ByMeasurement::none;
   }
-  const auto above = [&](const AirflowRead& read) { return read.band.low >= *required; };
-  const auto below = [&](const AirflowRead& read) { return read.band.high < *required; };
+  // Where the range runs into an end of the curve, that end is no limit but zero airflow.
+  const auto above = [&](const AirflowRead& read) {
+    return read.band.low >= *required && (!read.open_low || read.band.low <= 0.0 || read.is_bound);
+  };
+  const auto below = [&](const AirflowRead& read) {
+    return read.band.high < *required && !read.open_high;
+  };
   if (std::all_of(judged.airflows.begin(), judged.airflows.end(), above)) {
     return ByMeasurement::met;
   }
@@ -266,38 +232,37 @@ struct ExtraAt {
   double airflow_m3_s = 0.0;
   double airflow_u_m3_s = 0.0;               ///< of an airflow that was read; 0: read off the curve
   std::optional<double> static_pressure_pa;  ///< read beside it
+  double static_u_pa = 0.0;
 };
 
 /// What the run costs beyond what was calculated, and the doubt of that.
-Extra extra_of(const Judging& judging, const Tap& tap, Doubts& doubts, const ExtraAt& at) {
+Extra extra_of(const Judging& judging, const Gauge& gauge, Doubts& doubts, const ExtraAt& at) {
   Extra extra;
   const double q = at.airflow_m3_s;
-  const double spent_slope = tap.demand().slope_pa_s_m3(q);
+  const double asked_slope = gauge.demand().slope_pa_s_m3(q);
+  const double before_slope = gauge.before_slope(q);
   if (at.static_pressure_pa) {
-    extra.pressure_pa = tap.demand().left_pa(*at.static_pressure_pa + tap.velocity_pressure(q), q);
+    extra.pressure_pa = gauge.demand().left_pa(*at.static_pressure_pa + gauge.before(q), q);
   } else {
-    extra.pressure_pa = tap.demand().left_pa(tap.fan_total(q), q);
+    extra.pressure_pa = gauge.demand().left_pa(gauge.fan_total(q), q);
   }
   double run_pa = 0.0;
   double read_pa = 0.0;
   if (at.static_pressure_pa && at.airflow_u_m3_s == 0.0) {
-    // Airflow from the pressure: an error of the fan moves the airflow, and that the losses.
-    const double vp_slope = 2.0 * tap.velocity_pressure(q) / std::max(q, 1e-9);
-    const double by_airflow = (vp_slope - spent_slope) / tap.static_slope(q);
-    run_pa = doubts.at(q, {.run = 1.0, .fan = -by_airflow});
-    read_pa = gauge_uncertainty_pa(*at.static_pressure_pa) * (1.0 + by_airflow);
+    // Airflow from the pressure: an error of the fan, or of what stands before the tap, moves the
+    // airflow, and that the losses.
+    const double by_airflow = (before_slope - asked_slope) / gauge.static_slope(q);
+    run_pa = doubts.at(q, {.before = -by_airflow, .after = 1.0, .fan = -by_airflow});
+    read_pa = at.static_u_pa * (1.0 + by_airflow);
   } else if (at.static_pressure_pa) {
-    const double vp_slope = 2.0 * tap.velocity_pressure(q) / std::max(q, 1e-9);
-    run_pa = doubts.at(q, {.run = 1.0, .fan = 0.0});
-    read_pa = std::hypot(gauge_uncertainty_pa(*at.static_pressure_pa),
-                         (vp_slope - spent_slope) * at.airflow_u_m3_s);
+    run_pa = doubts.at(q, {.before = 0.0, .after = 1.0, .fan = 0.0});
+    read_pa = std::hypot(at.static_u_pa, (before_slope - asked_slope) * at.airflow_u_m3_s);
   } else {
-    const double vp_slope = 2.0 * tap.velocity_pressure(q) / std::max(q, 1e-9);
-    run_pa = doubts.at(q, {.run = 1.0, .fan = 1.0});
-    read_pa = (tap.static_slope(q) + vp_slope - spent_slope) * at.airflow_u_m3_s;
+    run_pa = doubts.at(q, {.before = 1.0, .after = 1.0, .fan = 1.0});
+    read_pa = (gauge.static_slope(q) + before_slope - asked_slope) * at.airflow_u_m3_s;
   }
   extra.doubt_pa = solve::kCoverage * std::hypot(run_pa, read_pa);
-  const double vp_pa = tap.velocity_pressure(q);
+  const double vp_pa = gauge.collar_velocity_pressure(q);
   extra.coefficient = vp_pa > 0.0 ? std::max(extra.pressure_pa, 0.0) / vp_pa : 0.0;
   if (extra.pressure_pa > extra.doubt_pa) {
     extra.faults = faults({.check = judging.check,
@@ -316,12 +281,26 @@ Verdict by_extra(const Extra& extra, Verdict where_less) {
   return extra.pressure_pa > 0.0 ? Verdict::more_resistance : where_less;
 }
 
-void judge_gauge(const Judging& judging, const Tap& tap, Doubts& doubts, Judged& judged) {
+/// Beyond the printed points a fan that falls bounds the airflow all the same.
+bool bound_by_end(const Gauge& gauge, const result::SpeedResult& speed, Judged& judged) {
   const double reading_pa = *judged.reading.static_pressure_pa;
-  judged.airflows = airflows_by_gauge(tap, doubts, reading_pa);
+  const bool falls = speed.fan.fan->falls_throughout;
+  if (reading_pa > gauge.static_at(gauge.first()) && gauge.first() > 0.0 && falls) {
+    judged.verdict = Verdict::above_the_first_point;
+    judged.airflows.push_back({.band = {0.0, gauge.first()}, .open_low = true, .is_bound = true});
+    return true;
+  }
+  return false;
+}
+
+void judge_gauge(const Judging& judging, const Gauge& gauge, Doubts& doubts, Judged& judged) {
+  const double reading_pa = *judged.reading.static_pressure_pa;
+  judged.airflows = airflows_by_gauge(gauge, doubts, judged.reading);
   if (judged.airflows.empty()) {
-    judged.verdict = reading_pa < tap.static_at(tap.last()) ? Verdict::below_the_curve
-                                                            : Verdict::above_the_curve;
+    if (!bound_by_end(gauge, judging.check.speeds[judged.speed], judged)) {
+      judged.verdict = reading_pa < gauge.static_at(gauge.last()) ? Verdict::below_the_curve
+                                                                  : Verdict::above_the_curve;
+    }
     return;
   }
   if (judged.airflows.size() > 1) {
@@ -329,10 +308,14 @@ void judge_gauge(const Judging& judging, const Tap& tap, Doubts& doubts, Judged&
     return;
   }
   const AirflowRead& read = judged.airflows.front();
-  judged.extra = extra_of(
-      judging, tap, doubts, {.airflow_m3_s = read.airflow_m3_s, .static_pressure_pa = reading_pa});
+  judged.extra = extra_of(judging,
+                          gauge,
+                          doubts,
+                          {.airflow_m3_s = read.airflow_m3_s,
+                           .static_pressure_pa = reading_pa,
+                           .static_u_pa = static_uncertainty_pa(judged.reading)});
   const double half = (read.band.high - read.band.low) / 2.0;
-  if (half > kTellsLittle * read.airflow_m3_s || tap.static_slope(read.airflow_m3_s) >= 0.0) {
+  if (half > kTellsLittle * read.airflow_m3_s || gauge.static_slope(read.airflow_m3_s) >= 0.0) {
     judged.verdict = Verdict::tells_little;
     judged.extra->faults.clear();
     return;
@@ -340,75 +323,135 @@ void judge_gauge(const Judging& judging, const Tap& tap, Doubts& doubts, Judged&
   judged.verdict = by_extra(*judged.extra, Verdict::less_pressure);
 }
 
+/// With airflow and pressure both read: whether the pair lies off the fan curve beyond its doubt.
+std::optional<Verdict> off_the_curve(const Gauge& gauge,
+                                     Doubts& doubts,
+                                     const Judged& judged,
+                                     double airflow_u_m3_s) {
+  const double q = judged.airflows.front().airflow_m3_s;
+  const double miss_pa = *judged.reading.static_pressure_pa - gauge.static_at(q);
+  const double fan_pa = doubts.at(q, {.before = 1.0, .after = 0.0, .fan = 1.0});
+  const double read_pa =
+      std::hypot(static_uncertainty_pa(judged.reading), gauge.static_slope(q) * airflow_u_m3_s);
+  if (std::abs(miss_pa) <= solve::kCoverage * std::hypot(fan_pa, read_pa)) {
+    return std::nullopt;
+  }
+  return miss_pa < 0.0 ? Verdict::fan_below_curve : Verdict::fan_above_curve;
+}
+
 /// An airflow was read, with or without a pressure beside it.
-void judge_airflow(const Judging& judging, Judged& judged) {
+void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged& judged) {
   const study::CheckResult& check = judging.check;
   const result::SpeedResult& speed = check.speeds[judged.speed];
   if (judged.reading.traverse) {
     judged.traverse = traverse_airflow(*judged.reading.traverse, check.run.air.density_kg_m3);
   }
   const double q = judged.traverse ? judged.traverse->airflow_m3_s : *judged.reading.airflow_m3_s;
-  const double u_m3_s = q * airflow_uncertainty(judged.reading, judged.traverse);
+  const double u_m3_s = judged.reading.airflow_doubt
+                            ? judged.reading.airflow_doubt->at(q)
+                            : q * airflow_uncertainty(judged.reading, judged.traverse);
   judged.airflows.push_back(
       {.airflow_m3_s = q,
        .band = {std::max(q - solve::kCoverage * u_m3_s, 0.0), q + solve::kCoverage * u_m3_s}});
-  if (!speed.fan.fan) {
+  if (!speed.fan.fan || !tap) {
     return;
   }
-  const Tap tap(check, judged.speed);
-  Doubts doubts(check, judged.speed);
-  if (!tap.covers(q)) {
-    judged.verdict = q > tap.last() ? Verdict::more_airflow : Verdict::not_comparable;
+  const Gauge gauge(check, judged.speed, *tap);
+  Doubts doubts(check, judged.speed, *tap);
+  if (!gauge.covers(q)) {
+    judged.verdict = q > gauge.last() ? Verdict::more_airflow : Verdict::not_comparable;
     return;
   }
-  if (judged.reading.static_pressure_pa && tap.static_at(q) > 0.0) {
-    judged.fan_share_of_curve = *judged.reading.static_pressure_pa / tap.static_at(q);
+  if (judged.reading.static_pressure_pa && gauge.static_at(q) > 0.0) {
+    judged.fan_share_of_curve = *judged.reading.static_pressure_pa / gauge.static_at(q);
   }
-  judged.extra = extra_of(judging,
-                          tap,
-                          doubts,
-                          {.airflow_m3_s = q,
-                           .airflow_u_m3_s = u_m3_s,
-                           .static_pressure_pa = judged.reading.static_pressure_pa});
-  judged.verdict = by_extra(*judged.extra, Verdict::more_airflow);
+  ExtraAt at{.airflow_m3_s = q, .airflow_u_m3_s = u_m3_s, .static_pressure_pa = {}};
+  std::optional<Verdict> off;
+  if (judged.reading.static_pressure_pa) {
+    at.static_pressure_pa = judged.reading.static_pressure_pa;
+    at.static_u_pa = static_uncertainty_pa(judged.reading);
+    off = off_the_curve(gauge, doubts, judged, u_m3_s);
+  }
+  judged.extra = extra_of(judging, gauge, doubts, at);
+  judged.verdict = off.value_or(by_extra(*judged.extra, Verdict::more_airflow));
+}
+
+/// What would explain a verdict, by what the readings say together, likeliest first.
+std::vector<units::Message> causes(const Judged& judged) {
+  using Kind = layout::GaugePlace::Kind;
+  const bool both = judged.reading.static_pressure_pa && judged.airflows.size() == 1 &&
+                    (judged.reading.airflow_m3_s || judged.reading.traverse);
+  const bool hole = judged.reading.at.kind == Kind::piece;
+  std::vector<units::Message> out;
+  const auto add = [&](const char* text) { out.push_back({text, {}}); };
+  const auto add_faults = [&] {
+    if (judged.extra) {
+      for (const Fault& fault : judged.extra->faults) {
+        out.push_back(fault.text);
+      }
+    }
+  };
+  const auto add_slow_fan = [&] {
+    add("a fan that turns slower than its curve: its speed setting, the voltage, a control");
+    add("a filter or hood that is blocked, or a wheel that is caked");
+    if (hole) {
+      add("a leak or an open joint before the hole");
+    }
+  };
+  switch (judged.verdict) {
+    case Verdict::fan_below_curve:
+      add_slow_fan();
+      add_faults();
+      break;
+    case Verdict::fan_above_curve:
+      add("a fan that turns faster than its curve, or another fan or speed than stated");
+      add_faults();
+      break;
+    case Verdict::more_resistance:
+      add_faults();
+      if (!both) {
+        add(judged.reading.static_pressure_pa
+                ? "a fan that turns faster than its curve: check the speed setting first"
+                : "a fan that turns slower than its curve, or a blocked filter: read the static "
+                  "pressure as well");
+      }
+      break;
+    case Verdict::less_pressure:
+      add_slow_fan();
+      add("an open joint or a duct off its collar behind the tap");
+      add("a run that costs less than its figures");
+      break;
+    case Verdict::more_airflow:
+      if (judged.reading.static_pressure_pa) {
+        add("an open joint or a duct off its collar behind the tap");
+      }
+      add("a run that costs less than its figures");
+      if (!both) {
+        add("a fan that turns faster than its curve");
+      }
+      break;
+    case Verdict::below_the_curve:
+      add("an open joint or a duct off its collar: more air than the curve tells");
+      add_slow_fan();
+      break;
+    case Verdict::above_the_first_point:
+      add("more resistance behind the tap than the ratings were taken at");
+      add("a fan that turns faster than its ratings: check the speed setting");
+      break;
+    case Verdict::above_the_curve:
+      add("another fan or speed than stated, or one that turns faster");
+      add("a wrong reading: check the zero of the gauge and its hoses");
+      break;
+    default:
+      break;
+  }
+  return out;
 }
 
 }  // namespace
 
 double gauge_uncertainty_pa(double reading_pa) noexcept {
   return std::max(kGaugeShare * std::abs(reading_pa), kGaugeFloor_pa);
-}
-
-std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
-                                              std::size_t speed_index) {
-  const result::SpeedResult& speed = check.speeds[speed_index];
-  if (!check.run.fan_at_collar || !speed.ledger || speed.point.status != solve::Status::found) {
-    return std::nullopt;
-  }
-  ExpectedStatic out;
-  out.pressure_pa = speed.ledger->collar_static_pressure_pa;
-  if (!speed.band) {
-    return out;
-  }
-  const Tap tap(check, speed_index);
-  const double q = speed.point.airflow_m3_s;
-  const solve::ErrorModel model(check.layout,
-                                check.run,
-                                {.fan = &*speed.fan.fan,
-                                 .origin = speed.fan.origin,
-                                 .speed_ratio = speed.fan.speed_ratio,
-                                 .room = house::uncertain_room(check.house)});
-  std::vector<double> parts(check.run.pieces.size() + 2);
-  double sum = 0.0;
-  for (const solve::SourceEffect& effect : speed.band->first_order.effects) {
-    model.derivatives({.airflow_m3_s = q, .source = effect.source}, parts);
-    const double fan_pa = parts[parts.size() - 2];
-    const double change = tap.static_slope(q) * effect.airflow_m3_s + fan_pa;
-    sum += change * change;
-  }
-  const double half_pa = solve::kCoverage * std::sqrt(sum);
-  out.band_pa = result::Band{out.pressure_pa - half_pa, out.pressure_pa + half_pa};
-  return out;
 }
 
 base::Checked<MeasuredResult> measured(study::CheckResult check,
@@ -419,8 +462,9 @@ base::Checked<MeasuredResult> measured(study::CheckResult check,
   const Judging judging{check, catalogue};
   for (const layout::Measurement& reading : readings) {
     SpeedOf speed = speed_of(check, reading);
+    const std::optional<Tap> tap = tap_at(check, reading.at);
     if (speed.speed && !speed.fault) {
-      speed.fault = refused(check, reading, *speed.speed);
+      speed.fault = refused(check, reading, *speed.speed, tap);
     }
     if (speed.fault) {
       problems.push_back(*std::move(speed.fault));
@@ -428,18 +472,22 @@ base::Checked<MeasuredResult> measured(study::CheckResult check,
     }
     Judged judged;
     judged.reading = reading;
+    judged.reading.at = place_of(reading.at, check.layout.run);
     judged.speed = *speed.speed;
-    judged.expected = expected_static(check, judged.speed);
+    if (tap && !before_the_fan(check, reading.at)) {
+      judged.expected = expected_static(check, judged.speed, *tap);
+    }
     judged.above_expected = reading.static_pressure_pa && judged.expected &&
                             judged.expected->band_pa &&
                             *reading.static_pressure_pa > judged.expected->band_pa->high;
     if (reading.airflow_m3_s || reading.traverse) {
-      judge_airflow(judging, judged);
+      judge_airflow(judging, tap, judged);
     } else {
-      const Tap tap(check, judged.speed);
-      Doubts doubts(check, judged.speed);
-      judge_gauge(judging, tap, doubts, judged);
+      const Gauge gauge(check, judged.speed, *tap);
+      Doubts doubts(check, judged.speed, *tap);
+      judge_gauge(judging, gauge, doubts, judged);
     }
+    judged.causes = causes(judged);
     judged.requirement = requirement(check, judged);
     judged_readings.push_back(std::move(judged));
   }

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "base/words.hpp"
+#include "site/gauge.hpp"
 #include "site/traverse.hpp"
-#include "study/check.hpp"
 
 /// What readings on site mean: the airflow behind them, and what may have changed.
 namespace ductledger::site {
@@ -15,33 +15,29 @@ namespace ductledger::site {
 /// @source ca-ra3-7 (seen)
 [[nodiscard]] double gauge_uncertainty_pa(double reading_pa) noexcept;
 
-/// Static pressure at the collar against the room, as calculated, with its band by first order.
-struct ExpectedStatic {
-  double pressure_pa = 0.0;
-  std::optional<result::Band> band_pa;  ///< k = 2
-};
-/// Nothing where no operating point was found, or the fan stands elsewhere.
-[[nodiscard]] std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
-                                                            std::size_t speed);
-
 /// An airflow with the range that the reading leaves open, k = 2.
 struct AirflowRead {
   double airflow_m3_s = 0.0;
   result::Band band;
   bool open_low = false;   ///< the range runs into the first point of the fan curve
   bool open_high = false;  ///< ... into its last
+  bool is_bound = false;   ///< beyond the printed points: one end of `band`, no airflow is told
 };
 
 enum class Verdict {
-  as_calculated,     ///< inside the doubt of fan, fittings and gauge: no fault is named
-  more_resistance,   ///< behind the tap, or the fan runs faster than stated
-  less_pressure,     ///< a blockage before the tap, a slow fan, or a run freer than stated
-  more_airflow,      ///< the run is freer or the fan faster than stated
-  tells_little,      ///< the curve is flat there
-  several_airflows,  ///< the curve has this pressure at more than one airflow
-  above_the_curve,   ///< more pressure than the fan makes anywhere on its curve
-  below_the_curve,   ///< less than at the end of its curve
-  not_comparable     ///< nothing was calculated to hold it against
+  as_calculated,          ///< inside the doubt of fan, fittings and gauge: no fault is named
+  more_resistance,        ///< behind the tap, or the fan runs faster than stated
+  less_pressure,          ///< a blockage before the tap, a slow fan, or a run freer than stated
+  more_airflow,           ///< the run is freer or the fan faster than stated
+  tells_little,           ///< the curve is flat there
+  several_airflows,       ///< the curve has this pressure at more than one airflow
+  fan_below_curve,        ///< airflow and pressure read together lie below the curve
+  fan_above_curve,        ///< ... above it
+  above_the_first_point,  ///< more pressure than at the first point, which is no shut-off: at most
+                          ///< that point's airflow, where the fan falls
+  above_the_curve,        ///< more pressure than the fan makes anywhere on its curve
+  below_the_curve,        ///< less than at the end of its curve
+  not_comparable          ///< nothing was calculated to hold it against
 };
 inline constexpr auto kVerdictWords =
     base::words<Verdict>({{Verdict::as_calculated, "as-calculated"},
@@ -50,6 +46,9 @@ inline constexpr auto kVerdictWords =
                           {Verdict::more_airflow, "more-airflow"},
                           {Verdict::tells_little, "tells-little"},
                           {Verdict::several_airflows, "several-airflows"},
+                          {Verdict::fan_below_curve, "fan-below-curve"},
+                          {Verdict::fan_above_curve, "fan-above-curve"},
+                          {Verdict::above_the_first_point, "above-the-first-point"},
                           {Verdict::above_the_curve, "above-the-curve"},
                           {Verdict::below_the_curve, "below-the-curve"},
                           {Verdict::not_comparable, "not-comparable"}});
@@ -85,7 +84,7 @@ inline constexpr auto kByMeasurementWords =
 
 /// One reading, judged.
 struct Judged {
-  layout::Measurement reading;
+  layout::Measurement reading;        ///< its place spelled out where it was `hole`
   std::size_t speed = 0;              ///< in check.speeds
   std::vector<AirflowRead> airflows;  ///< ascending; by a gauge several may fit
   std::optional<TraverseAirflow> traverse;
@@ -94,6 +93,7 @@ struct Judged {
   /// With airflow and static pressure both read: the fan's static pressure over its curve's there.
   std::optional<double> fan_share_of_curve;
   std::optional<Extra> extra;
+  std::vector<units::Message> causes;  ///< what would explain it, likeliest first; may be empty
   Verdict verdict = Verdict::not_comparable;
   ByMeasurement requirement = ByMeasurement::none;
 };
@@ -104,8 +104,8 @@ struct MeasuredResult {
 };
 
 /// Judges readings against a calculated layout. Fails (one diagnostic a reading) on a negative
-/// static pressure behind a fan at the collar, on a static reading with the fan elsewhere or of an
-/// unknown curve, and on a speed that has no fan.
+/// static pressure behind the fan, on a static reading before it or of an unknown curve, on a hole
+/// in a run that has no straight for one, and on a speed that has no fan.
 [[nodiscard]] base::Checked<MeasuredResult> measured(
     study::CheckResult check,
     const fitting::Catalogue& catalogue,

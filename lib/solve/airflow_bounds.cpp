@@ -11,15 +11,42 @@ constexpr numeric::RootStop kStop{
 /// The pressure on the printed basis that the run asks of the fan, less a pressure held.
 class Asked {
  public:
-  Asked(const Bounded& of, double held_pa) noexcept : of_(of), held_pa_(held_pa) {}
+  struct Of {
+    const Demand& demand;
+    double dynamic_pa_s2_m6 = 0.0;
+    double held_pa = 0.0;
+  };
+  explicit Asked(const Of& of) noexcept : of_(of) {}
   [[nodiscard]] double operator()(double q) const noexcept {
-    return of_.demand.total_pa(q) - of_.fan.dynamic_pa_s2_m6 * q * q - held_pa_;
+    return of_.demand.total_pa(q) - of_.dynamic_pa_s2_m6 * q * q - of_.held_pa;
   }
 
  private:
-  const Bounded& of_;
-  double held_pa_;
+  Of of_;
 };
+
+/// To the left of a point that the fan falls through.
+AirflowBounds left_of(double airflow_m3_s, const Asked& asked) noexcept {
+  if (asked(0.0) >= 0.0) {
+    return {0.0, airflow_m3_s};
+  }
+  return {numeric::find_root(asked, {0.0, airflow_m3_s}, kStop).root, airflow_m3_s};
+}
+
+/// To its right.
+std::optional<AirflowBounds> right_of(double airflow_m3_s, const Asked& asked) noexcept {
+  double high = airflow_m3_s;
+  for (int i = 0; i < kBoundDoublings && asked(high) < 0.0; ++i) {
+    high *= 2.0;
+  }
+  if (asked(high) < 0.0) {
+    return std::nullopt;
+  }
+  if (high == airflow_m3_s) {
+    return AirflowBounds{airflow_m3_s, airflow_m3_s};
+  }
+  return AirflowBounds{airflow_m3_s, numeric::find_root(asked, {airflow_m3_s, high}, kStop).root};
+}
 
 }  // namespace
 
@@ -34,30 +61,28 @@ std::optional<AirflowBounds> airflow_bounds(const Bounded& of) noexcept {
     return std::nullopt;
   }
   const fan::FanCurve& curve = of.fan.curve;
+  const auto asked = [&](double held_pa) {
+    return Asked(
+        {.demand = of.demand, .dynamic_pa_s2_m6 = of.fan.dynamic_pa_s2_m6, .held_pa = held_pa});
+  };
   if (of.status == Status::below_curve) {
-    const double first = curve.first_airflow_m3_s();
-    const Asked asked(of, curve.cubic(0).c0);
-    if (asked(0.0) >= 0.0) {
-      return AirflowBounds{0.0, first};
-    }
-    return AirflowBounds{numeric::find_root(asked, {0.0, first}, kStop).root, first};
+    return left_of(curve.first_airflow_m3_s(), asked(curve.cubic(0).c0));
   }
   if (of.status == Status::beyond_curve) {
-    const double last = curve.last_airflow_m3_s();
-    const Asked asked(of, last_pressure_pa(curve));
-    double high = last;
-    for (int i = 0; i < kBoundDoublings && asked(high) < 0.0; ++i) {
-      high *= 2.0;
-    }
-    if (asked(high) < 0.0) {
-      return std::nullopt;
-    }
-    if (high == last) {
-      return AirflowBounds{last, last};
-    }
-    return AirflowBounds{last, numeric::find_root(asked, {last, high}, kStop).root};
+    return right_of(curve.last_airflow_m3_s(), asked(last_pressure_pa(curve)));
   }
   return std::nullopt;
+}
+
+std::optional<AirflowBounds> airflow_bounds(const Demand& demand,
+                                            const RatedPoint& rated) noexcept {
+  if (!demand.loss.rises(rated.dynamic_pa_s2_m6)) {
+    return std::nullopt;
+  }
+  const Asked asked(
+      {.demand = demand, .dynamic_pa_s2_m6 = rated.dynamic_pa_s2_m6, .held_pa = rated.pressure_pa});
+  return asked(rated.airflow_m3_s) >= 0.0 ? left_of(rated.airflow_m3_s, asked)
+                                          : right_of(rated.airflow_m3_s, asked);
 }
 
 AirflowEstimate airflow_estimate(const Bounded& of, const AirflowBounds& within) noexcept {
@@ -68,7 +93,7 @@ AirflowEstimate airflow_estimate(const Bounded& of, const AirflowBounds& within)
   const double q2 = knots[segment + 1];
   const double p1 = curve.cubic(segment).value(0.0);
   const double p2 = curve.cubic(segment).value(q2 - q1);
-  const Asked asked(of, 0.0);
+  const Asked asked({.demand = of.demand, .dynamic_pa_s2_m6 = of.fan.dynamic_pa_s2_m6});
   const auto crossing = [&](const auto& pressure_pa) {
     if (!(within.low_m3_s < within.high_m3_s)) {
       return within.low_m3_s;

@@ -13,7 +13,8 @@ double Demand::slope_pa_s_m3(double airflow_m3_s) const noexcept {
 
 Demand demand(const CompiledRun& run) noexcept {
   return {.loss = run.loss,
-          .ends = {.start_pa = 0.0, .end_pa = run.air.wind_pa - run.air.stack_pa},
+          .ends = {.start_pa = 0.0,
+                   .end_pa = run.air.wind_pa + run.air.back_pressure_pa - run.air.stack_pa},
           .room = {},
           .outlet_dynamic_pa_s2_m6 = run.outlet_dynamic_pa_s2_m6};
 }

@@ -154,6 +154,7 @@ class ErrorModel::Builder {
       }
     }
     arrays.wind_pa = run_.air.wind_pa;
+    arrays.back_pressure_pa = run_.air.back_pressure_pa;
     arrays.stack_pa = run_.air.stack_pa;
     if (layout_.site.wind_m_s > 0.0 && layout_.run.discharge == layout::Discharge::outdoors) {
       add_wind();
@@ -340,6 +341,11 @@ class ErrorModel::Builder {
       named = {"stated:" + *entry.stated->error_name, *entry.stated->error_name};
     }
     ErrorSource source = source_of(row, named);
+    if (!entry.stated && entry.standard_uncertainty > 0.0) {
+      // What a drop table leaves over beside the law that is charged.
+      source.standard_uncertainty =
+          std::hypot(source.standard_uncertainty, entry.standard_uncertainty);
+    }
     if (entry.stated && entry.stated->relative_uncertainty) {
       source.standard_uncertainty = *entry.stated->relative_uncertainty;
       source.stated = true;

@@ -109,6 +109,7 @@ class ErrorModel {
     std::shared_ptr<const UncertainRoom> room;
     std::vector<std::size_t> room_sources;  ///< in the order of the room's own
     double wind_pa = 0.0;
+    double back_pressure_pa = 0.0;  ///< stated, without doubt
     double stack_pa = 0.0;
     double dynamic_pa_s2_m6 = 0.0;  ///< of the fan
   };

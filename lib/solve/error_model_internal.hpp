@@ -106,6 +106,10 @@ class Perturbed {
     if (of.opening_pressure_pa > 0.0) {
       loss.opening_pressure_pa = of.opening_pressure_pa * factor(errors.opening);
     }
+    if (of.flap_square_pa_s2_m6 > 0.0) {
+      loss.flap_square_pa_s2_m6 = of.flap_square_pa_s2_m6 * dynamic;
+      loss.flap_lift_s2_m6 = of.flap_lift_s2_m6 * rho / square;
+    }
     loss.friction_group = of.friction_group;
     if (of.friction_group >= 0) {
       const auto group = static_cast<std::size_t>(of.friction_group);
@@ -156,9 +160,11 @@ class Perturbed {
   [[nodiscard]] T end_pa() const {
     const T rho = factor(arrays_.density);
     if (!arrays_.wind) {
-      return rho * (arrays_.wind_pa - arrays_.stack_pa);
+      return rho * (arrays_.wind_pa - arrays_.stack_pa) + arrays_.back_pressure_pa;
     }
-    return rho * (arrays_.wind_pa + arrays_.wind_u_pa * own().z(*arrays_.wind) - arrays_.stack_pa);
+    return rho * (arrays_.wind_pa + arrays_.wind_u_pa * own().z(*arrays_.wind) -
+                  arrays_.stack_pa) +
+           arrays_.back_pressure_pa;
   }
 
  protected:

@@ -160,13 +160,17 @@ class Writer {
       row.loss_pa = -run_.air.stack_pa;
       push(std::move(row), 0.0);
     }
-    if (run_.air.wind_pa != 0.0) {
-      // What the air leaves against: the total ends here and nothing is charged.
-      LedgerRow row;
-      row.number = -1;
-      row.piece = "wind";
-      push(std::move(row), 0.0);
-    }
+    // What the air leaves against: the total ends here and nothing is charged.
+    const auto add_outside = [&](const char* word, double pressure_pa) {
+      if (pressure_pa != 0.0) {
+        LedgerRow row;
+        row.number = -1;
+        row.piece = word;
+        push(std::move(row), 0.0);
+      }
+    };
+    add_outside("wind", run_.air.wind_pa);
+    add_outside("back pressure", run_.air.back_pressure_pa);
   }
 
   void push(LedgerRow row, double velocity_pressure_after_pa) {

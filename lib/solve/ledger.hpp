@@ -8,8 +8,8 @@
 namespace ductledger::solve {
 
 /// One row: what an entry costs at one airflow. Totals are against outdoors at the cap, the outdoor
-/// air column removed: they start at minus the room's depressurisation and end at the wind
-/// pressure.
+/// air column removed: they start at minus the room's depressurisation and end at what
+/// wind and a stated back pressure hold at the outlet.
 struct LedgerRow {
   int number = 0;     ///< place in the file from 1; a change at the collar 0; fan, stack, wind -1
   std::string piece;  ///< `straight`, `fan`, `stack`, `wind`, `open end`, ...

@@ -32,7 +32,8 @@ struct LossScalar<double> {
 
 /// Loss of total pressure of one piece, as numbers:
 /// loss(Q) = square Q^2 + linear Q + friction(Q) + reynolds(Q), or a flap's
-/// sqrt(p0^2 + (..)^2). A term of an array that is not there is empty.
+/// sqrt(p0^2 + (..)^2), where a floating flap adds flap_square Q^2 excess(lift Q^2), see
+/// fitting::flap_excess. A term of an array that is not there is empty.
 template <class T>
 struct PieceLossOf {
   T square_pa_s2_m6{};
@@ -43,7 +44,9 @@ struct PieceLossOf {
                                        ///< reynolds_s_m3 Q
   T reynolds_s_m3{};
   fitting::ReynoldsFactor reynolds{};
-  T opening_pressure_pa{};  ///< > 0: gravity flap
+  T opening_pressure_pa{};   ///< > 0: gravity flap
+  T flap_square_pa_s2_m6{};  ///< > 0: floats; its part of `square`, fully open
+  T flap_lift_s2_m6{};       ///< velocity pressure over weight per area, over Q^2
 };
 using PieceLoss = PieceLossOf<double>;
 
@@ -94,6 +97,8 @@ class RunLossOf {
   struct FlapTerm {
     T opening_pressure_pa;
     T square_pa_s2_m6;
+    T flap_square_pa_s2_m6;
+    T flap_lift_s2_m6;
   };
   T square_{};
   T linear_{};

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "fitting/floating_flap.hpp"
 #include "solve/loss.hpp"
 
 /// The bodies of `RunLossOf`, for who walks another scalar than a number.
@@ -10,10 +11,15 @@ namespace ductledger::solve {
 
 /// The terms of the law, one by one.
 template <class T>
-T flap_pa(const T& opening_pa, const T& square, const T& q) {
+T sprung_pa(const T& opening_pa, const T& open_pa) {
   using std::sqrt;
-  const T open_pa = square * q * q;
   return sqrt(opening_pa * opening_pa + open_pa * open_pa);
+}
+/// What a flap costs beyond its open state, since the stream does not hold it fully open.
+template <class T>
+T floating_pa(const T& square, const T& lift, const T& q) {
+  const auto excess = [](double value) { return value > 0.0 ? fitting::flap_excess(value) : 0.0; };
+  return square * q * q * LossScalar<T>::each(T(lift * q * q), excess);
 }
 template <class T>
 T friction_pa(const T& ratio, const FrictionGroupOf<T>& group, const T& q) {
@@ -31,9 +37,13 @@ T reynolds_pa(const T& square,
 
 template <class T>
 T piece_loss_of(const PieceLossOf<T>& piece, const FrictionGroupOf<T>* group, const T& q) {
-  T loss_pa = LossScalar<T>::is_there(piece.opening_pressure_pa)
-                  ? flap_pa(piece.opening_pressure_pa, piece.square_pa_s2_m6, q)
-                  : T(piece.square_pa_s2_m6 * q * q);
+  T loss_pa = piece.square_pa_s2_m6 * q * q;
+  if (LossScalar<T>::is_there(piece.flap_square_pa_s2_m6)) {
+    loss_pa += floating_pa(piece.flap_square_pa_s2_m6, piece.flap_lift_s2_m6, q);
+  }
+  if (LossScalar<T>::is_there(piece.opening_pressure_pa)) {
+    loss_pa = sprung_pa(piece.opening_pressure_pa, loss_pa);
+  }
   if (LossScalar<T>::is_there(piece.linear_pa_s_m3)) {
     loss_pa += piece.linear_pa_s_m3 * q;
   }
@@ -52,8 +62,12 @@ RunLossOf<T>::RunLossOf(std::vector<FrictionGroupOf<T>> groups,
                         const T& zero)
     : square_(zero), linear_(zero), groups_(std::move(groups)) {
   for (const PieceLossOf<T>& piece : pieces) {
-    if (LossScalar<T>::is_there(piece.opening_pressure_pa)) {
-      flaps_.push_back({piece.opening_pressure_pa, piece.square_pa_s2_m6});
+    if (LossScalar<T>::is_there(piece.opening_pressure_pa) ||
+        LossScalar<T>::is_there(piece.flap_square_pa_s2_m6)) {
+      flaps_.push_back({piece.opening_pressure_pa,
+                        piece.square_pa_s2_m6,
+                        piece.flap_square_pa_s2_m6,
+                        piece.flap_lift_s2_m6});
     } else {
       square_ += piece.square_pa_s2_m6;
     }
@@ -71,7 +85,13 @@ T RunLossOf<T>::at(const T& airflow_m3_s) const noexcept {
   const T& q = airflow_m3_s;
   T loss_pa = (square_ * q + linear_) * q;
   for (const FlapTerm& flap : flaps_) {
-    loss_pa += flap_pa(flap.opening_pressure_pa, flap.square_pa_s2_m6, q);
+    T open_pa = flap.square_pa_s2_m6 * q * q;
+    if (LossScalar<T>::is_there(flap.flap_square_pa_s2_m6)) {
+      open_pa += floating_pa(flap.flap_square_pa_s2_m6, flap.flap_lift_s2_m6, q);
+    }
+    loss_pa += LossScalar<T>::is_there(flap.opening_pressure_pa)
+                   ? sprung_pa(flap.opening_pressure_pa, open_pa)
+                   : open_pa;
   }
   for (const FrictionGroupOf<T>& group : groups_) {
     loss_pa += friction_pa(group.ratio, group, q);
@@ -95,7 +115,19 @@ template <class T>
 typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6) const noexcept {
   // Friction and every Reynolds law of the catalogue rise with airflow; a
   // stated filter's two points may hold a falling term.
-  return square_ >= minus_square_pa_s2_m6 && linear_ >= 0.0;
+  // What floats of a flap rises at least as its quarter power does, so a tenth of its open square
+  // is sure; a sprung flap's loss is flat where it just opens.
+  constexpr double kNotSureOfFloating = 0.9;
+  T sure = square_ - minus_square_pa_s2_m6;
+  for (const FlapTerm& flap : flaps_) {
+    if (!LossScalar<T>::is_there(flap.opening_pressure_pa)) {
+      sure += flap.square_pa_s2_m6;
+      if (LossScalar<T>::is_there(flap.flap_square_pa_s2_m6)) {
+        sure -= kNotSureOfFloating * flap.flap_square_pa_s2_m6;
+      }
+    }
+  }
+  return sure >= 0.0 && linear_ >= 0.0;
 }
 
 }  // namespace ductledger::solve

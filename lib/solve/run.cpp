@@ -69,6 +69,7 @@ SiteAir site_air(const layout::Layout& layout, const fitting::Catalogue& catalog
       result.outdoor_density_kg_m3 = result.density_kg_m3;
     }
   }
+  result.back_pressure_pa = layout.run.back_pressure_pa;
   if (layout.run.discharge == layout::Discharge::room) {
     return result;
   }
@@ -359,13 +360,64 @@ class Compiler {
     entry.loss.linear_pa_s_m3 += a * viscosity_ratio;
   }
 
+  /// a Q + b Q^2 nearest to a drop table, relative errors least in squares, neither below zero; one
+  /// drop: b alone. What the table leaves over is doubt.
+  void add_drop_table(CompiledPiece& entry, const layout::Piece& piece) {
+    double s11 = 0.0;
+    double s12 = 0.0;
+    double s22 = 0.0;
+    double t1 = 0.0;
+    double t2 = 0.0;
+    for (const layout::StatedDrop& drop : piece.drops()) {
+      const double x1 = drop.airflow_m3_s / drop.pressure_pa;
+      const double x2 = x1 * drop.airflow_m3_s;
+      s11 += x1 * x1;
+      s12 += x1 * x2;
+      s22 += x2 * x2;
+      t1 += x1;
+      t2 += x2;
+    }
+    double linear = 0.0;
+    double square = t2 / s22;
+    const double determinant = s11 * s22 - s12 * s12;
+    if (piece.drops().size() > 1 && determinant > 1e-12 * s11 * s22) {
+      linear = (t1 * s22 - t2 * s12) / determinant;
+      square = (t2 * s11 - t1 * s12) / determinant;
+      if (square < 0.0) {
+        linear = t1 / s11;
+        square = 0.0;
+      } else if (linear < 0.0) {
+        linear = 0.0;
+        square = t2 / s22;
+      }
+    }
+    double left = 0.0;
+    for (const layout::StatedDrop& drop : piece.drops()) {
+      const double q = drop.airflow_m3_s;
+      left += std::pow((linear + square * q) * q / drop.pressure_pa - 1.0, 2);
+    }
+    const auto freedom = static_cast<double>(piece.drops().size()) -
+                         ((linear > 0.0 ? 1.0 : 0.0) + (square > 0.0 ? 1.0 : 0.0));
+    entry.standard_uncertainty = freedom > 0.0 ? std::sqrt(left / freedom) : 0.0;
+    const double density_ratio = rho() / units::kStandardDensityKgM3;
+    entry.loss.linear_pa_s_m3 += linear * density_ratio;
+    entry.loss.square_pa_s2_m6 += square * density_ratio;
+  }
+
   void add_fitting(CompiledPiece& entry, const layout::Piece& piece) {
     if (piece.coefficient) {
       charge_stated(entry, piece);
       return;
     }
     if (piece.equivalent_length_m) {
-      add_friction(entry.loss, {piece.upstream, piece.roughness_m, *piece.equivalent_length_m});
+      add_friction(entry.loss,
+                   {piece.equivalent_of.value_or(piece.upstream),
+                    piece.roughness_m,
+                    *piece.equivalent_length_m});
+      return;
+    }
+    if (!piece.drops().empty()) {
+      add_drop_table(entry, piece);
       return;
     }
     auto found = catalogue_.coefficient(layout::catalogue_query(piece));
@@ -378,9 +430,35 @@ class Compiler {
            *missing);
       return;
     }
-    charge_catalogue(entry, std::get<fitting::Coefficient>(found), piece.roughness_m);
+    const auto& coefficient = std::get<fitting::Coefficient>(found);
+    charge_catalogue(entry, coefficient, piece.roughness_m);
     // A cap's type follows from its heading: that is told with the layout's own defaults.
     entry.fitting->type_defaulted = !piece.states("type") && piece.kind != layout::PieceKind::cap;
+    if (coefficient.floating) {
+      float_flap(entry.loss, piece, *coefficient.floating);
+    } else if (piece.flap_mass_kg_m2()) {
+      const auto flap = piece.key_spans.find("flap");
+      fail(flap != piece.key_spans.end() ? flap->second : piece.key_spans.at("mass_per_area"),
+           {.rule = "no-flap",
+            .message =
+                fmt::format("{} `{}` does not say what its flap costs: a weight changes nothing",
+                            layout::word(piece.kind),
+                            coefficient.type),
+            .help = "take the key out, or add `floating_flap` to its catalogue file",
+            .parameter = ""});
+    }
+  }
+
+  /// The flap's part of the coefficient follows how far the stream lifts it.
+  void float_flap(PieceLoss& loss, const layout::Piece& piece, const fitting::FloatingFlap& flap) {
+    const double velocity_pressure_s2_m6 = dynamic(rho(), piece.upstream);
+    // A spring adds as much moment as a weight of its opening pressure would (assumed).
+    const double weight_pa =
+        piece.flap_mass_kg_m2().value_or(flap.mass_kg_m2) * units::kGravityM_S2 +
+        piece.opening_pressure_pa().value_or(0.0);
+    loss.flap_square_pa_s2_m6 = flap.open_coefficient * velocity_pressure_s2_m6;
+    loss.flap_lift_s2_m6 = velocity_pressure_s2_m6 / weight_pa;
+    (void)fitting::flap_excess(1.0);  // lays out its nodes before the solver calls it
   }
 
   void add_open_end() {

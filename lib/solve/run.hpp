@@ -25,7 +25,8 @@ struct SiteAir {
   double stack_pa = 0.0;     ///< helps when positive
   double wind_pa = 0.0;      ///< pressure at the cap
   double wind_coefficient = 0.0;
-  bool stack_unknown = false;  ///< densities differ, but the rise is not known
+  double back_pressure_pa = 0.0;  ///< held at the outlet at any airflow
+  bool stack_unknown = false;     ///< densities differ, but the rise is not known
 };
 
 /// What stands close before a fitting, and what that costs.

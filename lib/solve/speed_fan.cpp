@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "base/expects.hpp"
-#include "solve/operating_point.hpp"
+#include "solve/airflow_bounds.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -120,6 +120,26 @@ SpeedFan speed_fan(const layout::Layout& layout, const CompiledRun& run, std::si
     result.other_shape = at_speed(printed, fan::CurveShape::line, running, dynamic);
   }
   return result;
+}
+
+std::optional<RatedPoint> one_rating(const layout::Layout& layout,
+                                     const CompiledRun& run,
+                                     std::size_t speed) {
+  DUCTLEDGER_EXPECTS(layout.fan.has_value() && speed < layout.fan->speeds.size());
+  const layout::Fan& fan = *layout.fan;
+  const layout::Speed& wanted = fan.speeds[speed];
+  const bool scaled = wanted.speed_ratio.has_value() && wanted.curve.empty();
+  const layout::Speed& printed = scaled ? fan.speeds.front() : wanted;
+  if (!printed.curve.empty() || printed.ratings.size() != 1 ||
+      printed.ratings.front().pressure_pa <= 0.0) {
+    return std::nullopt;
+  }
+  const double ratio = scaled ? *wanted.speed_ratio : 1.0;
+  const double density_ratio = run.air.density_kg_m3 / fan.rated_density_kg_m3;
+  return RatedPoint{
+      .airflow_m3_s = printed.ratings.front().airflow_m3_s * ratio * fan.count,
+      .pressure_pa = printed.ratings.front().pressure_pa * density_ratio * ratio * ratio,
+      .dynamic_pa_s2_m6 = dynamic_of(fan, run)};
 }
 
 std::optional<RatedAirflow> rated_airflow(const layout::Layout& layout, std::size_t speed) {

@@ -57,6 +57,7 @@ class Adviser {
     if (!choose_basis()) {
       return std::move(advice_);
     }
+    house_as_drawn();
     for (Change& change : possible_changes(result_, catalogue_)) {
       AdviceRow row;
       row.changes.push_back(std::move(change));
@@ -122,6 +123,19 @@ class Adviser {
     return true;
   }
 
+  void house_as_drawn() {
+    if (advice_.speeds.empty() || result_.house.coupled() == nullptr) {
+      return;
+    }
+    if (const auto limit = house::limit_of(*result_.layout.house)) {
+      advice_.limit_pa = limit->pressure_pa;
+    }
+    const auto& at = result_.speeds[advice_.speeds.front()].house;
+    if (at && at->coupled) {
+      advice_.depressurisation_pa = at->judged_depressurisation_pa;
+    }
+  }
+
   [[nodiscard]] double needed_pa(const solve::CompiledRun& run,
                                  const house::CompiledHouse& house) const {
     return house::demand(run, house).total_pa(*advice_.airflow_m3_s);
@@ -146,6 +160,7 @@ class Adviser {
       row.pressure_saved_pa = needed_pa_ - row.pressure_pa;
       return true;
     }
+    std::optional<double> greatest_m3_s;
     for (const std::size_t index : advice_.speeds) {
       const solve::SpeedFan fan = solve::speed_fan(*edited, *run, result_.speeds[index].index);
       DUCTLEDGER_EXPECTS(fan.fan.has_value());
@@ -155,11 +170,20 @@ class Adviser {
         return false;
       }
       const double airflow_m3_s = solve::best_airflow_m3_s(point);
+      if (!greatest_m3_s) {
+        greatest_m3_s = solve::has_best_airflow(point) && point.estimate
+                            ? airflow_m3_s
+                            : solve::greatest_airflow_m3_s(point);
+      }
       row.speeds.push_back(
           {.status = point.status,
            .airflow_m3_s = airflow_m3_s,
            .estimated = point.estimate.has_value(),
            .gain_m3_s = airflow_m3_s - solve::best_airflow_m3_s(result_.speeds[index].point)});
+    }
+    if (house->coupled() != nullptr && greatest_m3_s) {
+      row.depressurisation_pa = house->depressurisation_pa(*greatest_m3_s);
+      row.over_limit = advice_.limit_pa && *row.depressurisation_pa > *advice_.limit_pa;
     }
     return true;
   }

@@ -81,14 +81,19 @@ struct ChangedSpeed {
 /// One row: a change, or the best pair of them, solved together.
 struct AdviceRow {
   std::vector<Change> changes;
-  std::vector<ChangedSpeed> speeds;       ///< as Advice::speeds; empty without a usable fan
-  double pressure_pa = 0.0;               ///< without a usable fan: total pressure needed
-  double pressure_saved_pa = 0.0;         ///< without a usable fan
+  std::vector<ChangedSpeed> speeds;  ///< as Advice::speeds; empty without a usable fan
+  double pressure_pa = 0.0;          ///< without a usable fan: total pressure needed
+  double pressure_saved_pa = 0.0;    ///< without a usable fan
+  /// Of the house at the highest speed, where one is calculated.
+  std::optional<double> depressurisation_pa{};
+  bool over_limit = false;                ///< ... over what burns inside allows, nominal
   std::vector<findings::Finding> brings;  ///< findings (warn and fail) that it would bring
   std::vector<std::string> mends;         ///< codes of findings (warn and fail) that it would mend
 };
 
 struct Advice {
+  std::optional<double> depressurisation_pa{};  ///< as drawn, as in the rows
+  std::optional<double> limit_pa{};             ///< of the house; nothing: no house, or not known
   std::vector<std::size_t> speeds;     ///< in CheckResult::speeds: the highest, then the lowest
   std::optional<double> airflow_m3_s;  ///< without a usable fan: where pressures are compared
   std::string why_not;                 ///< why nothing can be compared; empty: compared

@@ -6,13 +6,16 @@
 #include <array>
 #include <cmath>
 #include <iterator>
+#include <numeric>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
+#include "fitting/default_uncertainty.hpp"
 #include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
 #include "result/figures.hpp"
 #include "result/uncertainty.hpp"
+#include "solve/airflow_bounds.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -93,6 +96,44 @@ void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& resu
   result.airflow_band_m3_s = result::Band{limits.low_m3_s, limits.high_m3_s};
 }
 
+/// One rating of a fan that falls bounds the airflow; the doubt of run and rating widens both ends.
+void put_bounds_by_rating(const Compiled& of, SpeedResult& result) {
+  const auto rated = solve::one_rating(of.layout, of.run, result.index);
+  if (!rated) {
+    return;
+  }
+  const solve::Demand demand = house::demand(of.run, of.house);
+  result.point.bounds = solve::airflow_bounds(demand, *rated);
+  if (!result.point.bounds) {
+    return;
+  }
+  const auto doubt = [&](const char* key) {
+    const auto& row = fitting::default_uncertainty(key);
+    const auto stated = of.layout.uncertainty.find(row.layout_key);
+    return stated != of.layout.uncertainty.end() ? stated->second : row.value;
+  };
+  const solve::ErrorModel model(of.layout, of.run, {});
+  std::vector<double> parts(of.run.pieces.size() + 2);
+  const auto u_m3_s = [&](double q) {
+    if (q <= 0.0) {
+      return 0.0;
+    }
+    if (std::abs(q - rated->airflow_m3_s) <= 1e-9 * q) {
+      return doubt("fan-airflow") * q;
+    }
+    double square = std::pow(doubt("fan-pressure") * rated->pressure_pa, 2);
+    for (std::size_t i = 0; i < model.sources().size(); ++i) {
+      model.derivatives({.airflow_m3_s = q, .source = i}, parts);
+      square += std::pow(std::accumulate(parts.begin(), parts.end(), 0.0), 2);
+    }
+    const double slope = demand.slope_pa_s_m3(q) - 2.0 * rated->dynamic_pa_s2_m6 * q;
+    return slope > 0.0 ? std::sqrt(square) / slope : 0.0;
+  };
+  const auto& [low, high] = *result.point.bounds;
+  result.airflow_band_m3_s = result::Band{std::max(low - solve::kCoverage * u_m3_s(low), 0.0),
+                                          high + solve::kCoverage * u_m3_s(high)};
+}
+
 SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOptions& options) {
   const layout::Layout& layout = of.layout;
   const solve::CompiledRun& run = of.run;
@@ -105,6 +146,7 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
   result.fan = solve::speed_fan(layout, run, index);
   if (!result.fan.fan) {
     result.point.status = Status::not_determined;
+    put_bounds_by_rating(of, result);
     add_house(of, result);
     return result;
   }
@@ -117,10 +159,10 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
   add_house(of, result);
   if (result.point.status == Status::found || result.point.status == Status::beyond_curve ||
       result.point.estimate) {
-    // The ledger's totals end at the wind pressure; the stack has a row of its own.
+    // The ledger's totals end at the pressure outside; the stack has a row of its own.
     const double airflow_m3_s = solve::best_airflow_m3_s(result.point);
     const solve::EndPressures ends{.start_pa = -of.house.depressurisation_pa(airflow_m3_s),
-                                   .end_pa = run.air.wind_pa};
+                                   .end_pa = run.air.wind_pa + run.air.back_pressure_pa};
     // At an estimate the fan is taken to make just what the run asks for.
     const double fan_pa = result.point.estimate ? run.loss.at(airflow_m3_s) + ends.end_pa -
                                                       run.air.stack_pa - ends.start_pa
@@ -214,7 +256,8 @@ void compare(CheckResult& result, const fitting::Catalogue& catalogue) {
   if (!result.layout.fan && required) {
     result.required_length = solve::equivalent_length(result.layout, result.run, *required);
   }
-  result.nominal = nominal_route(result.layout, catalogue, result.speeds);
+  result.nominal = nominal_route(
+      result.layout, catalogue, house::demand(result.run, result.house), result.speeds);
   result.dryer = solve::dryer_run(result.layout, result.run);
 }
 
@@ -247,15 +290,52 @@ void put_would_leave(CheckResult& result) {
     left.old_m3_s = left_m3_s(left.old_test_airflow_m3_s);
     result.house_would_leave = left;
   }
+  const auto with = [&](double solve::SiteAir::*pressure, double pressure_pa) {
+    solve::CompiledRun other = result.run;
+    other.air.*pressure = pressure_pa;
+    return solve::best_airflow_m3_s(
+        house::operating_point(other, *speed.fan.fan, result.house.coupled()));
+  };
   if (layout.site.wind_m_s == 0.0 && air.wind_coefficient > 0.0) {
     constexpr double kWindM_S = 6.7056;  // 15 mph
-    solve::CompiledRun windy = result.run;
-    windy.air.wind_pa =
-        air.outdoor_density_kg_m3 / 2.0 * kWindM_S * kWindM_S * air.wind_coefficient;
-    result.wind_would_leave = WindWouldLeave{kWindM_S,
-                                             solve::best_airflow_m3_s(house::operating_point(
-                                                 windy, *speed.fan.fan, result.house.coupled()))};
+    result.wind_would_leave = WindWouldLeave{
+        kWindM_S,
+        with(&solve::SiteAir::wind_pa,
+             air.outdoor_density_kg_m3 / 2.0 * kWindM_S * kWindM_S * air.wind_coefficient)};
   }
+  if (air.wind_pa != 0.0) {
+    result.without_wind_m3_s = with(&solve::SiteAir::wind_pa, 0.0);
+  }
+  if (air.back_pressure_pa != 0.0) {
+    result.without_back_pressure_m3_s = with(&solve::SiteAir::back_pressure_pa, 0.0);
+  }
+}
+
+/// The headline speed with the leakage read as a report for standard air.
+void put_leakage_reported(CheckResult& result, const fitting::Catalogue& catalogue) {
+  const auto& house = result.layout.house;
+  if (!result.headline || !house || !house->leakage || house->leakage->at_standard ||
+      result.house.coupled() == nullptr) {
+    return;
+  }
+  const SpeedResult& speed = result.speeds[*result.headline];
+  if (speed.point.status != Status::found || !speed.fan.fan) {
+    return;
+  }
+  layout::Layout reported = result.layout;
+  reported.house->leakage->at_standard = true;
+  const auto compiled = house::compile(reported, catalogue, result.run);
+  if (!compiled) {
+    return;
+  }
+  const house::Zone& zone = *compiled->coupled();
+  const solve::OperatingPoint point = house::operating_point(result.run, *speed.fan.fan, &zone);
+  const double test_pa = zone.test_pressure_pa;
+  LeakageReported out;
+  out.airflow_ratio = zone.leakage_m3_s(test_pa) / result.house.coupled()->leakage_m3_s(test_pa);
+  out.airflow_m3_s = solve::best_airflow_m3_s(point);
+  out.depressurisation_pa = zone.depressurisation_pa(solve::greatest_airflow_m3_s(point));
+  result.leakage_reported = out;
 }
 
 std::vector<std::string> cautions(const layout::Layout& layout) {
@@ -386,6 +466,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
   result.findings = findings::findings(subject);
   result.cautions = cautions(result.layout);
   put_would_leave(result);
+  put_leakage_reported(result, catalogue);
   compare(result, catalogue);
   if (options.advise) {
     result.advice = advice(result, catalogue);

@@ -41,6 +41,13 @@ struct WindWouldLeave {
   double airflow_m3_s = 0.0;
 };
 
+/// What `reported_at: standard` would change, where a leakage does not say what air it is for.
+struct LeakageReported {
+  double airflow_ratio = 1.0;  ///< [1] of the air that flows in, at one pressure
+  double airflow_m3_s = 0.0;   ///< of the headline speed then
+  std::optional<double> depressurisation_pa{};
+};
+
 /// The result document of `check`; text and JSON are views of it and compute nothing.
 struct CheckResult {
   layout::Layout layout;
@@ -57,9 +64,13 @@ struct CheckResult {
   std::optional<result::Requirement> requirement;
   std::optional<NominalRoute> nominal;
   std::optional<HouseWouldLeave> house_would_leave{};  ///< no house stated, outdoors, found
-  std::optional<WindWouldLeave> wind_would_leave{};    ///< no wind stated, a cap that it meets
-  std::optional<solve::DryerRun> dryer;                ///< by the code's table
-  std::optional<Advice> advice;                        ///< where it was asked for
+  /// Where the layout states a wind, or a back pressure: the headline speed without it.
+  std::optional<double> without_wind_m3_s{};
+  std::optional<double> without_back_pressure_m3_s{};
+  std::optional<LeakageReported> leakage_reported{};
+  std::optional<WindWouldLeave> wind_would_leave{};  ///< no wind stated, a cap that it meets
+  std::optional<solve::DryerRun> dryer;              ///< by the code's table
+  std::optional<Advice> advice;                      ///< where it was asked for
   std::vector<findings::Finding> findings;
   std::vector<std::string> cautions;
   std::string catalogue_hash;

@@ -101,6 +101,7 @@ std::string unlike(const ComparedRun& first, const ComparedRun& other, double ai
          a.run.air.density_kg_m3 == b.run.air.density_kg_m3 &&
              a.run.air.viscosity_pa_s == b.run.air.viscosity_pa_s);
   differ("wind at the cap", a.run.air.wind_pa == b.run.air.wind_pa);
+  differ("back pressure at the outlet", a.run.air.back_pressure_pa == b.run.air.back_pressure_pa);
   differ("house or makeup air", same_house(a, b, airflow_m3_s));
   differ("kind of appliance", a.layout.appliance.kind == b.layout.appliance.kind);
   differ("collar", a.layout.appliance.collar == b.layout.appliance.collar);

@@ -41,7 +41,6 @@ layout::Layout nominal_layout(const layout::Layout& layout,
                               const duct::Section& collar,
                               const fitting::Catalogue& catalogue) {
   layout::Layout nominal = layout;
-  nominal.site.wind_m_s = 0.0;
   const auto* steel = fitting::material("galvanized-steel");
   DUCTLEDGER_EXPECTS(steel != nullptr);
   layout::Run run;
@@ -68,6 +67,7 @@ bool is_exact(solve::Status status) {
 
 std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
                                           const fitting::Catalogue& catalogue,
+                                          const solve::Demand& demand,
                                           const std::vector<result::SpeedResult>& speeds) {
   const layout::Run& run = layout.run;
   const std::optional<duct::Section> collar =
@@ -96,7 +96,12 @@ std::optional<NominalRoute> nominal_route(const layout::Layout& layout,
       continue;
     }
     any = true;
-    const solve::OperatingPoint point = solve::operating_point({.loss = compiled->loss}, *fan.fan);
+    const solve::OperatingPoint point =
+        solve::operating_point({.loss = compiled->loss,
+                                .ends = demand.ends,
+                                .room = demand.room,
+                                .outlet_dynamic_pa_s2_m6 = compiled->outlet_dynamic_pa_s2_m6},
+                               *fan.fan);
     NominalSpeed answer{.status = point.status,
                         .airflow_m3_s = point.airflow_m3_s,
                         .difference_m3_s = {},

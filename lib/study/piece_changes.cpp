@@ -125,6 +125,9 @@ std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
   if (const auto opening_pa = piece.opening_pressure_pa()) {
     value("opens at", *opening_pa, Dimension::pressure);
   }
+  if (piece.flap_mass_kg_m2()) {
+    value("flap weighs", *piece.flap_mass_kg_m2(), Dimension::mass_per_area);
+  }
   word("figures", piece.source);
   if (piece.kind == PieceKind::straight || piece.kind == PieceKind::flex) {
     if (piece.material.empty()) {

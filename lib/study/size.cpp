@@ -58,6 +58,7 @@ class Sizer {
     for (const duct::Section& section : sections()) {
       result_.tried.push_back(tried(section));
     }
+    refuse_by_rules();
     for (std::size_t i = 0; i < result_.tried.size() && !result_.smallest; ++i) {
       if (result_.tried[i].delivers()) {
         result_.smallest = i;
@@ -169,13 +170,88 @@ class Sizer {
       measure(out, out.section);
     }
     out.needed_static_pa = house::demand(checked.run, checked.house).static_pa(wanted());
+    out.breaks = breaks(checked);
+    if (!checked.findings.empty() && checked.findings.front().level != findings::Level::note) {
+      out.worst = checked.findings.front();
+    }
     judge(out);
+    if (std::ranges::any_of(checked.layout.run.pieces, [&](const Piece& piece) {
+          return is_flexible(piece) && piece.upstream.shape() != duct::Shape::round;
+        })) {
+      out.refusals.push_back(Refusal::not_sold);
+    }
     const bool narrow =
         std::any_of(checked.findings.begin(), checked.findings.end(), [](const auto& finding) {
           return finding.code == "section-smaller-than-collar";
         });
     if (narrow) {
       out.refusals.push_back(Refusal::smaller_than_collar);
+    }
+  }
+
+  [[nodiscard]] bool is_flexible(const Piece& piece) const {
+    return piece.kind == PieceKind::flex ||
+           (piece.kind == PieceKind::elbow &&
+            layout::traits_of(piece, catalogue_).make == fitting::Make::flexible);
+  }
+
+  /// Rules not met and findings that fail, but for the airflow, which is judged by itself.
+  [[nodiscard]] std::vector<std::string> breaks(const CheckResult& checked) const {
+    std::vector<std::string> out;
+    const auto add = [&](const std::string& title) {
+      if (std::find(out.begin(), out.end(), title) == out.end()) {
+        out.push_back(title);
+      }
+    };
+    for (const findings::Finding& finding : checked.findings) {
+      if (finding.level == findings::Level::fail && finding.code != "delivered-below-required" &&
+          finding.code != "no-flow") {
+        add(finding.code);
+      }
+    }
+    if (options_.sets) {
+      const result::Case subject{.layout = &checked.layout,
+                                 .catalogue = &catalogue_,
+                                 .run = &checked.run,
+                                 .house = checked.layout.house ? &checked.house : nullptr,
+                                 .speeds = checked.speeds,
+                                 .headline = checked.headline};
+      for (const rules::Judgement& judgement : rules::judge(*options_.sets, subject)) {
+        if (judgement.verdict == rules::Verdict::not_met &&
+            rules::level(judgement) == findings::Level::fail) {
+          add(judgement.rule->title + " [" + rules::citation(*judgement.set, *judgement.rule) +
+              ']');
+        }
+      }
+    }
+    return out;
+  }
+
+  /// What every size breaks is not the size's doing; what some do refuses those.
+  void refuse_by_rules() {
+    const TriedSize* first = nullptr;
+    for (const TriedSize& size : result_.tried) {
+      if (size.layout && first == nullptr) {
+        first = &size;
+        result_.breaks_at_every_size = size.breaks;
+      } else if (size.layout) {
+        std::erase_if(result_.breaks_at_every_size, [&](const std::string& one) {
+          return std::find(size.breaks.begin(), size.breaks.end(), one) == size.breaks.end();
+        });
+      }
+    }
+    for (TriedSize& size : result_.tried) {
+      refuse_by_rules(size);
+    }
+    refuse_by_rules(result_.drawn);
+  }
+  void refuse_by_rules(TriedSize& size) const {
+    const auto& always = result_.breaks_at_every_size;
+    std::erase_if(size.breaks, [&](const std::string& one) {
+      return std::find(always.begin(), always.end(), one) != always.end();
+    });
+    if (!size.breaks.empty()) {
+      size.refusals.push_back(Refusal::breaks_a_rule);
     }
   }
 
@@ -267,6 +343,7 @@ class Sizer {
     }
     ++result_.varied_count;
     TriedSize varied = calculated(size.section, std::move(words), with_changes(*size.layout, row));
+    refuse_by_rules(varied);
     if (varied.delivers()) {
       result_.varied.push_back(std::move(varied));
     }

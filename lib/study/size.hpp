@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "base/words.hpp"
-#include "study/check.hpp"
+#include "study/review.hpp"
 
 /// Which stock size delivers an airflow, and how far a run may go.
 namespace ductledger::study {
@@ -17,7 +17,9 @@ enum class Refusal {
   too_fast,
   too_deep,
   smaller_than_collar,
-  no_figures,  ///< the run cannot be made of it: what the catalogue or the layout lacks
+  breaks_a_rule,  ///< `review` would not meet a rule, or `check` fail, where another size does
+  not_sold,       ///< flexible duct, or a bend of it, of another shape than round
+  no_figures,     ///< the run cannot be made of it: what the catalogue or the layout lacks
 };
 inline constexpr auto kRefusalWords =
     base::words<Refusal>({{Refusal::too_little_air, "too-little-air"},
@@ -25,6 +27,8 @@ inline constexpr auto kRefusalWords =
                           {Refusal::too_fast, "too-fast"},
                           {Refusal::too_deep, "too-deep"},
                           {Refusal::smaller_than_collar, "smaller-than-collar"},
+                          {Refusal::breaks_a_rule, "breaks-a-rule"},
+                          {Refusal::not_sold, "not-sold"},
                           {Refusal::no_figures, "no-figures"}});
 [[nodiscard]] constexpr const char* word(Refusal refusal) { return kRefusalWords.of(refusal); }
 
@@ -46,6 +50,9 @@ struct TriedSize {
   std::vector<Refusal> refusals{};  ///< empty: delivers with margin
   std::string why_not{};            ///< `no_figures`: what was missing
   std::vector<units::Message> remarks{};  ///< what the change had to settle besides
+  std::vector<std::string> breaks{};      ///< rules not met and findings that fail, by title
+  /// The worst that `check` says of it, from warn on.
+  std::optional<findings::Finding> worst{};
 
   [[nodiscard]] bool delivers() const noexcept { return refusals.empty(); }
   [[nodiscard]] bool refused_for(Refusal refusal) const noexcept;
@@ -104,6 +111,7 @@ struct SizeOptions {
   std::optional<double> max_depth_m{};
   std::optional<double> max_velocity_m_s{};
   std::vector<duct::Section> more_sizes{};  ///< the user's own, besides those in stock
+  RuleSetsPtr sets{};                       ///< judged for each size; null: none
 };
 
 /// The result document of `size`.
@@ -123,6 +131,7 @@ struct SizeResult {
   bool free_air_is_curve_end = false;  ///< the curve ends above zero pressure: at least that
   std::optional<SizeBound> bound;      ///< where no size delivers
   Limits limits;                       ///< of the layout as it is
+  std::vector<std::string> breaks_at_every_size{};  ///< no size mends them
   /// Of the smallest size that delivers, where that is not the run as it is.
   std::optional<Limits> smallest_limits;
 };

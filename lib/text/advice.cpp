@@ -80,6 +80,13 @@ class AdviceWriter {
     if (unsure_) {
       page_.paragraph("? gain may be zero");
     }
+    if (by_house()) {
+      std::string limit = advice_.limit_pa ? fmt::format("; limit {:g} Pa", *advice_.limit_pa) : "";
+      page_.paragraph(fmt::format("house: its depressurization, {:.1f} Pa as drawn{}{}",
+                                  *advice_.depressurisation_pa,
+                                  limit,
+                                  over_limit_ ? "; ! over it" : ""));
+    }
     page_.paragraph(words::advice_summary(advice_));
     for (std::size_t i = 0; i < notes_.size(); ++i) {
       page_.marked({.word = mark(i), .ink = Ink::bold, .text_column = 6}, notes_[i]);
@@ -88,6 +95,18 @@ class AdviceWriter {
 
  private:
   [[nodiscard]] bool by_pressure() const { return advice_.airflow_m3_s.has_value(); }
+
+  /// Whether the rows tell what each change does to the house.
+  [[nodiscard]] bool by_house() const { return advice_.depressurisation_pa.has_value(); }
+
+  // House pressures are in pascal in either unit system, as blower doors and limits are.
+  [[nodiscard]] std::string house(const AdviceRow& row) {
+    if (!row.depressurisation_pa) {
+      return "-";
+    }
+    over_limit_ = over_limit_ || row.over_limit;
+    return fmt::format("{:.1f}{}", *row.depressurisation_pa, row.over_limit ? " !" : "");
+  }
 
   [[nodiscard]] std::string speed_name(std::size_t index) const {
     return shortened(base::escaped(result_.speeds[index].name), 8);
@@ -106,6 +125,9 @@ class AdviceWriter {
       if (advice_.speeds.size() > 1) {
         columns.push_back({"gain at", speed_name(advice_.speeds.back()), Align::right});
       }
+    }
+    if (by_house()) {
+      columns.push_back({"house", "Pa", Align::right});
     }
     columns.push_back({"parts", "", Align::right});
     columns.push_back({"more", "room", Align::right});
@@ -143,6 +165,9 @@ class AdviceWriter {
       for (const study::ChangedSpeed& speed : row.speeds) {
         cells.push_back(gain(speed));
       }
+    }
+    if (by_house()) {
+      cells.push_back(house(row));
     }
     cells.push_back(parts(change));
     cells.push_back(change.room_m > 0.0 ? page_.show(change.room_m, Dimension::length) : "-");
@@ -195,6 +220,7 @@ class AdviceWriter {
   std::vector<std::string> notes_;
   bool beyond_ = false;
   bool unsure_ = false;
+  bool over_limit_ = false;
 };
 
 }  // namespace

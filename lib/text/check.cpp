@@ -176,7 +176,7 @@ class Writer : private Page {
       out += " +";
       seen.defaulted = true;
     }
-    if (row.status == "assumed") {
+    if (words::is_assumed(row)) {
       out += " ?";
       seen.assumed = true;
     }
@@ -216,7 +216,7 @@ class Writer : private Page {
       const bool is_piece = row.number >= 0;
       const auto number = row.shown_number();
       table.row({number ? fmt::format("{}", *number) : "",
-                 label(row) + marks(row, seen),
+                 label(row) + marks(row, seen) + takes(row, *shown),
                  row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
                  is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
                  is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
@@ -229,6 +229,18 @@ class Writer : private Page {
     footnotes(seen);
   }
 
+  /// What wind or back pressure take of the headline speed, in its ledger.
+  [[nodiscard]] std::string takes(const solve::LedgerRow& row, const solve::Ledger& shown) const {
+    const auto& without = row.piece == "wind"            ? result_.without_wind_m3_s
+                          : row.piece == "back pressure" ? result_.without_back_pressure_m3_s
+                                                         : std::nullopt;
+    if (!without || result_.ledger_speed != result_.headline) {
+      return {};
+    }
+    const std::string amount = show(std::abs(shown.airflow_m3_s - *without), Dimension::airflow);
+    return fmt::format(" {} {}", shown.airflow_m3_s > *without ? "gives" : "takes", amount);
+  }
+
   void footnotes(const Marks& seen) {
     if (seen.stated) {
       paragraph("* stated in the layout, not from the catalogue");
@@ -237,7 +249,9 @@ class Writer : private Page {
       paragraph("+ no type stated: the usual one was taken");
     }
     if (seen.assumed) {
-      paragraph("? assumed: no published figure for this piece, so its uncertainty is wide");
+      paragraph(
+          "? assumed: no published figure for this piece, so its uncertainty is wide; state "
+          "its maker's");
     }
     if (seen.close) {
       paragraph("~ close to another elbow: charged as the published pair, not as single ones");
@@ -334,6 +348,20 @@ class Writer : private Page {
                                          : fmt::format("with the air of {} blowers", fan.count));
     }
     paragraph(text);
+    if (result_.leakage_reported) {
+      const study::LeakageReported& then = *result_.leakage_reported;
+      paragraph(fmt::format(
+          "the house's leakage is taken as of the air that flows; `reported_at: standard` would "
+          "make it {:+.1f} %, the depressurization {:.1f} Pa and the airflow {}",
+          100.0 * (then.airflow_ratio - 1.0),
+          then.depressurisation_pa.value_or(0.0),
+          show(then.airflow_m3_s, Dimension::airflow)));
+    }
+    if (result_.house.coupled() != nullptr && !result_.layout.house->leakage->above_collar_m) {
+      paragraph(
+          "no stack acts on the house's leaks: their height (`leakage: above_collar`) is not "
+          "stated");
+    }
     if (result_.wind_would_leave) {
       paragraph(fmt::format("no wind is stated: {} on the cap would leave {}",
                             options().system == units::System::ip ? "15 mph" : "6.7 m/s",

@@ -53,22 +53,27 @@ class Writer : private Page {
     }
     const std::string airflow = unit(Dimension::airflow);
     const std::string pressure = unit(Dimension::pressure);
+    const bool at_collar = result_.check.run.fan_at_collar;
     Table table({{"speed", "", Align::left},
                  {"airflow", airflow, Align::left},
                  {"read", airflow, Align::left},
-                 {"static, collar", pressure, Align::left},
+                 {at_collar ? "static, collar" : "rise, fan", pressure, Align::left},
                  {"read", pressure, Align::left}});
+    bool bounds = false;
     for (const site::ExpectedSpeed& expected : result_.speeds) {
       const result::SpeedResult& speed = result_.check.speeds[expected.speed];
-      const bool found = speed.point.status == solve::Status::found;
+      const auto& pressure_there = at_collar ? expected.collar : expected.across_fan;
+      bounds = bounds || speed.point.estimate.has_value();
       table.row(
           {base::escaped(speed.name) + (speed.locked_out ? " x" : ""),
-           found ? with_band(speed.point.airflow_m3_s, speed.airflow_band_m3_s, Dimension::airflow)
-                 : words::delivers(speed, options().system),
+           solve::has_best_airflow(speed.point) ? with_band(solve::best_airflow_m3_s(speed.point),
+                                                            speed.airflow_band_m3_s,
+                                                            Dimension::airflow)
+                                                : words::delivers(speed, options().system),
            kBlank,
-           expected.collar
+           pressure_there
                ? with_band(
-                     expected.collar->pressure_pa, expected.collar->band_pa, Dimension::pressure)
+                     pressure_there->pressure_pa, pressure_there->band_pa, Dimension::pressure)
                : "-",
            kBlank});
     }
@@ -76,6 +81,11 @@ class Writer : private Page {
     paragraph(
         "In brackets: where about 95 of 100 readings should lie. `ductledger measured` says what a "
         "reading outside means.");
+    if (bounds) {
+      paragraph(
+          "Where the fan is known by its ratings alone, the brackets hold what a fan that falls "
+          "can do, and the figure before them is an estimate.");
+    }
   }
 
   [[nodiscard]] std::string place(const site::TestHole& hole) const {
@@ -86,28 +96,39 @@ class Writer : private Page {
 
   void holes() {
     heading("Where to read");
+    if (!result_.check.run.fan_at_collar) {
+      paragraph(
+          "Static pressure: the rise across the fan, one port of the gauge in the duct before it "
+          "and one behind (`at: fan`). Before the fan a pressure against the room tells of the "
+          "hood alone.");
+    }
     if (result_.gauge_hole) {
       paragraph(fmt::format(
-          "Static pressure: drill {} (as near the collar as is quiet), the gauge's other port "
-          "open to the room; close the hole with foil tape or a plug. Never on grease-laden duct "
-          "that must stay tight without the approval of the authority having jurisdiction.",
+          "{}: drill {} (as near the fan as is quiet), the gauge's other port open to the room "
+          "that the appliance stands in; close the hole with foil tape or a plug. Never on "
+          "grease-laden duct that must stay tight without the approval of the authority having "
+          "jurisdiction.",
+          result_.check.run.fan_at_collar ? "Static pressure" : "Or against the room",
           place(*result_.gauge_hole)));
       std::vector<std::string> there;
       for (const site::ExpectedSpeed& expected : result_.speeds) {
-        if (expected.at_hole_pa) {
-          there.push_back(fmt::format("{} {}",
-                                      base::escaped(result_.check.speeds[expected.speed].name),
-                                      show(*expected.at_hole_pa, Dimension::pressure)));
+        if (expected.at_hole) {
+          there.push_back(fmt::format(
+              "{} {} {}",
+              base::escaped(result_.check.speeds[expected.speed].name),
+              with_band(
+                  expected.at_hole->pressure_pa, expected.at_hole->band_pa, Dimension::pressure),
+              unit(Dimension::pressure)));
         }
       }
       if (!there.empty()) {
-        paragraph("Expected at that hole: " + base::joined(there, "and") + ".");
+        paragraph(fmt::format(
+            "Expected at that hole: {}. `ductledger measured` takes what is read there with "
+            "`--at hole`, in a file with `at: hole`.",
+            base::joined(there, "and")));
       }
-    } else {
-      paragraph(result_.check.run.fan_at_collar
-                    ? "Static pressure: the run has no straight to drill; read at the collar."
-                    : "Static pressure: the fan is away from the collar, so a reading there tells "
-                      "of the hood alone; read an airflow instead.");
+    } else if (result_.check.run.fan_at_collar) {
+      paragraph("Static pressure: the run has no straight to drill; read at the collar.");
     }
     if (result_.traverse_plane) {
       const site::TestHole& plane = *result_.traverse_plane;

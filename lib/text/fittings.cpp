@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "duct/section.hpp"
+#include "fitting/floating_flap.hpp"
 #include "text/page.hpp"
 #include "text/table.hpp"
 #include "units/quantity.hpp"
@@ -216,6 +217,66 @@ void alternatives(Page& page, const FittingSheet& sheet) {
   }
 }
 
+/// Ranges that sources print, and what they come to in feet of duct at this airflow.
+void ranges(Page& page, const FittingSheet& sheet) {
+  if (!sheet.equivalent_length_m || sheet.values.empty() || !sheet.values.front().coefficient ||
+      sheet.values.front().whole_coefficient <= 0.0) {
+    return;
+  }
+  const units::System system = page.options().system;
+  const double m_per_c = *sheet.equivalent_length_m / sheet.values.front().whole_coefficient;
+  const auto length = [&](double coefficient) {
+    const double m = coefficient * m_per_c;
+    return system == units::System::ip ? fmt::format("{:.0f} ft", m / units::kMetresPerFoot)
+                                       : fmt::format("{:.1f} m", m);
+  };
+  bool first = true;
+  for (const fitting::DataSet& set : sheet.entry->data) {
+    if (!set.range) {
+      continue;
+    }
+    if (first) {
+      page.heading("Published and common figures");
+      first = false;
+    }
+    const auto& [low, high] = *set.range;
+    page.bullet(fmt::format("{} ({}): C {:g} to {:g}, {} to {} of duct {} at this airflow",
+                            set.key,
+                            fitting::word(set.status),
+                            low,
+                            high,
+                            length(low),
+                            length(high),
+                            duct::to_text(sheet.reference, system)));
+  }
+}
+
+/// A flap that floats costs more where the stream is slow.
+void floating(Page& page, const FittingSheet& sheet) {
+  if (sheet.values.empty() || !sheet.values.front().coefficient ||
+      !sheet.values.front().coefficient->floating) {
+    return;
+  }
+  const fitting::Coefficient& c = *sheet.values.front().coefficient;
+  const fitting::FloatingFlap& flap = *c.floating;
+  const double weight_pa = flap.mass_kg_m2 * units::kGravityM_S2;
+  const units::System system = page.options().system;
+  std::vector<std::string> at;
+  for (const double fpm : {200.0, 400.0, 600.0, 1000.0}) {
+    const double v = fpm * 0.00508;
+    const double lift = units::kStandardDensityKgM3 / 2.0 * v * v / weight_pa;
+    at.push_back(fmt::format("{:.2f} at {}",
+                             c.value + flap.open_coefficient * fitting::flap_excess(lift),
+                             units::display(v, Dimension::velocity, system)));
+  }
+  page.paragraph(
+      fmt::format("That is its flap fully open ({:g} of it). The stream holds the flap of {:g} "
+                  "kg/m2 up: C {}.",
+                  flap.open_coefficient,
+                  flap.mass_kg_m2,
+                  base::joined(at, "and")));
+}
+
 std::string basis_words(fitting::DropBasis basis) {
   switch (basis) {
     case fitting::DropBasis::total:
@@ -314,6 +375,7 @@ std::string fitting_value_text(const FittingSheet& sheet, const TextOptions& opt
   Page page(options);
   page.title({sheet.entry->title, sheet.entry->key()});
   value_lines(page, sheet);
+  floating(page, sheet);
   return page.take();
 }
 
@@ -329,6 +391,7 @@ std::string fitting_sheet_text(const FittingSheet& sheet,
   variables_table(page, sheet);
   curve_table(page, sheet);
   alternatives(page, sheet);
+  ranges(page, sheet);
   readings(page, sheet);
   if (!sheet.entry->remarks.empty()) {
     page.heading("Remarks");

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "text/page.hpp"
 #include "words/words.hpp"
 
@@ -40,12 +41,25 @@ class Writer : private Page {
     return fmt::format("{} to {}", bare(band.low, dimension), bare(band.high, dimension));
   }
 
+  [[nodiscard]] std::string place(const layout::GaugePlace& at) const {
+    switch (at.kind) {
+      case layout::GaugePlace::Kind::fan:
+        return "static rise across the fan";
+      case layout::GaugePlace::Kind::piece:
+        return fmt::format("static at the hole {} into piece {}",
+                           show(at.from_start_m, Dimension::length),
+                           layout::piece_number(at.piece));
+      default:
+        return "static at the collar";
+    }
+  }
+
   [[nodiscard]] std::string read_what(const Judged& judged) const {
     std::vector<std::string> parts;
     const layout::Measurement& reading = judged.reading;
     if (reading.static_pressure_pa) {
-      parts.push_back(show(*reading.static_pressure_pa, Dimension::pressure) +
-                      " static at the collar");
+      parts.push_back(show(*reading.static_pressure_pa, Dimension::pressure) + ' ' +
+                      place(reading.at));
     }
     if (reading.airflow_m3_s) {
       const char* by = reading.instrument == layout::Instrument::powered_flow_hood
@@ -71,10 +85,11 @@ class Writer : private Page {
           judged.expected->band_pa
               ? fmt::format(" ({})", range(*judged.expected->band_pa, Dimension::pressure))
               : "";
-      paragraph(fmt::format("Calculated: {}, {}{} static at the collar.",
+      paragraph(fmt::format("Calculated: {}, {}{} {}.",
                             words::delivers(speed, options().system),
                             show(judged.expected->pressure_pa, Dimension::pressure),
-                            band));
+                            band,
+                            place(judged.reading.at)));
     } else {
       paragraph(fmt::format("Calculated: {}.", words::delivers(speed, options().system)));
     }
@@ -87,6 +102,12 @@ class Writer : private Page {
       return;
     }
     for (const site::AirflowRead& read : judged.airflows) {
+      if (read.is_bound) {
+        paragraph(
+            fmt::format("That is at most {}, the airflow of the fan's highest pressure stated.",
+                        show(read.band.high, Dimension::airflow)));
+        continue;
+      }
       std::string open;
       if (read.open_low || read.open_high) {
         open = ", as far as the fan curve goes";
@@ -110,15 +131,21 @@ class Writer : private Page {
         break;
       case Verdict::less_pressure:
         paragraph(
-            "Less pressure than calculated. A blocked filter or hood before the tap, a fan that "
-            "turns slower than its curve, or a run that costs less than its figures: the reading "
-            "alone cannot tell them apart. Clean the filter, check the voltage and the speed "
-            "setting, then read again, or read the airflow.");
+            "Less pressure than calculated. The reading alone cannot tell apart what would explain "
+            "it; with the airflow read beside it, it could:");
         break;
       case Verdict::more_airflow:
+        paragraph("More air than calculated. What would explain it:");
+        break;
+      case Verdict::fan_below_curve:
         paragraph(
-            "More air than calculated: the run costs less than its figures, or the fan turns "
-            "faster than its curve.");
+            "Airflow and pressure together lie below the fan curve: the fan, not the run, makes "
+            "less than stated. What would explain it, likeliest first:");
+        break;
+      case Verdict::fan_above_curve:
+        paragraph(
+            "Airflow and pressure together lie above the fan curve: the fan makes more than "
+            "stated. What would explain it, likeliest first:");
         break;
       case Verdict::tells_little:
         paragraph(
@@ -136,19 +163,23 @@ class Writer : private Page {
             "The fan curve has this pressure at more than one airflow, so the reading alone does "
             "not tell which one runs. Read the airflow by a flow hood or a traverse.");
         break;
-      case Verdict::above_the_curve:
+      case Verdict::above_the_first_point:
         paragraph(
-            "More pressure than the fan makes anywhere on its curve: another fan or speed than "
-            "stated, or a wrong reading.");
+            "More pressure than the highest rating: the fan moves less air than it is rated for "
+            "there, as far as it falls. What would explain it:");
+        break;
+      case Verdict::above_the_curve:
+        paragraph("More pressure than the fan makes anywhere on its curve. What would explain it:");
         break;
       case Verdict::below_the_curve:
-        paragraph(
-            "Less pressure than at the end of the fan curve: the fan moves more air than its "
-            "curve tells, is blocked before the tap, or turns slowly.");
+        paragraph("Less pressure than at the end of the fan curve. What would explain it:");
         break;
       case Verdict::not_comparable:
         paragraph("Nothing was calculated that this reading could be held against.");
         break;
+    }
+    for (const units::Message& cause : judged.causes) {
+      bullet(cause.text(options().system));
     }
     if (judged.fan_share_of_curve) {
       paragraph(fmt::format("At the airflow read the fan makes {} of its curve's static pressure.",
@@ -165,10 +196,6 @@ class Writer : private Page {
                     show(extra.pressure_pa, Dimension::pressure),
                     show(extra.doubt_pa, Dimension::pressure),
                     extra.coefficient));
-    for (const site::Fault& fault : extra.faults) {
-      bullet(fault.text.text(options().system));
-    }
-    bullet("a fan that turns faster than its curve: check the speed setting first");
   }
 
   void requirement(const Judged& judged) {

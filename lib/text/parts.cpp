@@ -29,8 +29,11 @@ class Writer {
       cuts();
       joints();
       holes();
+      makeup();
       steps();
       assumed();
+    } else {
+      makeup();
     }
     page_.cautions(result_.cautions);
     return page_.take();
@@ -149,6 +152,25 @@ class Writer {
     page_.table(table);
   }
 
+  /// What the makeup duct takes; its pieces are numbered by its own list.
+  void makeup() {
+    for (const build::PartsResult& own : result_.makeup) {
+      page_.heading("Makeup air duct");
+      Writer writer(own, page_.options());
+      writer.bill();
+      if (page_.options().detail != Detail::brief) {
+        writer.cuts();
+        writer.joints();
+      }
+      std::string text = writer.page_.take();
+      while (!text.empty() && text.back() == '\n') {
+        text.pop_back();
+      }
+      page_.line(text);
+      page_.paragraph("Piece numbers are those of `house: makeup: run:`.");
+    }
+  }
+
   void holes() {
     if (result_.holes.empty()) {
       return;
@@ -216,11 +238,16 @@ std::string parts_text(const build::PartsResult& result, const TextOptions& opti
   return Writer(result, options).text();
 }
 
-std::string parts_csv(const build::PartsResult& result, units::System system) {
-  std::string out = "group,quantity,item,section,material,mass,pieces,note\r\n";
+namespace {
+
+/// @param of before the group of each row: empty, or the duct it is for
+void add_rows(const build::PartsResult& result,
+              units::System system,
+              const std::string& of,
+              std::string& out) {
   for (const build::PartLine& line : result.bill) {
     const std::string mass = line.mass_kg ? words::mass_text(*line.mass_kg, system) : "";
-    const std::string cells[] = {line.group,
+    const std::string cells[] = {of + line.group,
                                  words::quantity_text(line, system),
                                  words::item_text(line, system),
                                  words::section_text(line, system),
@@ -234,6 +261,16 @@ std::string parts_csv(const build::PartsResult& result, units::System system) {
       row += quoted(base::escaped(cell));
     }
     out += row + "\r\n";
+  }
+}
+
+}  // namespace
+
+std::string parts_csv(const build::PartsResult& result, units::System system) {
+  std::string out = "group,quantity,item,section,material,mass,pieces,note\r\n";
+  add_rows(result, system, "", out);
+  for (const build::PartsResult& own : result.makeup) {
+    add_rows(own, system, "makeup air ", out);
   }
   return out;
 }

@@ -107,6 +107,16 @@ class Writer : private Page {
     } else {
       strong_paragraph(fmt::format("No stock size delivers {} with margin at {}.", wanted, speed));
     }
+    if (result_.smallest && result_.tried[*result_.smallest].worst) {
+      const findings::Finding& worst = *result_.tried[*result_.smallest].worst;
+      paragraph(fmt::format("`check` then says, worst first: {}: {}.",
+                            findings::word(worst.level),
+                            worst.message.text(options().system)));
+    }
+    if (!result_.breaks_at_every_size.empty()) {
+      paragraph(fmt::format("At every size not met: {}.",
+                            base::escaped(base::joined(result_.breaks_at_every_size, "and"))));
+    }
     paragraph(
         fmt::format("As drawn it delivers {}: {}.",
                     delivers(result_.drawn),
@@ -150,6 +160,10 @@ class Writer : private Page {
         return "too deep";
       case Refusal::smaller_than_collar:
         return "smaller than the collar";
+      case Refusal::breaks_a_rule:
+        return "breaks a rule";
+      case Refusal::not_sold:
+        return "flexible duct is sold round alone";
       case Refusal::no_figures:
         return "no figures";
     }
@@ -173,8 +187,11 @@ class Writer : private Page {
   }
 
   void bound() {
-    for (const Refusal refusal :
-         {Refusal::too_deep, Refusal::too_fast, Refusal::smaller_than_collar, Refusal::just}) {
+    for (const Refusal refusal : {Refusal::breaks_a_rule,
+                                  Refusal::too_deep,
+                                  Refusal::too_fast,
+                                  Refusal::smaller_than_collar,
+                                  Refusal::just}) {
       const auto names = only_for(refusal);
       if (!names.empty()) {
         paragraph(fmt::format("Enough air, but {}: {}.",
@@ -291,16 +308,42 @@ class Writer : private Page {
     return base::escaped(why);
   }
 
+  /// Which rules, and which sizes break them.
+  void rules_broken() {
+    std::map<std::string, std::vector<std::string>> by_rule;
+    for (const TriedSize& size : result_.tried) {
+      if (size.refused_for(Refusal::not_sold)) {
+        by_rule["flexible duct and bends of it are made round alone"].push_back(section(size));
+        continue;
+      }
+      for (const std::string& rule : size.breaks) {
+        by_rule["not met: " + rule].push_back(section(size));
+      }
+    }
+    constexpr std::size_t kNamed = 4;
+    for (auto& [rule, names] : by_rule) {
+      if (names.size() > kNamed) {
+        const std::size_t more = names.size() - kNamed;
+        names.resize(kNamed);
+        names.push_back(fmt::format("{} more", more));
+      }
+      paragraph(fmt::format("Not {}: {}.", base::joined(names), base::escaped(rule)));
+    }
+  }
+
   void refused() {
     Table table(columns("why not"));
     bool any = false;
     bool just = false;
+    bool ruled_out = false;
     std::vector<std::string> deep;
     std::vector<std::string> far;
     std::map<std::string, std::vector<std::string>> unknown;  // by what is missing
     for (const TriedSize& size : result_.tried) {
       if (size.refused_for(Refusal::no_figures)) {
         unknown[without_section(size)].push_back(section(size));
+      } else if (size.refused_for(Refusal::breaks_a_rule) || size.refused_for(Refusal::not_sold)) {
+        ruled_out = true;  // told by rule below
       } else if (size.refused_for(Refusal::too_deep)) {
         deep.push_back(section(size));
       } else if (size.airflow_m3_s < kFarBelow * result_.wanted_m3_s &&
@@ -312,13 +355,14 @@ class Writer : private Page {
         just = just || size.refused_for(Refusal::just);
       }
     }
-    if (!any && deep.empty() && far.empty() && unknown.empty()) {
+    if (!any && !ruled_out && deep.empty() && far.empty() && unknown.empty()) {
       return;
     }
     heading("Rejected");
     if (any) {
       this->table(table);
     }
+    rules_broken();
     if (just) {
       paragraph("marginal: not shown, since the low end of its band is below what is wanted.");
     }

@@ -30,6 +30,7 @@ enum class Dimension {
   volume,
   current,
   voltage,
+  mass_per_area,
 };
 
 /// How the number of a dimension is rounded for people.
@@ -77,6 +78,7 @@ inline constexpr auto kDimensions = std::to_array<DimensionRow>({
     {table::D::volume, "a volume", "m3", "_m3", {"ft3", 0}, {"m3", 1}},
     {table::D::current, "a current", "A", "_a", {"A", 0}, {"A", 0}},
     {table::D::voltage, "a voltage", "V", "_v", {"V", 0}, {"V", 0}},
+    {table::D::mass_per_area, "a mass per area", "kg/m2", "_kg_m2", {"lb/ft2", 2}, {"kg/m2", 2}},
 });
 // clang-format on
 
@@ -155,6 +157,9 @@ inline constexpr auto kUnits = std::to_array<Unit>({
     {Dimension::volume, "m3", 1.0},
     {Dimension::current, "A", 1.0, "amp amps ampere amperes"},
     {Dimension::voltage, "V", 1.0, "volt volts"},
+    {Dimension::mass_per_area, "lb/ft2", kKilogramsPerPound / kSquareFoot_m2},
+    {Dimension::mass_per_area, "oz/ft2", kKilogramsPerPound / 16.0 / kSquareFoot_m2},
+    {Dimension::mass_per_area, "kg/m2", 1.0},
 });
 
 [[nodiscard]] constexpr const DimensionRow& row_of(Dimension dimension) noexcept {

@@ -162,6 +162,11 @@ std::string best_pair_sentence(const study::CheckResult& result, const FigureWri
                     writer.show(of_speed + "gain_m3_s", speed.gain_m3_s, Dimension::airflow),
                     is_unsure(speed) ? ", maybe none" : "");
   }
+  if (row.depressurisation_pa) {
+    text += fmt::format(", house {}{}",
+                        writer.figure(at + "depressurisation_pa", pascal(*row.depressurisation_pa)),
+                        row.over_limit ? ", over its limit" : "");
+  }
   return text;
 }
 

@@ -36,6 +36,11 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
         units::display(bounds->high_m3_s, Dimension::airflow, system),
         units::display_number(speed.point.estimate->airflow_m3_s, Dimension::airflow, system));
   }
+  if (bounds && speed.point.status == solve::Status::not_determined) {
+    return fmt::format("{} to {}, by one rating",
+                       units::display_number(bounds->low_m3_s, Dimension::airflow, system),
+                       units::display(bounds->high_m3_s, Dimension::airflow, system));
+  }
   switch (known.bound) {
     case result::Bound::at_least:
       return "at least " + value;
@@ -64,8 +69,9 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
   const auto bare = [&](double si) {
     return units::display_number(si, Dimension::airflow, system);
   };
-  const std::string by =
-      speed.fan.origin == solve::CurveOrigin::two_ratings ? "ratings" : "curve's points";
+  const std::string by = !point.estimate                                       ? "one rating"
+                         : speed.fan.origin == solve::CurveOrigin::two_ratings ? "ratings"
+                                                                               : "curve's points";
   std::string text =
       fmt::format("{} delivers {} to {}, by the {} alone",
                   base::escaped(speed.name),
@@ -76,6 +82,9 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
     const std::string band = band_text(*speed.airflow_band_m3_s, Dimension::airflow, system);
     text += band.empty() ? "" : fmt::format(" ({} with the doubt)", band);
   }
+  if (!point.estimate) {
+    return text + ", if the fan falls.";
+  }
   const std::string one = bare(point.estimate->airflow_m3_s);
   const std::string two = bare(point.estimate->line_m3_s);
   return text + (one == two ? fmt::format("; about {} by both shapes.", one)
@@ -84,7 +93,8 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
 
 std::string answer(const result::SpeedResult& speed, units::System system) {
   const std::string name = base::escaped(speed.name);
-  if (speed.point.bounds && speed.point.estimate) {
+  if (speed.point.bounds &&
+      (speed.point.estimate || speed.point.status == solve::Status::not_determined)) {
     return bounded_answer(speed, system);
   }
   switch (speed.point.status) {
@@ -157,6 +167,10 @@ std::string piece_name(std::string_view kind, std::string_view type) {
 std::string row_name(const solve::LedgerRow& row) {
   const std::string name = base::escaped(piece_name(row.piece, row.type));
   return row.number > 0 ? fmt::format("{} {}", row.number, name) : name;
+}
+
+bool is_assumed(const solve::LedgerRow& row) noexcept {
+  return row.status == "assumed" || (row.piece == "cap" && row.source == "composed");
 }
 
 std::string finding_title(const std::string& code) {

@@ -32,6 +32,9 @@ namespace ductledger::words {
 /// A row of the ledger by number and name: `7 conical rain cap`, `stack`.
 [[nodiscard]] std::string row_name(const solve::LedgerRow& row);
 
+/// Whether a row's figure is published nowhere: assumed, or a cap's that is put together of others.
+[[nodiscard]] bool is_assumed(const solve::LedgerRow& row) noexcept;
+
 /// A finding by its title and code: `airflow below what is required (delivered-below-required)`.
 [[nodiscard]] std::string finding_title(const std::string& code);
 

@@ -16,6 +16,7 @@
 
 #include "air/air.hpp"
 #include "duct/friction.hpp"
+#include "fitting/floating_flap.hpp"
 #include "numeric/hermite.hpp"
 
 namespace {
@@ -55,6 +56,10 @@ std::vector<double> answer(std::istringstream& request) {
     std::vector<double> slopes(count);
     numeric::pchip_slopes({.x = x, .y = y}, slopes);
     return slopes;
+  }
+  if (kind == "flap") {
+    const double lift = read_numbers(request, 1)[0];
+    return {fitting::flap_angle_rad(lift), fitting::flap_excess(lift)};
   }
   request.setstate(std::ios::failbit);
   return {};

@@ -123,5 +123,49 @@ TEST(BoundsProperty, EveryFallingFanThroughTwoRatingsCrossesWithinTheBounds) {
   EXPECT_GT(beyond, 5U);
 }
 
+// One rating of a kind of fan that has no published drop: every falling fan through it.
+TEST(BoundsProperty, EveryFallingFanThroughOneRatingCrossesWithinTheBounds) {
+  std::mt19937_64 engine(20260728);
+  std::uniform_real_distribution<double> unit(0.0, 1.0);
+  std::size_t left = 0;
+  std::size_t right = 0;
+  for (int i = 0; i < 120; ++i) {
+    const double rated_cfm = 80.0 + 300.0 * unit(engine);
+    const double rated_in = 0.05 + 0.3 * unit(engine);
+    const double coefficient = 0.5 + 8.0 * unit(engine);
+    const auto result = support::check(fmt::format(
+        "layout: 1\nappliance: {{kind: range-hood, collar: 6 in round}}\n"
+        "fan: {{speeds: [{{name: a, rated: {{airflow: {} cfm, pressure: {} inH2O}}}}]}}\n"
+        "run: {{section: 6 in round, pieces: [{{straight: 10 ft}}, {{cap: {{type: grille, "
+        "coefficient: {}}}}}]}}\n",
+        rated_cfm,
+        rated_in,
+        coefficient));
+    const result::SpeedResult& speed = result.speeds.front();
+    ASSERT_EQ(speed.point.status, solve::Status::not_determined);
+    ASSERT_TRUE(speed.point.bounds);
+    const double density_ratio = result.run.air.density_kg_m3 / units::kStandardDensityKgM3;
+    const solve::Demand demand = house::demand(result.run, result.house);
+    const double steep = std::exp(4.0 * unit(engine) - 2.0) * rated_in / rated_cfm;
+    const double shallow = std::exp(4.0 * unit(engine) - 3.0) * rated_in / rated_cfm;
+    double crossing_cfm = 0.0;
+    for (double cfm = 0.0; cfm < 2000.0; cfm += 0.02) {
+      const double fan_in = rated_in + (cfm < rated_cfm ? steep : shallow) * (rated_cfm - cfm);
+      if (demand.static_pa(cfm * kCfm) >= density_ratio * fan_in * kInchWaterPa) {
+        crossing_cfm = cfm;
+        break;
+      }
+    }
+    EXPECT_GE(crossing_cfm, speed.point.bounds->low_m3_s / kCfm - 0.05);
+    EXPECT_LE(crossing_cfm, speed.point.bounds->high_m3_s / kCfm + 0.05);
+    ASSERT_TRUE(speed.airflow_band_m3_s);
+    EXPECT_LE(speed.airflow_band_m3_s->low, speed.point.bounds->low_m3_s);
+    EXPECT_GE(speed.airflow_band_m3_s->high, speed.point.bounds->high_m3_s);
+    (crossing_cfm < rated_cfm ? left : right) += 1;
+  }
+  EXPECT_GT(left, 10U);
+  EXPECT_GT(right, 10U);
+}
+
 }  // namespace
 }  // namespace ductledger

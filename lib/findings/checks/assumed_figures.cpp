@@ -9,6 +9,13 @@ namespace {
 constexpr double kUncertain = 0.3;
 constexpr double kWeighty = 0.15;
 
+/// Assumed, common practice, or a cap put together of other figures.
+[[nodiscard]] bool without_source(const fitting::Coefficient& from) {
+  return from.status == fitting::Status::assumed ||
+         from.status == fitting::Status::common_practice ||
+         (from.source == "composed" && from.entry.starts_with("cap/"));
+}
+
 std::vector<Finding> check(const result::Case& subject) {
   std::vector<std::string> pieces;
   units::Message message;
@@ -16,8 +23,7 @@ std::vector<Finding> check(const result::Case& subject) {
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const double share = share_of(subject, piece);
     if (!piece.fitting || piece.standard_uncertainty < kUncertain - 1e-12 || share < kWeighty ||
-        (piece.fitting->status != fitting::Status::assumed &&
-         piece.fitting->status != fitting::Status::common_practice)) {
+        !without_source(*piece.fitting)) {
       continue;
     }
     if (pieces.empty()) {
@@ -44,10 +50,14 @@ const Check kAssumedFigures{
     .code = "assumed-figures",
     .title = "coefficients without a published source weigh much",
     .what =
-        "catalogue entries whose figures are assumed or common practice, with an "
-        "uncertainty of 30 % or more, where the piece takes 15 % or more of the losses",
+        "catalogue entries whose figures are assumed, common practice or, of a cap, put "
+        "together of other entries, with an uncertainty of 30 % or more, where the piece takes 15 "
+        "% or more of the losses",
     .why = "no published figure was found for these pieces",
-    .instead = "state the manufacturer's or a measured `coefficient`",
+    .instead =
+        "state what the manufacturer gives: an `equivalent_length` of a size (`30 ft of 6 in "
+        "round`), a drop table (`pressure`, `at`, `basis`), a cap's `free_area`, or a measured "
+        "`coefficient`",
     .source = "catalogue entries, as marked there",
     .check = check,
 };

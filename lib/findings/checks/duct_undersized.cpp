@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <utility>
 
 #include "edit/edit.hpp"
@@ -37,6 +39,16 @@ constexpr double kWorthwhile = 0.10;
       *subject.layout, *subject.catalogue, {.to = [&](const duct::Section& section) {
         return smaller_by_area(section, wide) ? wide : section;
       }});
+}
+
+/// What the house would be drawn down by, where that is over its limit; else 0.
+[[nodiscard]] double over_limit_pa(const result::Case& subject, double airflow_m3_s) {
+  if (subject.house == nullptr || subject.house->coupled() == nullptr) {
+    return 0.0;
+  }
+  const auto limit = house::limit_of(*subject.layout->house);
+  const double drawn_pa = subject.house->depressurisation_pa(airflow_m3_s);
+  return limit && drawn_pa > limit->pressure_pa ? drawn_pa : 0.0;
 }
 
 std::vector<Finding> check(const result::Case& subject) {
@@ -79,6 +91,11 @@ std::vector<Finding> check(const result::Case& subject) {
           {airflow(point->airflow_m3_s), airflow(*delivered), ratio(gain)}});
   if (meets) {
     append(message, {", and meet the {} required", {airflow(*required)}});
+  }
+  if (const double over_pa = over_limit_pa(subject, point->airflow_m3_s); over_pa > 0.0) {
+    append(
+        message,
+        {fmt::format(", but would draw the house down by {:.1f} Pa, over its limit", over_pa), {}});
   }
   Finding found =
       finding(kDuctUndersized,

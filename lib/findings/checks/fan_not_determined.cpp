@@ -15,6 +15,11 @@ std::vector<Finding> check(const result::Case& subject) {
     if (!speed.fan.why_not.empty()) {
       append(message, {"; " + literal(speed.fan.why_not), {}});
     }
+    if (speed.point.bounds) {
+      append(message,
+             {"; if the fan falls, the rating bounds it: {} to {}",
+              {airflow(speed.point.bounds->low_m3_s), airflow(speed.point.bounds->high_m3_s)}});
+    }
     Finding found = finding(kFanNotDetermined,
                             {.level = &speed == headline(subject) ? Level::warn : Level::note,
                              .message = std::move(message),

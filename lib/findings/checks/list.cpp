@@ -8,6 +8,7 @@ std::span<const Check> checks() {
   static const std::array kAll{
       kDeliveredBelowRequired,
       kNoFlow,
+      kFlapHardlyOpens,
       kOperatingPointBeyondCurve,
       kOperatingPointBelowCurve,
       kSeveralOperatingPoints,

@@ -18,6 +18,7 @@ extern const Check kNoCap;
 extern const Check kOperatingPointBeyondCurve;
 extern const Check kOperatingPointBelowCurve;
 extern const Check kNoFlow;
+extern const Check kFlapHardlyOpens;
 extern const Check kSeveralOperatingPoints;
 extern const Check kBlowersShareUnequally;
 extern const Check kIdleBlowersTakenAsShut;

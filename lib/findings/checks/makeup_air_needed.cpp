@@ -28,6 +28,54 @@ constexpr double kThreshold_m3_s = kThresholdCfm * units::kM3SPerCfm;
   return subject.layout->appliance.nameplate_airflow_m3_s;
 }
 
+/// Whether makeup air is stated that runs with the appliance.
+[[nodiscard]] bool makeup_relied_on(const result::Case& subject) {
+  const auto& house = subject.layout->house;
+  return house && house->makeup.kind != layout::MakeupKind::none &&
+         (subject.house == nullptr || !subject.house->with_makeup);
+}
+
+/// The draft condition of recent editions, and the makeup air, as far as the file states them.
+[[nodiscard]] units::Message what_the_file_says(const result::Case& subject) {
+  units::Message words{"", {}};
+  const auto& house = subject.layout->house;
+  if (!house) {
+    return words;
+  }
+  if (house->combustion_stated) {
+    const auto draws = std::ranges::find_if(house->combustion, [](const auto& one) {
+      return one.inside_air_barrier &&
+             (one.draft == layout::Draft::natural || one.draft == layout::Draft::solid_fuel);
+    });
+    append(words,
+           {draws != house->combustion.end()
+                ? "; the file states a " + literal(draws->kind) +
+                      " inside, the case that recent editions mean"
+                : "; the file states no natural draft inside, the case that recent editions mean",
+            {}});
+  }
+  switch (house->makeup.kind) {
+    case layout::MakeupKind::none:
+      return words;
+    case layout::MakeupKind::powered:
+      append(words,
+             {"; it states powered makeup air of {}", {airflow(house->makeup.airflow_m3_s)}});
+      break;
+    case layout::MakeupKind::passive_opening:
+    case layout::MakeupKind::duct:
+      append(words,
+             {house->makeup.kind == layout::MakeupKind::duct ? "; it states a makeup air duct"
+                                                             : "; it states a makeup air opening",
+              {}});
+      break;
+  }
+  append(words,
+         {makeup_relied_on(subject) ? ": whether it is enough is for the local authority"
+                                    : ", which does not run with the appliance",
+          {}});
+  return words;
+}
+
 /// Nothing is over the threshold, but a band reaches beyond it.
 std::vector<Finding> not_shown_below(const result::Case& subject) {
   for (const result::SpeedResult& one : subject.speeds) {
@@ -81,38 +129,42 @@ std::vector<Finding> check(const result::Case& subject) {
   units::Message message;
   std::vector<std::string> words;
   Finding found = finding(kMakeupAirNeeded,
-                          {.level = Level::warn,
+                          {.level = makeup_relied_on(subject) ? Level::note : Level::warn,
                            .message = {},
                            .span = speed != nullptr ? subject.layout->fan->speeds[speed->index].span
                                                     : subject.layout->appliance.nameplate_span});
+  // All figures are told; read out are those over the threshold.
+  const auto tell = [&](const char* word, const char* key, double airflow_m3_s) {
+    found.observed.push_back({key, airflow_m3_s});
+    if (over(airflow_m3_s)) {
+      words.emplace_back(word);
+      message.values.push_back(airflow(airflow_m3_s));
+    }
+  };
   if (label) {
-    words.emplace_back("nameplate {}");
-    message.values.push_back(airflow(*label));
-    found.observed.push_back({"nameplate_airflow_m3_s", *label});
+    tell("nameplate {}", "nameplate_airflow_m3_s", *label);
   }
+  const bool label_alone = !words.empty() && !over(speed_m3_s);
   if (speed != nullptr && speed->rated) {
-    words.emplace_back("rated {}");
-    message.values.push_back(airflow(speed->rated->airflow_m3_s));
-    found.observed.push_back({"rated_airflow_m3_s", speed->rated->airflow_m3_s});
+    tell("rated {}", "rated_airflow_m3_s", speed->rated->airflow_m3_s);
   }
   if (speed != nullptr) {
     if (const std::optional<double> delivered = greatest_airflow_m3_s(*speed)) {
       const bool bound = speed->point.status == solve::Status::beyond_curve;
-      words.emplace_back(bound ? "delivered more than {}" : "delivered {}");
-      message.values.push_back(airflow(*delivered));
-      found.observed.push_back({"airflow_m3_s", *delivered});
+      tell(bound ? "delivered more than {}" : "delivered {}", "airflow_m3_s", *delivered);
     }
   }
   for (std::size_t i = 0; i < words.size(); ++i) {
     message.pattern += (i == 0 ? "" : ", ") + words[i];
   }
-  if (speed != nullptr) {
+  if (speed != nullptr && !label_alone) {
     message.pattern += " at " + literal(speed->name);
   }
   append(message,
          {": " + just({greatest_m3_s, kThreshold_m3_s, units::Dimension::airflow}) +
               "over {}, where some codes ask for makeup air",
           {airflow(kThreshold_m3_s)}});
+  append(message, what_the_file_says(subject));
   found.message = std::move(message);
   found.limit = {{"airflow_m3_s", kThreshold_m3_s}};
   return {std::move(found)};

@@ -13,6 +13,9 @@ std::vector<Finding> check(const result::Case& subject) {
     }
     units::Message message{literal(speed.name) + " moves no air from rest against {}",
                            {pressure(subject.demand().total_pa(0.0))}};
+    if (const double flaps_pa = subject.run->loss.at(0.0); flaps_pa > 0.0) {
+      append(message, {", {} of it what the run's flaps open at", {pressure(flaps_pa)}});
+    }
     for (std::size_t i = speed.point.crossing_count; i > 0; --i) {
       if (speed.point.crossings[i - 1].stable) {
         append(message,
@@ -39,9 +42,10 @@ std::vector<Finding> check(const result::Case& subject) {
 const Check kNoFlow{
     .code = "no-flow",
     .title = "the fan cannot start the air moving",
-    .what = "a speed whose pressure without airflow does not exceed wind and stack",
-    .why = "the pressure at the ends of the run is more than the fan makes from rest",
-    .instead = "a fan that makes more pressure, or a cap out of the wind",
+    .what =
+        "a speed whose pressure without airflow does not exceed wind, stack and what flaps open at",
+    .why = "the pressure at the ends of the run, or a flap's, is more than the fan makes from rest",
+    .instead = "a fan that makes more pressure, a cap out of the wind, or a lighter flap",
     .source = "fan curve of the layout",
     .check = check,
 };

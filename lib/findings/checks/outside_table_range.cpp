@@ -3,13 +3,18 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "fitting/default_uncertainty.hpp"
 
 namespace ductledger::findings {
 namespace {
 
 constexpr double kWorthAWarning = 0.15;
 
-[[nodiscard]] units::Dimension dimension_of(const std::string& unit) {
+[[nodiscard]] units::Dimension dimension_of(const fitting::OutsideRange& outside) {
+  const std::string& unit = outside.unit;
+  if (outside.parameter == "slack") {
+    return units::Dimension::ratio;
+  }
   if (unit == "m") {
     return units::Dimension::length;
   }
@@ -52,7 +57,8 @@ constexpr double kWorthAWarning = 0.15;
 std::vector<Finding> check(const result::Case& subject) {
   std::vector<Finding> all;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
-    std::vector<fitting::OutsideRange> beyond = flex_outside(piece_of(subject, piece));
+    const std::vector<fitting::OutsideRange> flex = flex_outside(piece_of(subject, piece));
+    std::vector<fitting::OutsideRange> beyond = flex;
     const bool is_flex = !beyond.empty();
     if (piece.fitting) {
       beyond.insert(beyond.end(), piece.fitting->outside.begin(), piece.fitting->outside.end());
@@ -66,17 +72,29 @@ std::vector<Finding> check(const result::Case& subject) {
         {.level = is_flex || share_of(subject, piece) >= kWorthAWarning ? Level::warn : Level::note,
          .message = {},
          .span = span_of(subject, piece)});
-    const char* separator = "";
-    for (const fitting::OutsideRange& outside : beyond) {
+    const std::size_t of_flex = flex.size();
+    for (std::size_t i = 0; i < beyond.size(); ++i) {
+      const fitting::OutsideRange& outside = beyond[i];
       std::string name = outside.parameter;
       std::replace(name.begin(), name.end(), '_', ' ');
-      const units::Dimension dimension = dimension_of(outside.unit);
+      const units::Dimension dimension = dimension_of(outside);
       append(message,
-             {separator + literal(name) + " {} is outside {} to {}",
+             {(i == 0         ? ""
+               : i == of_flex ? "; "
+                              : ", ") +
+                  literal(name) + " {} is outside {} to {}",
               {{outside.value, dimension},
                {outside.lowest, dimension},
                {outside.highest, dimension}}});
-      separator = ", ";
+      if (i + 1 == of_flex) {
+        append(message,
+               {": the multiplier of slack duct is carried on beyond what was measured, uncertain "
+                "by {} in place of {}",
+                {ratio(fitting::default_uncertainty("compression-outside").value),
+                 ratio(fitting::default_uncertainty("compression").value)}});
+      } else if (i + 1 == beyond.size()) {
+        append(message, {"; the nearest edge was used", {}});
+      }
       const std::string key = outside.parameter + (outside.unit == "m"     ? "_m"
                                                    : outside.unit == "m2"  ? "_m2"
                                                    : outside.unit == "rad" ? "_rad"
@@ -85,10 +103,6 @@ std::vector<Finding> check(const result::Case& subject) {
       found.limit.push_back({key + "_lowest", outside.lowest});
       found.limit.push_back({key + "_highest", outside.highest});
     }
-    append(
-        message,
-        {is_flex ? "; the multiplier of slack duct is extrapolated" : "; the nearest edge was used",
-         {}});
     found.message = std::move(message);
     found.source =
         is_flex ? "Abushakra, Walker, Sherman, Compression effects on pressure loss in "
@@ -108,9 +122,12 @@ const Check kOutsideTableRange{
         "the parameters of each piece against the range of its catalogue entry: a warning"
         " where the piece takes 15 % or more of the losses",
     .why =
-        "the nearest edge of the table was used; the true loss may differ by more than "
-        "the uncertainty says",
-    .instead = "choose a shape inside the range, or state the manufacturer's `coefficient`",
+        "a table is read at its nearest edge there, and the true loss may differ by more than "
+        "the uncertainty says; the multiplier of slack flexible duct is carried on, with a wider "
+        "uncertainty",
+    .instead =
+        "choose a shape inside the range, pull flexible duct tight, or state the manufacturer's "
+        "`coefficient`",
     .source = "the catalogue entry's own range",
     .check = check,
 };

@@ -260,5 +260,26 @@ TEST(Parts, refuses_stock_that_the_overlap_eats) {
   EXPECT_EQ(result.error().size(), 2U);
 }
 
+// The example's makeup duct: 10 in round, 8 ft of it, louver, damper and grille.
+TEST(Parts, the_makeup_duct_is_billed_by_itself) {
+  const build::PartsResult result =
+      parts_of(test::example_layout("tight-bungalow-makeup-duct.yaml"));
+  ASSERT_EQ(result.makeup.size(), 1U);
+  const build::PartsResult& own = result.makeup.front();
+  EXPECT_EQ(quantity(own, "damper motorised"), 1.0);
+  EXPECT_EQ(quantity(own, "cap grille"), 1.0);
+  double duct_m = 0.0;
+  for (const build::PartLine& one : own.bill) {
+    if (one.group == "duct") {
+      EXPECT_EQ(one.section, duct::Section::round(units::inches(10.0)));
+      duct_m += one.quantity * one.each_m.value_or(0.0);
+    }
+  }
+  EXPECT_GE(duct_m, 96.0 * kIn);
+  EXPECT_EQ(own.joints.front().before, "entry 1");
+  EXPECT_NE(work(result).find("makeup air duct"), std::string::npos);
+  EXPECT_TRUE(parts_of(test::example_layout("gable-kitchen-up-through-roof.yaml")).makeup.empty());
+}
+
 }  // namespace
 }  // namespace ductledger::build

@@ -62,6 +62,43 @@ TEST(TradeWords, a_fireplace_asks_how_it_vents) {
   EXPECT_NE(help.find("direct-vent-fireplace"), std::string::npos);
 }
 
+TEST(TradeWords, how_an_appliance_vents_is_never_guessed) {
+  for (const char* typed : {"gas-water-heater", "tankless", "gas furnace", "oil-boiler", "gas"}) {
+    const std::string help = advice(with(
+        "    - straight: 4 ft\n", "house: {combustion: [{kind: " + std::string(typed) + "}]}\n"));
+    EXPECT_EQ(help.find("did you mean"), std::string::npos) << typed << ": " << help;
+    EXPECT_EQ(help.find("such as"), std::string::npos) << typed << ": " << help;
+    EXPECT_EQ(help.rfind("say how it vents", 0), 0U) << typed << ": " << help;
+  }
+  EXPECT_NE(advice(with("    - straight: 4 ft\n",
+                        "house: {combustion: [{kind: natural-draft-water-heter}]}\n"))
+                .find("did you mean `natural-draft-water-heater`"),
+            std::string::npos);
+}
+
+TEST(TradeWords, duct_on_edge_along_a_level_run_is_said) {
+  const auto remark = [](const std::string& section, const std::string& heading) {
+    const auto layout =
+        support::read("layout: 1\ntitle: A test\nappliance: {kind: exhaust, collar: " + section +
+                      "}\nrun:\n  section: " + section + "\n  heading: " + heading +
+                      "\n  pieces:\n    - straight: 4 ft\n    - cap: wall-hood-flap\n");
+    EXPECT_TRUE(layout) << base::render(layout.error());
+    return layout->remarks.empty() ? "" : layout->remarks.front().text(units::System::ip);
+  };
+  EXPECT_NE(remark("3-1/4 x 10 in", "back").find("`10 x 3-1/4 in`"), std::string::npos);
+  EXPECT_EQ(remark("10 x 3-1/4 in", "back"), "");
+  EXPECT_EQ(remark("3-1/4 x 10 in", "up"), "");
+}
+
+TEST(TradeWords, the_back_pressure_may_stand_at_the_cap) {
+  const auto layout = support::read(
+      "layout: 1\ntitle: A test\nappliance: {kind: exhaust, collar: 6 in round}\nrun:\n  section: "
+      "6 in round\n  pieces:\n    - straight: 4 ft\n    - cap: {type: wall-hood-flap, "
+      "back_pressure: 25 Pa}\n");
+  ASSERT_TRUE(layout) << base::render(layout.error());
+  EXPECT_NEAR(layout->run.back_pressure_pa, 25.0, 1e-9);
+}
+
 TEST(TradeWords, a_straight_runs_through_one_place) {
   EXPECT_NE(advice(with("    - straight: {length: 4 ft, through: [ceiling, attic, roof]}\n"))
                 .find("a straight for each place"),

@@ -40,7 +40,7 @@ TEST(Commission, the_hole_reads_the_collar_less_friction_up_to_it) {
   const auto result = commissioned("    - straight: 4 ft\n    - cap: wall-hood-flap\n");
   const auto& row = result.check.speeds.front().ledger->rows.at(1);
   ASSERT_EQ(row.piece, "straight");
-  EXPECT_NEAR(*result.speeds.front().at_hole_pa,
+  EXPECT_NEAR(result.speeds.front().at_hole->pressure_pa,
               result.speeds.front().collar->pressure_pa - row.loss_pa / 4.0,
               1e-9);
 }

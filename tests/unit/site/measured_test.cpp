@@ -100,6 +100,163 @@ TEST(Measured, the_suction_of_a_tight_house_is_no_fault_of_the_run) {
   EXPECT_NEAR(read->readings.front().extra->pressure_pa, 0.0, 0.01);
 }
 
+/// A layout of its own, calculated.
+study::CheckResult of_text(const std::string& text) {
+  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
+  auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text), catalogue);
+  EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));
+  auto result = study::check(*std::move(layout), catalogue);
+  EXPECT_TRUE(result);
+  return *std::move(result);
+}
+
+site::Judged one_of(const study::CheckResult& check, const layout::Measurement& reading) {
+  auto result = site::measured(check, fitting::Catalogue::built_in(), {reading});
+  EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
+  return result->readings.front();
+}
+
+layout::GaugePlace place(const std::string& text, const study::CheckResult& check) {
+  auto read = layout::gauge_place(text, check.layout.run);
+  EXPECT_TRUE(read) << (read ? "" : base::render(read.error()));
+  return *std::move(read);
+}
+
+/// What stands in the duct `share` into a piece, against the room, by the ledger alone: against
+/// outdoors there, less what the room stands in.
+double by_ledger(const study::CheckResult& check, const std::string& piece_kind, double share) {
+  const solve::Ledger& ledger = *check.speeds.front().ledger;
+  for (const solve::LedgerRow& row : ledger.rows) {
+    if (row.piece == piece_kind) {
+      return row.static_pressure_after_pa + (1.0 - share) * row.loss_pa +
+             check.house.depressurisation_pa(ledger.airflow_m3_s);
+    }
+  }
+  ADD_FAILURE() << "no row " << piece_kind;
+  return 0.0;
+}
+
+// In a tight house the gauge's other port stands in air that is drawn down by more than 10 Pa.
+TEST(Measured, a_reading_at_the_hole_in_a_tight_house_is_recovered) {
+  for (const double hidden : {0.0, 2.5, 6.0}) {
+    std::string text = kLayout;
+    text.replace(text.find("    @EXTRA@\n"), 12, "");
+    text += "house: {leakage: {airflow: 250 cfm, at: 50 Pa}}\n";
+    const study::CheckResult drawn = of_text(text);
+    std::string built = text;
+    built.replace(built.find("    - elbow"), 0, "    - loss: " + std::to_string(hidden) + "\n");
+    const study::CheckResult truth = hidden > 0.0 ? of_text(built) : of_text(text);
+    EXPECT_GT(truth.house.depressurisation_pa(truth.speeds.front().point.airflow_m3_s), 10.0);
+    // Two diameters of 6 in into 4 ft.
+    layout::Measurement reading = gauge(by_ledger(truth, "straight", 0.25));
+    reading.at = place("hole", drawn);
+    const site::Judged read = one_of(drawn, reading);
+    ASSERT_TRUE(read.extra) << hidden;
+    EXPECT_NEAR(read.airflows.front().airflow_m3_s,
+                truth.speeds.front().point.airflow_m3_s,
+                1e-6 * read.airflows.front().airflow_m3_s);
+    EXPECT_NEAR(read.extra->coefficient, hidden, 1e-5 * std::max(hidden, 1.0));
+    EXPECT_EQ(read.reading.at.piece, 0U);
+    EXPECT_NEAR(read.reading.at.from_start_m, 0.3048, 1e-9);
+    if (hidden == 0.0) {
+      EXPECT_EQ(read.verdict, site::Verdict::as_calculated);
+      EXPECT_NEAR(read.expected->pressure_pa, *reading.static_pressure_pa, 1e-6);
+    }
+  }
+}
+
+TEST(Measured, a_hole_farther_on_counts_what_stands_before_it) {
+  const study::CheckResult drawn = checked();
+  layout::Measurement reading = gauge(0.0);
+  reading.at = place("piece 4, 3 ft", drawn);
+  double after_pa = 0.0;
+  for (const solve::LedgerRow& row : drawn.speeds.front().ledger->rows) {
+    if (row.number == 4) {
+      after_pa = row.static_pressure_after_pa + 0.5 * row.loss_pa;
+    }
+  }
+  reading.static_pressure_pa = after_pa;
+  const site::Judged read = one_of(drawn, reading);
+  EXPECT_NEAR(read.expected->pressure_pa, after_pa, 1e-6);
+  EXPECT_NEAR(read.airflows.front().airflow_m3_s,
+              drawn.speeds.front().point.airflow_m3_s,
+              1e-6 * read.airflows.front().airflow_m3_s);
+}
+
+TEST(Measured, an_inline_fan_is_judged_by_the_rise_across_it) {
+  const std::string text =
+      "layout: 1\nappliance: {kind: exhaust, collar: 6 in round}\n"
+      "uncertainty: {fan_pressure: 5 %, fan_airflow: 3 %}\n"
+      "fan: {curve_pressure: static-rise, speeds: [{name: high, curve: {airflow: 0 100 200 300 400 "
+      "cfm, pressure: 0.80 0.72 0.55 0.30 0 inH2O}}]}\n"
+      "run:\n  section: 6 in round\n  pieces:\n    - entry: plain\n    - straight: 6 ft\n"
+      "    - fan: here\n    - straight: 8 ft\n    - cap: wall-hood-flap\n";
+  const study::CheckResult check = of_text(text);
+  const double q = check.speeds.front().point.airflow_m3_s;
+  // Inlet and outlet are of one size, so the curve's static rise is what the gauge reads.
+  const double rise_pa = check.speeds.front().fan.fan->curve.pressure_pa(q);
+  layout::Measurement reading = gauge(rise_pa);
+  reading.at = place("fan", check);
+  const site::Judged read = one_of(check, reading);
+  EXPECT_EQ(read.verdict, site::Verdict::as_calculated);
+  EXPECT_NEAR(read.airflows.front().airflow_m3_s, q, 1e-6 * q);
+  EXPECT_NEAR(read.expected->pressure_pa, rise_pa, 1e-6);
+  reading.at = place("collar", check);
+  const auto refused = site::measured(check, fitting::Catalogue::built_in(), {reading});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().rule, "reading-not-usable");
+}
+
+TEST(Measured, above_the_highest_rating_is_no_error_but_a_bound) {
+  const std::string text =
+      "layout: 1\nappliance: {kind: exhaust, collar: 4 in round, required_airflow: 90 cfm}\n"
+      "fan: {speeds: [{name: high, rated: [{airflow: 80 cfm, pressure: 0.25 inH2O}, {airflow: 110 "
+      "cfm, pressure: 0.1 inH2O}]}]}\n"
+      "run:\n  section: 4 in round\n  pieces:\n    - straight: 10 ft\n    - cap: wall-hood-flap\n";
+  const site::Judged read = one_of(of_text(text), gauge(0.5 * units::kPascalPerInchWater));
+  EXPECT_EQ(read.verdict, site::Verdict::above_the_first_point);
+  ASSERT_EQ(read.airflows.size(), 1U);
+  EXPECT_TRUE(read.airflows.front().is_bound);
+  EXPECT_NEAR(read.airflows.front().band.high, 80.0 * units::kM3SPerCfm, 1e-9);
+  EXPECT_EQ(read.requirement, site::ByMeasurement::not_met);
+}
+
+TEST(Measured, a_range_that_runs_into_the_curve_s_end_never_misses_a_requirement) {
+  // 0.01 inH2O fits every airflow near the end of the curve, and whatever lies beyond it.
+  const std::string end =
+      "layout: 1\nappliance: {kind: exhaust, collar: 6 in round, required_airflow: 420 cfm}\n"
+      "fan: {speeds: [{name: high, curve: {airflow: 0 100 200 300 400 cfm, pressure: 0.80 0.72 "
+      "0.55 "
+      "0.30 0.20 inH2O}}]}\n"
+      "run:\n  section: 6 in round\n  pieces:\n    - straight: 4 ft\n    - cap: wall-hood-flap\n";
+  const site::Judged read = one_of(of_text(end), gauge(0.10 * units::kPascalPerInchWater));
+  EXPECT_NE(read.requirement, site::ByMeasurement::not_met);
+}
+
+TEST(Measured, a_gauge_s_own_accuracy_takes_the_place_of_ours) {
+  layout::Measurement reading = gauge(collar_static(checked("loss: 2.0")));
+  const double ours = one(reading).extra->doubt_pa;
+  reading.static_doubt = *layout::instrument_doubt("10 %", units::Dimension::pressure);
+  EXPECT_GT(one(reading).extra->doubt_pa, 1.2 * ours);
+  EXPECT_FALSE(layout::instrument_doubt("0 %", units::Dimension::pressure));
+  EXPECT_FALSE(layout::instrument_doubt("10 cfm", units::Dimension::pressure));
+}
+
+TEST(Measured, a_place_that_the_run_lacks_is_named_with_what_it_has) {
+  const study::CheckResult check = checked();
+  for (const auto& [text, rule] : {std::pair{"piece 9, 1 in", "unknown-piece"},
+                                   {"piece 2, 1 in", "no-straight"},
+                                   {"piece 1", "missing-value"},
+                                   {"piece 1, 5 ft", "out-of-range"},
+                                   {"piece 1, 5", "missing-unit"},
+                                   {"coller", "unknown-word"}}) {
+    const auto read = layout::gauge_place(text, check.layout.run);
+    ASSERT_FALSE(read) << text;
+    EXPECT_EQ(read.error().front().rule, rule) << text;
+    EXPECT_FALSE(read.error().front().help.empty()) << text;
+  }
+}
+
 TEST(Measured, a_small_difference_lies_inside_the_doubt) {
   const site::Judged read = one(gauge(collar_static(checked("loss: 0.1"))));
   EXPECT_EQ(read.verdict, site::Verdict::as_calculated);
@@ -169,7 +326,9 @@ TEST(Measured, a_slow_fan_shows_where_airflow_and_pressure_are_both_read) {
   reading.airflow_m3_s = 0.9 * q;
   reading.instrument = layout::Instrument::powered_flow_hood;
   const site::Judged read = one(reading);
-  EXPECT_EQ(read.verdict, site::Verdict::as_calculated);  // of the run
+  EXPECT_EQ(read.verdict, site::Verdict::fan_below_curve);
+  ASSERT_FALSE(read.causes.empty());
+  EXPECT_NE(read.causes.front().pattern.find("slower"), std::string::npos);
   ASSERT_TRUE(read.fan_share_of_curve);
   EXPECT_LT(*read.fan_share_of_curve, 0.75);
 }

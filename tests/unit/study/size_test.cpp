@@ -375,5 +375,53 @@ TEST(Size, a_list_of_sizes_reports_every_fault_at_its_place) {
   EXPECT_FALSE(study::read_sizes(text("sizes: 1\nstock: []\n")));
 }
 
+study::SizeResult by_rules(const std::string& text, double wanted_cfm) {
+  static const auto sets = std::make_shared<const std::vector<rules::RuleSet>>(
+      std::vector<rules::RuleSet>{*rules::find_built_in("irc-2021")});
+  auto result =
+      study::size(bench(text), built_in(), {.deliver_m3_s = cfm(wanted_cfm), .sets = sets});
+  EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
+  return *std::move(result);
+}
+
+// A clothes dryer's duct is 4 in: International Residential Code M1502.4.1.
+TEST(SizeRules, a_dryer_is_offered_no_size_that_the_code_refuses) {
+  const study::SizeResult result = by_rules(
+      "layout: 1\nappliance: {kind: clothes-dryer, collar: 4 in round}\n"
+      "fan: {speeds: [{name: on, curve: {airflow: 0 80 140 200 cfm, pressure: 0.9 0.75 0.5 0 "
+      "inH2O}}]}\nrun:\n  section: 4 in round\n  heading: up\n  pieces:\n    - straight: 6 ft\n"
+      "    - elbow: {type: gored-5, turn: back}\n    - straight: 10 ft\n    - cap: "
+      "wall-hood-flap\n",
+      90.0);
+  ASSERT_TRUE(result.smallest);
+  EXPECT_EQ(duct::to_text(result.tried[*result.smallest].section), "4 in round");
+  for (const study::TriedSize& size : result.tried) {
+    if (size.delivers()) {
+      EXPECT_EQ(duct::to_text(size.section), "4 in round");
+    }
+  }
+  EXPECT_TRUE(find(result, "6 in round")->refused_for(study::Refusal::breaks_a_rule));
+}
+
+TEST(SizeRules, flexible_duct_is_offered_round_alone) {
+  const study::SizeResult result = by_rules(
+      "layout: 1\nappliance: {kind: bath-fan, collar: 4 in round}\n"
+      "fan: {speeds: [{name: on, curve: {airflow: 0 40 80 110 cfm, pressure: 0.6 0.45 0.25 0 "
+      "inH2O}}]}\nrun:\n  section: 4 in round\n  heading: up\n  pieces:\n"
+      "    - elbow: {type: flexible-bend, turn: back}\n    - flex: {length: 8 ft}\n"
+      "    - cap: wall-hood-flap\n",
+      50.0);
+  for (const study::TriedSize& size : result.tried) {
+    if (size.delivers()) {
+      EXPECT_EQ(size.section.shape(), duct::Shape::round) << duct::to_text(size.section);
+    }
+    if (size.layout && size.section.shape() != duct::Shape::round) {
+      EXPECT_TRUE(size.refused_for(study::Refusal::not_sold)) << duct::to_text(size.section);
+      // A bend stays a bend.
+      EXPECT_EQ(size.layout->run.pieces[1].type, "smooth-radius") << duct::to_text(size.section);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::study

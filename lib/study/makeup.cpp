@@ -1,0 +1,252 @@
+#include "study/makeup.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <utility>
+
+#include "base/expects.hpp"
+#include "base/fault.hpp"
+#include "fitting/stock.hpp"
+#include "layout/catalogue_query.hpp"
+
+namespace ductledger::study {
+namespace {
+
+const std::vector<std::string> kMakeupKeys{"house", "makeup"};
+
+/// What every try needs.
+struct Asked {
+  const layout::Layout& layout;
+  const fitting::Catalogue& catalogue;
+};
+
+std::vector<MakeupSpeed> speeds_of(const CheckResult& check) {
+  std::vector<MakeupSpeed> out;
+  for (std::size_t i = 0; i < check.speeds.size(); ++i) {
+    const result::SpeedResult& speed = check.speeds[i];
+    if (speed.locked_out || !speed.house) {
+      continue;
+    }
+    MakeupSpeed one{.speed = i,
+                    .airflow_m3_s = speed.house->judged_airflow_m3_s,
+                    .depressurisation_pa = speed.house->judged_depressurisation_pa,
+                    .verdict = speed.house->verdict};
+    if (speed.house->band) {
+      one.band_pa = result::Band{speed.house->band->low_pa, speed.house->band->high_pa};
+    }
+    out.push_back(one);
+  }
+  return out;
+}
+
+base::Checked<MakeupTried> calculated(MakeupTried tried,
+                                      edit::Edited edited,
+                                      const fitting::Catalogue& catalogue) {
+  return std::move(edited).and_then([&](layout::Layout&& changed) {
+    return check(std::move(changed), catalogue).and_then([&](CheckResult&& result) {
+      tried.speeds = speeds_of(result);
+      return base::Checked<MakeupTried>(std::move(tried));
+    });
+  });
+}
+
+base::Checked<MakeupTried> opening(const Asked& asked, const duct::Section& section) {
+  const layout::Makeup& drawn = asked.layout.house->makeup;
+  const double discharge = drawn.kind == layout::MakeupKind::passive_opening
+                               ? drawn.discharge_coefficient
+                               : layout::Makeup{}.discharge_coefficient;
+  std::string text =
+      fmt::format("{{kind: passive-opening, section: {}, discharge_coefficient: {}}}",
+                  edit::section_value(section),
+                  discharge);
+  return calculated({.way = MakeupWay::opening, .section = section},
+                    edit::with_text(asked.layout, asked.catalogue, {kMakeupKeys, std::move(text)}),
+                    asked.catalogue);
+}
+
+base::Checked<MakeupTried> powered(const Asked& asked, double airflow_m3_s) {
+  std::string text =
+      fmt::format("{{kind: powered, airflow: {} m3/s, interlocked: yes}}", airflow_m3_s);
+  return calculated({.way = MakeupWay::powered, .airflow_m3_s = airflow_m3_s},
+                    edit::with_text(asked.layout, asked.catalogue, {kMakeupKeys, std::move(text)}),
+                    asked.catalogue);
+}
+
+bool draws_a_duct(const layout::Layout& layout) {
+  return layout.house->makeup.kind == layout::MakeupKind::duct;
+}
+
+base::Checked<MakeupTried> duct(const Asked& asked, const duct::Section& section) {
+  edit::Edited edited =
+      draws_a_duct(asked.layout)
+          ? edit::with_value(asked.layout,
+                             asked.catalogue,
+                             {{"house", "makeup", "run", "section"}, edit::section_value(section)})
+                .and_then([&](layout::Layout&& changed) {
+                  return edit::with_value(
+                      changed, asked.catalogue, {{"house", "makeup", "interlocked"}, "yes"});
+                })
+          : edit::with_text(
+                asked.layout,
+                asked.catalogue,
+                {kMakeupKeys,
+                 fmt::format("{{kind: duct, interlocked: yes, run: {{section: {}, {}}}}}",
+                             edit::section_value(section),
+                             kAssumedDuct)});
+  return calculated(
+      {.way = MakeupWay::duct, .section = section}, std::move(edited), asked.catalogue);
+}
+
+/// The smallest of `count` sizes that keeps the limit; every one solved goes to
+/// `tried`. Nothing: not even the largest does. @param solve of a size, by its place from the
+/// smallest
+std::optional<std::size_t> smallest(
+    std::size_t count,
+    const std::function<base::Checked<MakeupTried>(std::size_t)>& solve,
+    std::vector<MakeupTried>& tried,
+    base::Diagnostics& faults) {
+  std::vector<std::optional<MakeupTried>> solved(count);
+  const auto keeps = [&](std::size_t i) {
+    auto one = solve(i);
+    if (!one) {
+      if (faults.empty()) {
+        faults = std::move(one).error();
+      }
+      return false;
+    }
+    const bool kept = one->keeps();
+    solved[i] = *std::move(one);
+    return kept;
+  };
+  // Upward by doubling, then by halving: too much powered air would press the house up.
+  std::size_t low = 0;       // below it none keeps
+  std::size_t high = count;  // keeps, once found
+  for (std::size_t i = 0; low < count; i = 2 * i + 1) {
+    const std::size_t next = std::min(i, count - 1);
+    if (keeps(next)) {
+      high = next;
+      break;
+    }
+    low = next + 1;
+  }
+  while (high < count && low < high) {
+    const std::size_t middle = low + (high - low) / 2;
+    if (keeps(middle)) {
+      high = middle;
+    } else {
+      low = middle + 1;
+    }
+  }
+  std::optional<std::size_t> place;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (solved[i]) {
+      if (i == high) {
+        place = tried.size();
+      }
+      tried.push_back(*std::move(solved[i]));
+    }
+  }
+  return place;
+}
+
+/// Why nothing can be sized.
+std::optional<base::Diagnostic> missing(const CheckResult& result) {
+  const layout::Layout& layout = result.layout;
+  if (layout.run.discharge == layout::Discharge::room) {
+    return base::fault("no-house",
+                       "the run leads back into the room: no makeup air is needed for it");
+  }
+  if (!layout.house) {
+    return base::fault("no-house",
+                       "the layout states no house to bring air into",
+                       "add `house:` with `leakage` and `combustion`");
+  }
+  if (!layout.house->leakage) {
+    return base::fault("no-leakage",
+                       "the house's leakage is not stated, so its suction is not known",
+                       "add `leakage: {airflow: 1500 cfm, at: 50 Pa}` from a blower door test");
+  }
+  if (!house::limit_of(*layout.house)) {
+    return base::fault("no-limit",
+                       "what burns inside is not stated, so the suction has no limit",
+                       "add `combustion: [{kind: ...}]`, or `combustion: []` where nothing burns");
+  }
+  if (speeds_of(result).empty()) {
+    return base::fault("no-airflow",
+                       "no speed that can run has an airflow to bring in",
+                       "state the fan with its curve, its ratings or its `rated` airflow");
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+bool MakeupTried::keeps() const noexcept {
+  return !speeds.empty() && std::ranges::all_of(speeds, [](const MakeupSpeed& speed) {
+    return speed.verdict == house::Verdict::met;
+  });
+}
+
+const MakeupSpeed& MakeupTried::worst() const noexcept {
+  return *std::ranges::max_element(speeds, {}, &MakeupSpeed::depressurisation_pa);
+}
+
+base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Catalogue& catalogue) {
+  auto checked = check(std::move(layout), catalogue);
+  if (!checked) {
+    return std::move(checked).error();
+  }
+  if (auto fault = missing(*checked)) {
+    return *std::move(fault);
+  }
+  MakeupSize out{.check = *std::move(checked), .limit = {}, .drawn = {}};
+  const layout::Layout& of = out.check.layout;
+  const Asked asked{of, catalogue};
+  out.limit = *house::limit_of(*of.house);
+  out.drawn.speeds = speeds_of(out.check);
+  out.own_duct = draws_a_duct(of);
+  base::Diagnostics faults;
+
+  const layout::Run* own = out.own_duct ? &of.house->makeup.duct.front() : nullptr;
+  const bool changes_size = own != nullptr && std::ranges::any_of(own->pieces, [](const auto& one) {
+                              return one.kind == layout::PieceKind::transition;
+                            });
+  const auto& sizes =
+      fitting::stock_sizes(own == nullptr ? duct::Shape::round : own->first_section.shape());
+  if (changes_size) {
+    out.duct_why_not = "its transitions fix the sizes of its pieces";
+  } else {
+    out.duct = smallest(
+        sizes.size(), [&](std::size_t i) { return duct(asked, sizes[i]); }, out.tried, faults);
+    if (!faults.empty()) {
+      out.duct_why_not = faults.front().message;
+    }
+  }
+  const auto& rounds = fitting::stock_sizes(duct::Shape::round);
+  base::Diagnostics ignored;
+  out.opening = smallest(
+      rounds.size(), [&](std::size_t i) { return opening(asked, rounds[i]); }, out.tried, ignored);
+
+  // As much as leaves the house is surely enough but for wind and doubt: twice that ends the
+  // search.
+  double leaves_m3_s = 0.0;
+  for (const layout::OtherExhaust& other : of.house->other_exhaust) {
+    leaves_m3_s += other.airflow_m3_s;
+  }
+  for (const MakeupSpeed& speed : out.drawn.speeds) {
+    const auto& alone = out.check.speeds[speed.speed].house->airflow_without_house_m3_s;
+    leaves_m3_s = std::max(leaves_m3_s, std::max(speed.airflow_m3_s, alone.value_or(0.0)));
+  }
+  const auto steps = static_cast<std::size_t>(std::ceil(2.0 * leaves_m3_s / kPoweredStepM3S)) + 1;
+  out.powered = smallest(
+      steps,
+      [&](std::size_t i) { return powered(asked, kPoweredStepM3S * static_cast<double>(i + 1)); },
+      out.tried,
+      ignored);
+  return out;
+}
+
+}  // namespace ductledger::study
