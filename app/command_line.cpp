@@ -86,6 +86,11 @@ base::Diagnostics check_flags(const Given& given, const std::string& command) {
     faults.push_back(fault(
         "bad-value", fmt::format("`{}` prints no csv", command), "`parts` prints its bill as csv"));
   }
+  if (format != given.end() && format->second == "html" && command != "review") {
+    faults.push_back(fault("bad-value",
+                           fmt::format("`{}` prints no html", command),
+                           "`report` prints a page, `review` its sheet and letter"));
+  }
   if (given.count("--json") > 0 && format != given.end() && format->second != "json") {
     faults.push_back(fault("contradiction",
                            fmt::format("`--json` and `--format {}` contradict each other",
@@ -145,6 +150,7 @@ Options resolved(Given given, Options options) {
   const std::string format = options.value("--format");
   options.format = options.has("--json") || format == "json" ? Format::json
                    : format == "csv"                         ? Format::csv
+                   : format == "html"                        ? Format::html
                                                              : Format::text;
   options.output = options.has("--output") ? options.value("--output") : "-";
   const std::string color = options.value("--color");

@@ -14,7 +14,7 @@
 
 namespace ductledger::app {
 
-enum class Format { text, json, csv };
+enum class Format { text, json, csv, html };
 enum class FailOn { fail, warn, note, never };
 enum class Color { automatic, always, never };
 enum class Wanted { run, short_help, long_help, version };

@@ -86,6 +86,7 @@ Exit run_parts(const Options& options) {
           Exit::fine);
     case Format::csv:
       return delivered(text::parts_csv(*result, options.system), options, Exit::fine);
+    case Format::html:  // refused with the command line
     case Format::text:
       break;
   }

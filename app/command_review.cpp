@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
@@ -7,12 +8,16 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
+#include "chromium.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
 #include "document/check.hpp"
 #include "document/review.hpp"
+#include "html/review.hpp"
 #include "load.hpp"
 #include "rule_files.hpp"
+#include "study/review_change.hpp"
+#include "text/letter.hpp"
 #include "text/review.hpp"
 
 namespace ductledger::app {
@@ -48,12 +53,43 @@ base::Diagnostics contradictions(const Options& options) {
                                    "leave one of them out"));
     }
   };
-  clash("--sheet", "--request");
+  constexpr std::array kViews{"--sheet", "--request", "--letter", "--against"};
+  for (std::size_t i = 0; i < kViews.size(); ++i) {
+    for (std::size_t j = i + 1; j < kViews.size(); ++j) {
+      clash(kViews[i], kViews[j]);
+    }
+  }
+  const char* format = options.has("--json") ? "--json" : "--format";
   if (options.format == Format::json) {
-    clash("--sheet", options.has("--json") ? "--json" : "--format");
-    clash("--request", options.has("--json") ? "--json" : "--format");
+    clash("--sheet", format);
+    clash("--request", format);
+    clash("--letter", format);
+  }
+  if (options.format == Format::html) {
+    clash("--sheet", format);
+    clash("--request", format);
+  }
+  if (options.has("--pdf")) {
+    clash("--pdf", "--sheet");
+    clash("--pdf", "--request");
+    if (options.format == Format::json) {
+      clash("--pdf", format);
+    }
+  }
+  const bool page = options.format == Format::html || options.has("--pdf");
+  if (options.words.size() > 1 && (page || options.has("--against"))) {
+    faults.push_back(base::fault("too-many-files",
+                                 options.has("--against")
+                                     ? "`--against` holds one layout against its earlier file"
+                                     : "a page holds the review of one layout",
+                                 "name one file"));
   }
   return faults;
+}
+
+const std::string& tool() {
+  static const std::string name = std::string("ductledger ") + DUCTLEDGER_VERSION;
+  return name;
 }
 
 std::string view(const study::ReviewResult& result, const Options& options) {
@@ -61,7 +97,36 @@ std::string view(const study::ReviewResult& result, const Options& options) {
   if (options.has("--sheet")) {
     return text::review_sheet(result, text);
   }
+  if (options.has("--letter")) {
+    return text::review_letter(result, tool(), text);
+  }
   return options.has("--request") ? text::review_request(result, text) : review_text(result, text);
+}
+
+/// An earlier review of the same layout, where one is asked for.
+struct Earlier {
+  std::optional<study::ReviewResult> review;
+  std::optional<study::ReviewChanges> changes;
+};
+
+/// The page of one review, or its print.
+Exit page(const study::ReviewResult& result,
+          const Earlier& earlier,
+          const document::Record& record,
+          const Options& options,
+          Exit exit) {
+  const html::ReviewPageOptions wanted{.system = options.system,
+                                       .record = record,
+                                       .before = earlier.review ? &*earlier.review : nullptr,
+                                       .changes = earlier.changes ? &*earlier.changes : nullptr};
+  const std::string html = options.has("--letter") ? html::letter_html(result, wanted)
+                                                   : html::review_html(result, wanted);
+  if (!options.has("--pdf")) {
+    return delivered(html, options, exit);
+  }
+  const base::Diagnostics unprinted = write_pdf({html, options.output});
+  complain(unprinted, options.color);
+  return unprinted.empty() ? exit : Exit::failed;
 }
 
 }  // namespace
@@ -81,6 +146,18 @@ Exit run_review(const Options& options) {
     }
     exit = std::max(exit, all.back() ? exit_of(*all.back(), options.fail_on) : Exit::failed);
   }
+  Earlier earlier;
+  if (options.has("--against") && all.front()) {
+    auto before = reviewed(options.value("--against"), options);
+    if (!before) {
+      return failed(before.error(), options);
+    }
+    earlier.review = *std::move(before);
+    earlier.changes = study::review_changes(*earlier.review, *all.front());
+  }
+  if ((options.format == Format::html || options.has("--pdf")) && all.front()) {
+    return page(*all.front(), earlier, record, options, exit);
+  }
   if (options.format == Format::json) {
     std::vector<nlohmann::ordered_json> documents;
     documents.reserve(all.size());
@@ -88,8 +165,17 @@ Exit run_review(const Options& options) {
       documents.push_back(one ? document::review_document(*one, record)
                               : error_document(one.error(), record));
     }
+    if (earlier.changes) {
+      documents.front()["against"] = document::against_object(*earlier.review, *earlier.changes);
+    }
     return delivered(document::to_text(documents.size() == 1 ? documents.front()
                                                              : checks_document(documents, record)),
+                     options,
+                     exit);
+  }
+  if (earlier.changes) {
+    return delivered(text::review_against({*earlier.review, *all.front(), *earlier.changes},
+                                          text_options(options)),
                      options,
                      exit);
   }

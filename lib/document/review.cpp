@@ -43,6 +43,12 @@ Json test_object(const rules::Test& test) {
                         std::isinf(test.value->band->high) ? Json(nullptr)
                                                            : json::number(test.value->band->high)});
   }
+  Json basis = nullptr;
+  Json seen = nullptr;
+  if (test.value) {
+    basis = word(test.value->basis);
+    seen = json::text_or_null(test.value->seen);
+  }
   return {{"fact", rules::facts()[test.limit.fact].name},
           {"key", rules::result_key(rules::facts()[test.limit.fact])},
           {"observed", observed(test)},
@@ -50,7 +56,9 @@ Json test_object(const rules::Test& test) {
           {"bound", op_word(test.limit.op)},
           {"limit", bound(test.limit)},
           {"holds", holds},
-          {"within_band", test.within_band}};
+          {"within_band", test.within_band},
+          {"basis", std::move(basis)},
+          {"seen_on_site", std::move(seen)}};
 }
 
 std::string verdict_word(rules::Verdict verdict) {
@@ -80,8 +88,9 @@ Json judgement_object(const rules::Judgement& from) {
            {{"id", rule.id},
             {"set", from.set->id},
             {"title", rule.title},
-            {"requirement", rule.requirement},
+            {"requirement", rules::requirement_words(rule).text(units::System::ip)},
             {"citation", rules::citation(*from.set, rule)},
+            {"not_verified", json::text_or_null(std::string(rules::not_verified(rule)))},
             {"status", word(rule.status)},
             {"source", json::text_or_null(rule.source)},
             {"exceptions", rule.exceptions},
@@ -124,10 +133,62 @@ Json record_object(const rules::Record& from) {
   return {{"speed", from.speed},
           {"figures", std::move(figures)},
           {"first_step", json::text_or_null(from.first_step.text(units::System::ip))},
+          {"off_curve", json::text_or_null(from.off_curve.text(units::System::ip))},
           {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)}};
 }
 
+Json override_object(const rules::Override& from) {
+  return {{"kind", word(from.kind)},
+          {"what", from.what},
+          {"number", from.number ? Json(*from.number) : Json(nullptr)},
+          {"stated", json::number(from.stated)},
+          {"catalogue", json::number(from.catalogue)},
+          {"level", word(from.level)},
+          {"message", from.said.text(units::System::ip)},
+          {"line", from.span.line > 0 ? Json(from.span.line) : Json(nullptr)},
+          {"column", from.span.line > 0 ? Json(from.span.column) : Json(nullptr)}};
+}
+
+Json changed_rule(const study::JudgementChange& change) {
+  const rules::Judgement& shown = change.now != nullptr ? *change.now : *change.before;
+  const auto side = [](const rules::Judgement* one) {
+    return one == nullptr
+               ? Json(nullptr)
+               : Json{{"verdict", verdict_word(one->verdict)},
+                      {"message", one->said.text(units::System::ip)},
+                      {"line", one->span.line > 0 ? Json(one->span.line) : Json(nullptr)}};
+  };
+  return {{"rule", shown.rule->id},
+          {"set", shown.set->id},
+          {"citation", rules::citation(*shown.set, *shown.rule)},
+          {"before", side(change.before)},
+          {"now", side(change.now)}};
+}
+
 }  // namespace
+
+nlohmann::ordered_json against_object(const study::ReviewResult& before,
+                                      const study::ReviewChanges& changes) {
+  Json object = {{"layout", json::layout_object(before.check.layout)},
+                 {"same_bytes", changes.same_bytes}};
+  for (const auto& [kind, kind_word] : study::kBecameWords) {
+    Json rules = Json::array();
+    for (const study::JudgementChange& change : changes.rules) {
+      if (change.kind == kind) {
+        rules.push_back(changed_rule(change));
+      }
+    }
+    object[kind_word] = std::move(rules);
+  }
+  Json remarks = Json::array();
+  for (const study::RemarkChange& change : changes.remarks) {
+    remarks.push_back({{"change", word(change.kind)},
+                       {"code", change.code},
+                       {"message", change.said.text(units::System::ip)}});
+  }
+  object["remarks"] = std::move(remarks);
+  return object;
+}
 
 nlohmann::ordered_json review_document(const study::ReviewResult& result, const Record& record) {
   Json sets = Json::array();
@@ -150,6 +211,10 @@ nlohmann::ordered_json review_document(const study::ReviewResult& result, const 
   for (const rules::Record& one : result.arithmetic) {
     arithmetic.push_back(record_object(one));
   }
+  Json overrides = Json::array();
+  for (const rules::Override& one : result.overrides) {
+    overrides.push_back(override_object(one));
+  }
   Json changes = Json::array();
   for (const study::RuleChange& change : result.changes) {
     changes.push_back({{"set", change.set},
@@ -171,6 +236,7 @@ nlohmann::ordered_json review_document(const study::ReviewResult& result, const 
           {"counts", std::move(counts)},
           {"judgements", std::move(judgements)},
           {"arithmetic", std::move(arithmetic)},
+          {"overrides", std::move(overrides)},
           {"verdict", json::verdict_object(result.check)},
           {"cautions", result.check.cautions}};
 }

@@ -45,7 +45,7 @@ const char* word(Standing standing) noexcept {
   return "clear";
 }
 
-const char* shown_word(Standing standing) noexcept {
+const char* Verdict::mark() const noexcept {
   switch (standing) {
     case Standing::fail:
       return "FAIL";
@@ -58,12 +58,18 @@ const char* shown_word(Standing standing) noexcept {
     case Standing::clear:
       break;
   }
-  return "-";
+  return required_met ? "MET" : "-";
 }
 
 std::string Verdict::text(units::System system) const {
-  return worst == nullptr ? "no failure and no warning among what was checked"
-                          : worst->message.text(system);
+  if (worst != nullptr) {
+    return worst->message.text(system);
+  }
+  const std::string clear = "no failure and no warning among what was checked";
+  return required_met
+             ? units::Message{"{} required; " + clear, {{required_m3_s, units::Dimension::airflow}}}
+                   .text(system)
+             : clear;
 }
 
 Verdict verdict(const study::CheckResult& result) {
@@ -75,9 +81,14 @@ Verdict verdict(const study::CheckResult& result) {
         return rank(a) < rank(b);
       });
   if (worst == result.findings.end() || worst->level == findings::Level::note) {
-    return {};
+    Verdict clear;
+    if (result.requirement && result.requirement->state == result::Requirement::State::met) {
+      clear.required_met = true;
+      clear.required_m3_s = result.requirement->required_m3_s;
+    }
+    return clear;
   }
-  return {standing(*worst), &*worst};
+  return {.standing = standing(*worst), .worst = &*worst};
 }
 
 }  // namespace ductledger::document

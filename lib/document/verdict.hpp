@@ -14,12 +14,15 @@ enum class Standing {
 };
 /// `fail`, `not-met`, `not-shown`, `warn`, `clear`.
 [[nodiscard]] const char* word(Standing standing) noexcept;
-/// `FAIL`, `NOT MET`, as a reader sees it.
-[[nodiscard]] const char* shown_word(Standing standing) noexcept;
-
 struct Verdict {
   Standing standing = Standing::clear;
   const findings::Finding* worst = nullptr;  ///< of the result; null where clear
+  /// Clear, and the low end of what is delivered reaches what is required.
+  bool required_met = false;
+  double required_m3_s = 0.0;
+
+  /// `FAIL`, `NOT MET`, `MET`, as a reader sees it.
+  [[nodiscard]] const char* mark() const noexcept;
 
   /// With its number and limit; of a clear result what is not claimed.
   [[nodiscard]] std::string text(units::System system) const;

@@ -20,6 +20,7 @@
 #include "fitting/catalogue.hpp"
 #include "html/page.hpp"
 #include "html/sections.hpp"
+#include "html/shell.hpp"
 #include "html/texts_internal.hpp"
 #include "picture/results.hpp"
 #include "picture/route.hpp"
@@ -40,32 +41,6 @@ constexpr double kPhonePx = 288.0;
 
 std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
 
-/// A text inside a CSS string: all but plain letters and digits as code points.
-std::string css_string(std::string_view text) {
-  std::string out = "\"";
-  for (const char c : base::escaped(text)) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (std::isalnum(byte) != 0 || byte >= 0x80U) {
-      out += c;
-    } else {
-      out += fmt::format("\\{:x} ", byte);
-    }
-  }
-  return out + '"';
-}
-
-/// JSON that may stand inside a script element.
-std::string embedded(const Json& document) {
-  const std::string text =
-      base::escaped_beyond_ascii(document.dump(-1, ' ', false, Json::error_handler_t::replace));
-  std::string out;
-  out.reserve(text.size());
-  for (const char c : text) {
-    out += c == '<' ? std::string("\\u003c") : std::string(1, c);
-  }
-  return out;
-}
-
 /// The page of one or more results, written from top to bottom.
 class Writer : public HtmlPage {
  public:
@@ -75,7 +50,7 @@ class Writer : public HtmlPage {
         options_(options) {}
 
   std::string page() {
-    head();
+    append(shell_begin(shell()));
     if (options_.comparison != nullptr) {
       comparison_section(*this, *options_.comparison);
     } else if (subjects_.size() > 1) {
@@ -87,11 +62,7 @@ class Writer : public HtmlPage {
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
       layout(i);
     }
-    append("</main>\n");
-    foot();
-    append(fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
-                       embedded(document())));
-    append(fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script()));
+    append(shell_end(shell(), document()));
     return take();
   }
 
@@ -106,43 +77,13 @@ class Writer : public HtmlPage {
     return fmt::format("{} layouts side by side", subjects_.size());
   }
 
-  void head() {
-    const std::string files = subjects_.size() == 1
-                                  ? subjects_.front().result->layout.file + "  sha256 " +
-                                        subjects_.front().result->layout.sha256.substr(0, 16)
-                                  : fmt::format("{} layout files", subjects_.size());
-    line("<!DOCTYPE html>");
-    line("<html lang=\"en\">");
-    line("<head>");
-    line("<meta charset=\"utf-8\">");
-    line("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">");
-    line(fmt::format("<meta name=\"generator\" content=\"ductledger {}\">",
-                     escaped(options_.record.tool_version)));
-    line(fmt::format("<title>{}</title>", escaped(title())));
-    append("<style>");
-    append(picture::page_palette());
-    append(picture::picture_rules());
-    append(page_rules());
-    append(fmt::format(
-        "@page{{margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt system-ui,sans-serif}}"
-        "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
-        "system-ui,sans-serif}}}}",
-        css_string(files)));
-    append("</style>\n</head>\n<body>\n");
-    line("<a class=\"skip\" href=\"#main\">Skip to the answer</a>");
-    line(fmt::format("<header class=\"top\"><p>{}</p></header>",
-                     escaped("Exhaust duct report, ductledger " + options_.record.tool_version)));
-    line("<main id=\"main\">");
-    line(fmt::format("<h1>{}</h1>", escaped(title())));
-  }
-
-  void foot() {
-    line("<footer class=\"foot\">");
-    line(fmt::format(
-        "<p>Made by ductledger {} from the files named above. It is a calculation, no permit: "
-        "local code and the authority having jurisdiction decide.</p>",
-        escaped(options_.record.tool_version)));
-    line("</footer>");
+  [[nodiscard]] Shell shell() const {
+    return {.title = title(),
+            .kind = "Exhaust duct report",
+            .footer = subjects_.size() == 1 ? file_and_hash(subjects_.front().result->layout)
+                                            : fmt::format("{} layout files", subjects_.size()),
+            .tool_version = options_.record.tool_version,
+            .skip = "the answer"};
   }
 
   /// Then each layout has a heading of its own.
@@ -298,7 +239,7 @@ class Writer : public HtmlPage {
     const document::Verdict verdict = document::verdict(of);
     line(fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
                      word(verdict.standing),
-                     shown_word(verdict.standing),
+                     verdict.mark(),
                      escaped(verdict.text(options_.system))));
     line(fmt::format("<p class=\"answer\">{}</p>", sentence));
     const std::string most = costliest_words(of);

@@ -62,6 +62,7 @@ class ReviewSection {
       table(verdict);
     }
     arithmetic();
+    overrides();
   }
 
  private:
@@ -99,6 +100,43 @@ class ReviewSection {
                     number(Verdict::authority, "for-the-authority"),
                     number(Verdict::met, "met"),
                     number(Verdict::not_applicable, "not-applicable")));
+    const std::size_t differing = rules::count_differing(result_.arithmetic);
+    if (differing > 0) {
+      page_.paragraph(fmt::format(
+          "{} {} the band.",
+          differing,
+          differing == 1 ? "figure handed in differs beyond" : "figures handed in differ beyond"));
+    }
+    requested();
+  }
+
+  /// What the file asks for adds to the rules and takes none away.
+  void requested() {
+    if (result_.requested.empty()) {
+      return;
+    }
+    page_.paragraph(
+        fmt::format("The file asks to be judged by {}: a request, judged beside the default sets, "
+                    "which stay.",
+                    base::joined(result_.requested, "and")));
+    if (result_.changes.empty()) {
+      return;
+    }
+    page_.table_begin("What the request would change of the default rules",
+                      {{"rule", false}, {"by default", false}, {"requested", false}});
+    for (const study::RuleChange& change : result_.changes) {
+      const std::string bounds = change.bounds.text(page_.system());
+      const std::string own = change.requested_bounds.text(page_.system());
+      page_.row_begin();
+      page_.row_head(picture::xml_escaped(change.rule + " in " + change.set));
+      page_.cell("by default", picture::xml_escaped(bounds.empty() ? change.by_default : bounds));
+      page_.cell("requested",
+                 change.requested.empty()
+                     ? "withdrawn"
+                     : picture::xml_escaped(own.empty() ? change.requested : own));
+      page_.row_end();
+    }
+    page_.table_end();
   }
 
   [[nodiscard]] static std::string caption(Verdict verdict) {
@@ -139,38 +177,44 @@ class ReviewSection {
     const Judgement& judgement = result_.judgements[i];
     const rules::Rule& rule = *judgement.rule;
     const std::string here = at(fmt::format("/judgements/{}", i));
-    std::string title = picture::xml_escaped(rule.title);
-    const auto note = [&](const std::string& text) {
-      title += fmt::format(" <span class=\"under\">{}</span>", picture::xml_escaped(text));
-    };
-    const bool bare = judgement.tests.empty() && judgement.observed.empty();
-    if (bare && !judgement.said.empty()) {
-      note(judgement.said.text(page_.system()));
-    }
-    for (const units::Message& remark : judgement.remarks) {
-      note(remark.text(page_.system()));
-    }
-    if (judgement.verdict == Verdict::not_met && !rule.mend.empty()) {
-      note("Remedy: " + rule.mend);
-    }
-    page_.row_begin();
-    page_.row_head(title);
     const bool by_code = !judgement.observed.empty() || !judgement.limit.empty();
-    page_.cell(
-        "observed",
-        by_code ? named(judgement.observed, here + "/observed/") : observed(judgement, here));
+    const std::string seen =
+        by_code ? named(judgement.observed, here + "/observed/") : observed(judgement, here);
+    page_.row_begin();
+    page_.row_head(picture::xml_escaped(rule.title));
+    page_.cell("observed",
+               seen.empty() ? picture::xml_escaped(judgement.said.text(page_.system())) : seen);
     page_.cell("limit",
                by_code ? named(judgement.limit, here + "/limit/") : limit(judgement, here));
     page_.cell("citation",
-               fmt::format("{}{} <span class=\"under\">{}</span>",
-                           picture::xml_escaped(rules::citation(*judgement.set, rule)),
-                           rule.status == rules::SourceStatus::memory ? " (recalled)" : "",
+               fmt::format("{} <span class=\"under\">{}</span>",
+                           picture::xml_escaped(rules::cited(*judgement.set, rule)),
                            picture::xml_escaped(rule.id)));
     page_.number_cell("line",
                       judgement.span.line > 0
                           ? page_.tagged(here + "/line", fmt::format("{}", judgement.span.line))
                           : "");
     page_.row_end();
+    notes(judgement);
+  }
+
+  /// Remarks and remedy stand beneath the row, over its whole width.
+  void notes(const Judgement& judgement) {
+    std::string text;
+    const auto note = [&](const std::string& words) {
+      text += fmt::format("<span class=\"under\">{}</span>", picture::xml_escaped(words));
+    };
+    for (const units::Message& remark : judgement.remarks) {
+      note(remark.text(page_.system()));
+    }
+    if (judgement.verdict == Verdict::not_met && !judgement.rule->mend.empty()) {
+      note("Remedy: " + judgement.rule->mend);
+    }
+    if (!text.empty()) {
+      page_.row_begin("notes");
+      page_.line(fmt::format("<td colspan=\"5\">{}</td>", text));
+      page_.row_end();
+    }
   }
 
   [[nodiscard]] std::string named(const std::vector<findings::NamedValue>& values,
@@ -178,10 +222,13 @@ class ReviewSection {
     std::string text;
     for (const findings::NamedValue& value : values) {
       const auto [name, dimension] = read_key(value.key);
+      const bool house_pressure = value.key.find("depressurisation") != std::string::npos ||
+                                  value.key.find("suction") != std::string::npos;
       text += fmt::format("{}{} {}",
                           text.empty() ? "" : ", ",
                           picture::xml_escaped(name),
-                          page_.figure(here + value.key, dimension));
+                          house_pressure ? page_.pascal(here + value.key)
+                                         : page_.figure(here + value.key, dimension));
     }
     return text;
   }
@@ -210,8 +257,11 @@ class ReviewSection {
                 : test.value->yes                  ? "yes"
                                                    : "no";
       }
-      text +=
-          fmt::format("{}{}: {}", text.empty() ? "" : "; ", picture::xml_escaped(fact.noun), value);
+      if (test.value && test.value->basis != rules::Basis::worked_out) {
+        value += " (" + picture::xml_escaped(rules::basis_words(*test.value)) + ")";
+      }
+      text += fmt::format(
+          "{}{}: {}", text.empty() ? "" : "; ", picture::xml_escaped(fact.spoken), value);
     }
     return text;
   }
@@ -293,11 +343,39 @@ class ReviewSection {
     }
     page_.table_end();
     for (const rules::Record& record : result_.arithmetic) {
+      if (!record.off_curve.empty()) {
+        page_.paragraph(record.off_curve.text(page_.system()) + ".");
+      }
       if (!record.first_step.empty()) {
         page_.paragraph(fmt::format(
             "{} first parts in {}.", record.speed, record.first_step.text(page_.system())));
       }
     }
+  }
+
+  void overrides() {
+    if (result_.overrides.empty()) {
+      return;
+    }
+    page_.table_begin(
+        "Stated in place of the catalogue",
+        {{"what", false}, {"stated", true}, {"catalogue", true}, {"level", false}, {"line", true}});
+    for (std::size_t i = 0; i < result_.overrides.size(); ++i) {
+      const rules::Override& one = result_.overrides[i];
+      const std::string here = at(fmt::format("/overrides/{}/", i));
+      page_.row_begin();
+      page_.row_head(fmt::format("{} <span class=\"under\">{}</span>",
+                                 picture::xml_escaped(one.what),
+                                 picture::xml_escaped(one.said.text(page_.system()))));
+      page_.number_cell("stated", page_.figure(here + "stated", Dimension::number));
+      page_.number_cell("catalogue", page_.figure(here + "catalogue", Dimension::number));
+      page_.cell("level", word(one.level));
+      page_.number_cell(
+          "line",
+          one.span.line > 0 ? page_.tagged(here + "line", fmt::format("{}", one.span.line)) : "");
+      page_.row_end();
+    }
+    page_.table_end();
   }
 
   HtmlPage& page_;

@@ -58,6 +58,11 @@ dl{display:grid;grid-template-columns:max-content 1fr;gap:.3rem 1.5rem;margin:1r
 dt{color:var(--quiet)}
 dd{margin:0;overflow-wrap:anywhere}
 li{margin:.3rem 0;max-width:44rem;overflow-wrap:anywhere}
+tr:has(+tr.notes)>*{border-bottom:0;padding-bottom:.1rem}
+.notes .under{max-width:44rem}
+.fields{grid-template-columns:max-content 1fr max-content 1fr;row-gap:1rem;align-items:end}
+.fields dd{border-bottom:1px solid currentColor;min-height:1.5em}
+.fields.sign{margin-top:2.5rem;break-inside:avoid}
 .foot{margin-top:4rem;padding-bottom:3rem;color:var(--quiet);font-size:.8125rem;overflow-wrap:anywhere}
 .theme{font-size:.875rem;color:var(--quiet)}
 .theme select{font:inherit;color:var(--ink);background:var(--paper);border:1px solid var(--quiet);border-radius:4px;padding:.15rem .3rem}
@@ -97,6 +102,8 @@ tr,figure,.finding,li,dl{break-inside:avoid}
 figure{margin:8pt 0}
 figure svg{max-height:13cm;width:auto}
 table~.layout,.layout+.layout{break-before:page}
+tr:has(+tr.notes){break-after:avoid}
+.notes .under{max-width:none}
 .foot{margin-top:18pt}
 a{color:inherit;text-decoration:none}
 }

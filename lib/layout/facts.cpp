@@ -67,6 +67,11 @@ struct Within {
 }
 
 constexpr auto kKeys = std::to_array<FactKey>({
+    // site
+    word({.path = "site.climate_zone",
+          .choices = "0a 0b 1a 1b 2a 2b 3a 3b 3c 4a 4b 4c 5a 5b 5c 6a 6b 7 8",
+          .example = "5a",
+          .meaning = "climate zone as energy codes number them"}),
     // appliance
     listing({.path = "appliance.listing",
              .example = "UL 507",
@@ -142,10 +147,10 @@ constexpr auto kKeys = std::to_array<FactKey>({
      .meaning = "the duct follows the manufacturer's own design rules"},
     length({.path = "appliance.maker.hood_height_least",
             .example = "26 in",
-            .meaning = "above the cooktop, by the manufacturer"}),
+            .meaning = "least height of the hood above the cooktop, by the manufacturer"}),
     length({.path = "appliance.maker.hood_height_greatest",
             .example = "34 in",
-            .meaning = "above the cooktop, by the manufacturer"}),
+            .meaning = "greatest height of the hood above the cooktop, by the manufacturer"}),
     {.path = "appliance.maker.outlet_place",
      .meaning = "the outlet stands where the manufacturer asks for it"},
     // appliance.cooking

@@ -157,6 +157,13 @@ struct RuleSetKey {
   base::Span span;
 };
 
+/// What somebody saw on site: the keys of the layout that it covers, with all below them.
+struct SeenOnSite {
+  std::string date;  ///< as stated
+  std::vector<std::string> keys;
+  base::Span span;
+};
+
 /// A value that the file left out and the calculation took.
 struct DefaultTaken {
   std::string what;   ///< such as `site.elevation`
@@ -185,6 +192,7 @@ struct Layout {
   std::map<std::string, double, std::less<>> uncertainty;
   std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
   std::vector<RuleSetKey> rules;  ///< in file order; empty: none named
+  std::vector<SeenOnSite> seen;   ///< in file order
   std::vector<DefaultTaken> defaults;
   std::vector<units::Message> remarks;  ///< what the reader has to be told, such as a lost heading
   base::Diagnostics warnings;

@@ -198,6 +198,7 @@ void read_site(const yaml::Node* node, Reading& reading) {
     }
     stated.finish();
   }
+  read_facts(map, "site", reading);
   map.finish();
   check_vapour(site, node->span, reading);
 }
@@ -759,6 +760,7 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     }
     refuse_not_yet(map, reading);
     read_rules(map.get("rules"), reading);
+    read_seen(map.get("seen_on_site"), reading);
     layout.catalogue = map.text("catalogue").value_or("");
     if (const yaml::Node* named = map.get("catalogue"); named != nullptr && named->text.empty()) {
       reading.problems.error(named->span, "missing-value", "`catalogue` names no file").help =
@@ -966,6 +968,7 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
   layout.source = text;
   layout.file = text->name();
   layout.sha256 = base::sha256_hex(text->text());
+  take_out_blank_answers(*tree);
   layout.tree = std::make_shared<const yaml::Tree>(*std::move(tree));
   return read_tree(std::move(layout), catalogue);
 }

@@ -57,6 +57,12 @@ void read_fact_group(const yaml::Node* node, std::string_view group, Reading& re
 /// Facts that contradict each other or the pieces: one diagnostic each.
 void check_facts(Reading& reading);
 
+/// `seen_on_site`: which keys of the layout somebody looked at, and when.
+void read_seen(const yaml::Node* node, Reading& reading);
+/// Takes out the answers that a file leaves blank, and the groups that hold nothing else; one
+/// warning names them. Only keys that a review asks for may be blank.
+void take_out_blank_answers(yaml::Tree& tree);
+
 /// `uncertainty: {fan_pressure: 5 %, ...}`.
 void read_uncertainty(const yaml::Node* node, Reading& reading);
 /// Reads `variants`, after the run.

@@ -58,6 +58,19 @@ std::optional<Band> band_of(const SpeedResult& speed) {
   return std::nullopt;
 }
 
+bool on_assumed_shape(const Case& subject, const SpeedResult& speed) {
+  const auto& fan = subject.layout->fan;
+  if (!fan || !fan->generic_blower) {
+    return false;
+  }
+  // A speed by ratio stands on the first one's shape.
+  const layout::Speed& own = fan->speeds[speed.index];
+  const layout::Speed& shape = own.speed_ratio ? fan->speeds.front() : own;
+  return shape.curve.empty() &&
+         std::ranges::all_of(
+             shape.ratings, [](const layout::Rating& rating) { return rating.pressure_pa <= 0.0; });
+}
+
 std::optional<Requirement> requirement(const Case& subject) {
   const std::optional<double>& required = subject.layout->appliance.required_airflow_m3_s;
   if (!required) {
@@ -76,6 +89,9 @@ std::optional<Requirement> requirement(const Case& subject) {
   result.state = known->low_m3_s >= least_m3_s   ? State::met
                  : known->best_m3_s < least_m3_s ? State::not_met
                                                  : State::not_shown;
+  if (result.state == State::met && on_assumed_shape(subject, subject.speeds[*result.by])) {
+    result.state = State::not_shown;
+  }
   return result;
 }
 

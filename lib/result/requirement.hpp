@@ -30,6 +30,10 @@ inline constexpr auto kRequirementWords =
 /// Lowest and highest answer known of a speed, whatever the status; an end may be open.
 [[nodiscard]] std::optional<Band> band_of(const SpeedResult& speed);
 
+/// Whether a speed's airflow stands on a shape that was assumed for its fan: a free-air airflow
+/// alone. What is required is never met by it.
+[[nodiscard]] bool on_assumed_shape(const Case& subject, const SpeedResult& speed);
+
 /// Nothing where the layout requires no airflow. A part in 1e9 allows for rounding.
 [[nodiscard]] std::optional<Requirement> requirement(const Case& subject);
 

@@ -67,6 +67,25 @@ std::optional<double> fan_static_pa(const result::Case& subject,
          collar_dynamic_pa(subject, airflow_m3_s);
 }
 
+/// Whether a pressure is what the fan makes at an airflow, both rounded as people write them down.
+bool on_curve(const result::Case& subject,
+              const result::SpeedResult& speed,
+              const layout::Submitted& point) {
+  std::vector<double> made_pa;
+  for (const double nudge : {1.0 - kRounding, 1.0, 1.0 + kRounding}) {
+    if (const auto pa = fan_static_pa(subject, speed, *point.airflow_m3_s * nudge)) {
+      made_pa.push_back(*pa);
+    }
+  }
+  if (made_pa.empty()) {
+    return false;
+  }
+  const auto [low, high] = std::ranges::minmax(made_pa);
+  const double slack_pa = kRounding * std::max(std::abs(low), std::abs(high));
+  return *point.static_pressure_pa >= low - slack_pa &&
+         *point.static_pressure_pa <= high + slack_pa;
+}
+
 /// k = 2 of the run's loss, one error for each catalogue entry.
 double relative_uncertainty(const result::Case& subject, double airflow_m3_s) {
   std::map<std::string, double> by_entry_pa;
@@ -107,6 +126,7 @@ class Recalculation {
     if (submitted_.airflow_m3_s) {
       add_airflow();
     }
+    find_off_curve();
     find_first_step();
     return std::move(record_);
   }
@@ -195,6 +215,31 @@ class Recalculation {
     return found == record_.figures.end() ? nullptr : &*found;
   }
 
+  /// The curve knows nothing of the run: a point off it is a fault of its own.
+  void find_off_curve() {
+    if (!submitted_.airflow_m3_s || !submitted_.static_pressure_pa || speed_ == nullptr ||
+        !speed_->fan.fan || !subject_.run->fan_at_collar ||
+        on_curve(subject_, *speed_, submitted_)) {
+      return;
+    }
+    const double at_m3_s = *submitted_.airflow_m3_s;
+    const fan::FanCurve& curve = speed_->fan.fan->curve;
+    record_.off_curve = {
+        "{} at {} is no point of the fan's curve, whatever the run asks for: ",
+        {findings::airflow(at_m3_s), findings::pressure(*submitted_.static_pressure_pa)}};
+    if (const auto made_pa = fan_static_pa(subject_, *speed_, at_m3_s)) {
+      findings::append(
+          record_.off_curve,
+          {"at {} it makes {}", {findings::airflow(at_m3_s), findings::pressure(*made_pa)}});
+    } else {
+      const bool beyond = at_m3_s > curve.last_airflow_m3_s();
+      findings::append(
+          record_.off_curve,
+          {beyond ? "it ends at {}" : "it begins at {}",
+           {findings::airflow(beyond ? curve.last_airflow_m3_s() : curve.first_airflow_m3_s())}});
+    }
+  }
+
   /// In the order of the calculation: the run's length, its pressure, the fan's curve, the
   /// crossing.
   void find_first_step() {
@@ -207,6 +252,10 @@ class Recalculation {
     if (parted("static pressure") == nullptr && parted("airflow") == nullptr) {
       return;
     }
+    if (!record_.off_curve.empty()) {
+      record_.first_step = {"the fan's curve: the point handed in lies off it", {}};
+      return;
+    }
     if (submitted_.airflow_m3_s && submitted_.static_pressure_pa) {
       const double at_m3_s = *submitted_.airflow_m3_s;
       const std::optional<double> run_pa = run_static_pa(subject_, at_m3_s);
@@ -214,15 +263,6 @@ class Recalculation {
         record_.first_step = {"the pressure of the run: at the {} handed in it asks for {}, not {}",
                               {findings::airflow(at_m3_s),
                                findings::pressure(*run_pa),
-                               findings::pressure(*submitted_.static_pressure_pa)}};
-        return;
-      }
-      const auto fan_pa =
-          speed_ != nullptr ? fan_static_pa(subject_, *speed_, at_m3_s) : std::nullopt;
-      if (fan_pa && !near({*submitted_.static_pressure_pa, *fan_pa})) {
-        record_.first_step = {"the fan's curve: at the {} handed in it makes {}, not {}",
-                              {findings::airflow(at_m3_s),
-                               findings::pressure(*fan_pa),
                                findings::pressure(*submitted_.static_pressure_pa)}};
         return;
       }
@@ -257,6 +297,18 @@ std::optional<double> equivalent_length_m(const result::Case& subject, double ai
     return std::nullopt;
   }
   return subject.run->loss.at(airflow_m3_s) / straight_pa * straight_m;
+}
+
+bool differs(const Refigured& figure) noexcept {
+  return figure.agreement == Agreement::beyond_band || figure.agreement == Agreement::differs;
+}
+
+std::size_t count_differing(const std::vector<Record>& records) {
+  std::size_t count = 0;
+  for (const Record& record : records) {
+    count += static_cast<std::size_t>(std::ranges::count_if(record.figures, differs));
+  }
+  return count;
 }
 
 std::vector<Record> recalculate(const result::Case& subject) {

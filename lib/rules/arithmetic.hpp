@@ -51,7 +51,15 @@ struct Record {
   std::vector<Refigured> figures;
   /// The first step of the calculation in which the two part; empty where they agree throughout.
   units::Message first_step;
+  /// Airflow and pressure handed in are no point of the fan's curve, whatever the run does; empty
+  /// where they are, or where the curve does not say.
+  units::Message off_curve;
 };
+
+/// Differs by more than rounding and, where our figure has a band, by more than that.
+[[nodiscard]] bool differs(const Refigured& figure) noexcept;
+/// How many figures differ so.
+[[nodiscard]] std::size_t count_differing(const std::vector<Record>& records);
 
 [[nodiscard]] std::vector<Record> recalculate(const result::Case& subject);
 

@@ -8,6 +8,7 @@
 #include "findings/finding_internal.hpp"
 #include "layout/catalogue_query.hpp"
 #include "layout/facts.hpp"
+#include "rules/arithmetic.hpp"
 #include "rules/judge_internal.hpp"
 
 namespace ductledger::rules {
@@ -44,12 +45,33 @@ base::Span speed_span(const result::Case& subject, const result::SpeedResult& sp
   return subject.layout->fan->speeds[speed.index].span;
 }
 
-Values delivered_airflow(const result::Case& subject) {
+/// The highest speed that can run; where nothing is known of it, the strongest that is known: a
+/// speed without an answer hides none.
+const result::SpeedResult* answering_speed(const result::Case& subject) {
   const result::SpeedResult* speed = findings::headline(subject);
+  if (speed == nullptr || findings::greatest_airflow_m3_s(*speed) ||
+      speed->point.status == solve::Status::no_flow) {
+    return speed;
+  }
+  for (const result::SpeedResult& one : subject.speeds) {
+    const auto moved_m3_s = findings::greatest_airflow_m3_s(one);
+    if (!one.locked_out && moved_m3_s &&
+        *moved_m3_s > findings::greatest_airflow_m3_s(*speed).value_or(0.0)) {
+      speed = &one;
+    }
+  }
+  return speed;
+}
+
+Values delivered_airflow(const result::Case& subject) {
+  const result::SpeedResult* speed = answering_speed(subject);
   if (speed == nullptr) {
     return {};
   }
   FactValue value = value_of(speed->point.airflow_m3_s, speed_span(subject, *speed));
+  if (result::on_assumed_shape(subject, *speed)) {
+    value.basis = Basis::assumed;
+  }
   switch (speed->point.status) {
     case solve::Status::found:
       value.band = result::band_of(*speed);
@@ -86,11 +108,14 @@ Values nameplate_airflow(const result::Case& subject) {
              : Values{};
 }
 
+/// Of every speed that can run, so that a speed more hides none.
 Values rating_pressure(const result::Case& subject) {
-  const result::SpeedResult* speed = findings::headline(subject);
   Values values;
-  if (speed != nullptr) {
-    for (const layout::Rating& rating : subject.layout->fan->speeds[speed->index].ratings) {
+  for (const result::SpeedResult& speed : subject.speeds) {
+    if (speed.locked_out) {
+      continue;
+    }
+    for (const layout::Rating& rating : subject.layout->fan->speeds[speed.index].ratings) {
       values.push_back(value_of(rating.pressure_pa, rating.span));
     }
   }
@@ -597,6 +622,82 @@ Values makeup_opens_with_exhaust(const result::Case& subject) {
   return stated;
 }
 
+// --- the place and the answers ---------------------------------------------------------------
+
+Values elevation(const result::Case& subject) {
+  if (default_taken(subject, "site") || default_taken(subject, "site.elevation")) {
+    return {};
+  }
+  FactValue value = value_of(subject.layout->site.elevation_m);
+  value.basis = Basis::stated;
+  return {value};
+}
+
+Values outdoor_temperature(const result::Case& subject) {
+  const layout::Site& site = subject.layout->site;
+  if (!site.outdoor_stated || default_taken(subject, "site.outdoor.temperature")) {
+    return {};
+  }
+  FactValue value = value_of(site.outdoor.temperature_k);
+  value.basis = Basis::stated;
+  return {value};
+}
+
+Values required_airflow(const result::Case& subject) {
+  const layout::Appliance& appliance = subject.layout->appliance;
+  return appliance.required_airflow_m3_s
+             ? Values{value_of(*appliance.required_airflow_m3_s, appliance.required_span)}
+             : Values{};
+}
+
+/// The headline speed where its operating point was found.
+const result::SpeedResult* found_speed(const result::Case& subject) {
+  const result::SpeedResult* speed = findings::headline(subject);
+  return speed != nullptr && speed->point.status == solve::Status::found && speed->ledger ? speed
+                                                                                          : nullptr;
+}
+
+/// A figure that goes with the airflow, at the airflow and at the ends of its band.
+FactValue along_airflow(const result::SpeedResult& speed, double per_m3_s) {
+  FactValue value = value_of(speed.point.airflow_m3_s * per_m3_s);
+  if (const auto band = result::band_of(speed)) {
+    value.band = result::Band{band->low * per_m3_s, band->high * per_m3_s};
+  }
+  return value;
+}
+
+Values share_of_rated(const result::Case& subject) {
+  const result::SpeedResult* speed = found_speed(subject);
+  return speed != nullptr && speed->rated && speed->rated->airflow_m3_s > 0.0
+             ? Values{along_airflow(*speed, 1.0 / speed->rated->airflow_m3_s)}
+             : Values{};
+}
+
+Values duct_velocity(const result::Case& subject) {
+  const result::SpeedResult* speed = found_speed(subject);
+  double least_m2 = 0.0;
+  for (const layout::Piece& piece : subject.layout->run.pieces) {
+    if (is_duct(piece)) {
+      const double area_m2 = piece.upstream.area_m2();
+      least_m2 = least_m2 > 0.0 ? std::min(least_m2, area_m2) : area_m2;
+    }
+  }
+  return speed != nullptr && least_m2 > 0.0 ? Values{along_airflow(*speed, 1.0 / least_m2)}
+                                            : Values{};
+}
+
+Values collar_static_pressure(const result::Case& subject) {
+  const result::SpeedResult* speed = found_speed(subject);
+  return speed != nullptr ? Values{value_of(speed->ledger->collar_static_pressure_pa)} : Values{};
+}
+
+Values run_equivalent_length(const result::Case& subject) {
+  const result::SpeedResult* speed = found_speed(subject);
+  const auto length_m = speed != nullptr ? equivalent_length_m(subject, speed->point.airflow_m3_s)
+                                         : std::optional<double>();
+  return length_m ? Values{value_of(*length_m)} : Values{};
+}
+
 std::vector<std::string> split(std::string_view text) {
   std::istringstream stream{std::string(text)};
   std::vector<std::string> words;
@@ -932,7 +1033,161 @@ constexpr auto kWorkedOut = std::to_array<Row>({
      "house.makeup",
      "{kind: passive-opening, section: 8 in round}",
      makeup_provided},
+    {"elevation",
+     "elevation of the site",
+     FactKind::quantity,
+     Dimension::length,
+     "",
+     "site.elevation",
+     "1200 ft",
+     elevation},
+    {"outdoor-temperature",
+     "outdoor temperature",
+     FactKind::quantity,
+     Dimension::temperature,
+     "",
+     "site.outdoor.temperature",
+     "10 degF",
+     outdoor_temperature},
+    {"required-airflow",
+     "required airflow",
+     FactKind::quantity,
+     Dimension::airflow,
+     "",
+     "appliance.required_airflow",
+     "300 cfm",
+     required_airflow},
+    {"share-of-rated",
+     "delivered share of the rated airflow",
+     FactKind::quantity,
+     Dimension::ratio,
+     "",
+     "fan.speeds",
+     "[{name: high, rated: {airflow: 600 cfm, pressure: 0.1 inH2O}}]",
+     share_of_rated},
+    {"duct-velocity",
+     "greatest velocity in the duct",
+     FactKind::quantity,
+     Dimension::velocity,
+     "",
+     "fan.speeds",
+     "[{name: high, rated: {airflow: 600 cfm, pressure: 0.1 inH2O}}]",
+     duct_velocity},
+    {"collar-static-pressure",
+     "static pressure at the collar",
+     FactKind::quantity,
+     Dimension::pressure,
+     "",
+     "fan.speeds",
+     "[{name: high, rated: {airflow: 600 cfm, pressure: 0.1 inH2O}}]",
+     collar_static_pressure},
+    {"equivalent-length",
+     "equivalent length of the run",
+     FactKind::quantity,
+     Dimension::length,
+     "",
+     "fan.speeds",
+     "[{name: high, rated: {airflow: 600 cfm, pressure: 0.1 inH2O}}]",
+     run_equivalent_length},
 });
+
+/// Worked-out facts that are calculated; the others are read off what the file states.
+constexpr auto kCalculated = std::to_array<std::string_view>({"delivered-airflow",
+                                                              "rated-airflow",
+                                                              "kitchen-air-changes",
+                                                              "dryer-equivalent-length",
+                                                              "smallest-size-ratio",
+                                                              "depressurisation",
+                                                              "share-of-rated",
+                                                              "duct-velocity",
+                                                              "collar-static-pressure",
+                                                              "equivalent-length"});
+
+/// What a reader calls a fact, where its key alone does not say it.
+struct Spoken {
+  std::string_view name;
+  std::string_view words;
+};
+constexpr auto kSpoken = std::to_array<Spoken>({
+    {"depressurisation", "depressurization of the house"},
+    {"appliance.listing", "listing of the appliance"},
+    {"appliance.airflow_test", "test behind the rated airflow"},
+    {"appliance.built_into", "what the fan is built into"},
+    {"appliance.ductless", "appliance made to return its air"},
+    {"appliance.fuel", "fuel of the dryer"},
+    {"appliance.serves", "room that the appliance serves"},
+    {"appliance.operation", "operation, intermittent or continuous"},
+    {"appliance.space_cooling_only", "used for space cooling alone"},
+    {"appliance.instructions_on_site", "manufacturer's instructions on site"},
+    {"appliance.closet", "dryer in a closet"},
+    {"appliance.closet_opening", "openings into the closet"},
+    {"appliance.sound.sones", "rated sound"},
+    {"appliance.sound.at", "airflow of the sound rating"},
+    {"appliance.maker.duct_length", "manufacturer's longest duct"},
+    {"appliance.maker.elbow_length", "manufacturer's length of an elbow"},
+    {"appliance.maker.duct_design", "duct by the manufacturer's own rules"},
+    {"appliance.maker.hood_height_least", "manufacturer's least hood height"},
+    {"appliance.maker.hood_height_greatest", "manufacturer's greatest hood height"},
+    {"appliance.maker.outlet_place", "outlet placed by the manufacturer's instructions"},
+    {"appliance.cooking.cooktop_width", "cooktop width"},
+    {"appliance.cooking.combustible_above", "cooktop to combustible material above"},
+    {"appliance.cooking.combustible_protection", "protection of combustible material above"},
+    {"appliance.cooking.open_top_broiler", "open-top broiler"},
+    {"appliance.cooking.hood_thickness", "metal thickness of the hood"},
+    {"appliance.cooking.hood_to_combustible", "hood to combustible material"},
+    {"run.concealed", "duct concealed"},
+    {"run.independent", "duct joins no other exhaust system"},
+    {"run.fireblocked", "openings around the duct fireblocked"},
+    {"run.opening_into_garage", "duct opens into a garage"},
+    {"run.power_ventilator", "listing of the power ventilator"},
+    {"run.construction.seal", "seal of the joints"},
+    {"run.construction.tape", "tape at the joints"},
+    {"run.construction.seal_listing", "listing of the tape or sealant"},
+    {"run.construction.airtight", "joints airtight"},
+    {"run.construction.fasteners", "fasteners of the joints"},
+    {"run.construction.fasteners_per_joint", "fasteners at a joint"},
+    {"run.construction.fastener_reach", "fasteners into the air passage"},
+    {"run.construction.lap", "lap of the joints"},
+    {"run.construction.joint_direction", "inserted end points"},
+    {"run.construction.support_spacing", "distance between supports"},
+    {"run.construction.to_framing_face", "duct to the face of the framing"},
+    {"run.construction.shield_plates", "shield plates"},
+    {"run.construction.shield_thickness", "thickness of the shield plates"},
+    {"run.termination.to_opening", "outlet to nearest opening"},
+    {"run.termination.above_opening", "outlet above that opening"},
+    {"run.termination.to_fixed_opening", "outlet to nearest fixed opening"},
+    {"run.termination.to_mechanical_intake", "outlet to nearest mechanical intake"},
+    {"run.termination.above_mechanical_intake", "outlet above that intake"},
+    {"run.termination.combined_fitting", "factory-built intake and outlet in one"},
+    {"run.termination.to_property_line", "outlet to property line"},
+    {"run.termination.to_soffit_vent", "outlet to nearest vented soffit"},
+    {"run.termination.above_grade", "outlet above grade"},
+    {"run.termination.above_roof", "outlet above the roof"},
+    {"run.termination.onto_walkway", "outlet aimed at a walkway"},
+    {"run.termination.screen_opening", "mesh of the outlet's screen"},
+    {"run.termination.open_area", "free area of the outlet"},
+    {"run.termination.corrosion_resistant", "outlet's screen or louver resists corrosion"},
+    {"run.termination.sheds_weather", "outlet keeps rain and snow out"},
+    {"run.transition_duct.pieces", "lengths of transition duct"},
+    {"run.transition_duct.listing", "listing of the transition duct"},
+    {"run.label.posted", "tag with the duct's equivalent length"},
+    {"run.label.equivalent_length", "equivalent length on the tag"},
+    {"run.label.from_connection", "tag to the duct connection"},
+    {"house.makeup.dampers", "dampers of the makeup air"},
+    {"house.makeup.damper_kind", "damper of the makeup air"},
+    {"house.makeup.damper_pressure", "rated drop of the makeup air damper"},
+    {"house.makeup.damper_access", "makeup air damper within reach"},
+    {"house.makeup.outdoor_duct", "makeup air duct from outdoors"},
+    {"house.makeup.room", "room where makeup air enters"},
+    {"house.makeup.permanent_opening", "permanent openings between the rooms"},
+    {"dwelling.other_ventilation", "other ventilation of the kitchen"},
+    {"electrical.dedicated_circuit", "dedicated circuit"},
+});
+
+std::string spoken_of(const Fact& fact) {
+  const auto* const found = std::ranges::find(kSpoken, fact.name, &Spoken::name);
+  return found == kSpoken.end() ? fact.noun : std::string(found->words);
+}
 
 /// `run.termination.to_opening` is spoken of as `termination to opening`.
 std::string noun_of(std::string_view path) {
@@ -969,6 +1224,8 @@ std::vector<Fact> made() {
     fact.key = row.key;
     fact.example = row.example;
     fact.read = row.read;
+    fact.calculated = std::ranges::find(kCalculated, fact.name) != kCalculated.end();
+    fact.spoken = spoken_of(fact);
     all.push_back(std::move(fact));
   }
   for (const layout::FactKey& key : layout::fact_keys()) {
@@ -987,6 +1244,7 @@ std::vector<Fact> made() {
     fact.key = key.path;
     fact.example = key.example;
     fact.stated = &key;
+    fact.spoken = spoken_of(fact);
     all.push_back(std::move(fact));
   }
   return all;
@@ -1017,9 +1275,52 @@ std::optional<std::size_t> find_fact(std::string_view name) {
                               : std::optional(static_cast<std::size_t>(found - names.begin()));
 }
 
+namespace {
+
+/// The record of what was seen on site that covers a key of the layout; null: none.
+const layout::SeenOnSite* seen(const layout::Layout& layout, std::string_view key) {
+  const auto found = std::ranges::find_if(layout.seen, [&](const layout::SeenOnSite& one) {
+    return std::ranges::any_of(one.keys, [&](const std::string& covered) {
+      return key == covered || (key.starts_with(covered) && key[covered.size()] == '.');
+    });
+  });
+  return found == layout.seen.end() ? nullptr : &*found;
+}
+
+}  // namespace
+
 std::vector<FactValue> fact_values(std::size_t index, const result::Case& subject) {
   const Fact& fact = facts()[index];
-  return fact.stated != nullptr ? stated_values(*fact.stated, subject) : fact.read(subject);
+  std::vector<FactValue> values =
+      fact.stated != nullptr ? stated_values(*fact.stated, subject) : fact.read(subject);
+  if (fact.calculated) {
+    return values;
+  }
+  const bool by_default = default_taken(subject, fact.key);
+  const layout::SeenOnSite* record = fact.key.empty() ? nullptr : seen(*subject.layout, fact.key);
+  for (FactValue& value : values) {
+    if (by_default) {
+      value.basis = Basis::assumed;
+    } else if (value.basis == Basis::stated || value.span.line > 0) {
+      value.basis = record != nullptr ? Basis::seen_on_site : Basis::stated;
+      value.seen = record != nullptr ? record->date : std::string();
+    }
+  }
+  return values;
+}
+
+std::string basis_words(const FactValue& value) {
+  switch (value.basis) {
+    case Basis::assumed:
+      return "assumed";
+    case Basis::stated:
+      return "stated";
+    case Basis::seen_on_site:
+      return "seen on site, " + value.seen;
+    case Basis::worked_out:
+      break;
+  }
+  return {};
 }
 
 std::string result_key(const Fact& fact) {

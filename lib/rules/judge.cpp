@@ -68,6 +68,16 @@ std::vector<Test> tests(const std::vector<Limit>& limits, const result::Case& su
   return all;
 }
 
+/// A limit is never met by what was assumed.
+std::vector<Test> shown(std::vector<Test> limits) {
+  for (Test& one : limits) {
+    if (one.truth == Truth::yes && one.value && one.value->basis == Basis::assumed) {
+      one.truth = Truth::unknown;
+    }
+  }
+  return limits;
+}
+
 bool any(const std::vector<Test>& all, Truth truth) {
   return std::any_of(all.begin(), all.end(), [&](const Test& one) { return one.truth == truth; });
 }
@@ -131,15 +141,18 @@ units::Message plain_bound_words(const Limit& limit) {
 units::Message bound_words(const Limit& limit) {
   units::Message words = plain_bound_words(limit);
   if (limit.bound_by) {
-    findings::append(words, {", the " + findings::literal(facts()[*limit.bound_by].noun), {}});
+    findings::append(words, {", the " + findings::literal(facts()[*limit.bound_by].spoken), {}});
   }
   return words;
 }
 
 units::Message sentence(const Test& test) {
-  units::Message words{findings::literal(facts()[test.limit.fact].noun) + ": ", {}};
+  units::Message words{findings::literal(facts()[test.limit.fact].spoken) + ": ", {}};
   findings::append(words, value_words(test));
-  findings::append(words, {"; asked for: ", {}});
+  if (test.value && test.value->basis != Basis::worked_out) {
+    findings::append(words, {" (" + findings::literal(basis_words(*test.value)) + ")", {}});
+  }
+  findings::append(words, {"; required: ", {}});
   findings::append(words, bound_words(test.limit));
   if (test.within_band) {
     findings::append(words, {", which lies inside the band", {}});
@@ -166,7 +179,7 @@ void say_all(const std::vector<Test>& all, Judgement& judgement) {
 void say_missing(Judgement& judgement) {
   std::vector<std::string> nouns;
   for (const std::size_t fact : judgement.missing) {
-    nouns.emplace_back(facts()[fact].noun);
+    nouns.emplace_back(facts()[fact].spoken);
   }
   findings::append(judgement.said,
                    {std::string(judgement.said.empty() ? "" : ". ") +
@@ -207,6 +220,16 @@ void judge_limits(const Tests& tests, Judgement& judgement) {
   const Test* open = first(open_when, Truth::yes);
   if (limits.empty() && open == nullptr) {
     judgement.verdict = Verdict::authority;
+    add_missing(when, judgement);
+    if (!judgement.missing.empty()) {
+      std::vector<std::string> nouns;
+      for (const std::size_t fact : judgement.missing) {
+        nouns.push_back(facts()[fact].spoken);
+      }
+      judgement.remarks.push_back({"whether it applies is not shown: not stated: " +
+                                       findings::literal(findings::listed(nouns)),
+                                   {}});
+    }
     return;
   }
   place(limits, judgement);
@@ -291,13 +314,46 @@ findings::Level level(const Judgement& judgement) noexcept {
 
 units::Message bound_words(const Rule& rule) {
   units::Message words;
-  for (const Limit& limit : rule.limits) {
+  const auto next = [&](const std::string& name) {
     findings::append(words,
-                     {std::string(words.empty() ? "" : "; ") +
-                          findings::literal(facts()[limit.fact].noun) + ": ",
-                      {}});
+                     {std::string(words.empty() ? "" : "; ") + findings::literal(name) + ": ", {}});
+  };
+  for (const Limit& limit : rule.limits) {
+    next(facts()[limit.fact].spoken);
     findings::append(words, bound_words(limit));
   }
+  const RuleCheck* check = find_rule_check(rule.check);
+  for (std::size_t i = 0; check != nullptr && i < check->parameters.size(); ++i) {
+    const RuleCheckParameter& parameter = check->parameters[i];
+    const auto number = rule.numbers.find(parameter.name);
+    const auto chosen = rule.words.find(parameter.name);
+    std::string name = parameter.name;
+    std::ranges::replace(name, '_', ' ');
+    if (number != rule.numbers.end()) {
+      next(name);
+      findings::append(words, {"{}", {{number->second, parameter.dimension}}});
+    } else if (chosen != rule.words.end()) {
+      next(name);
+      findings::append(words, {findings::literal(chosen->second), {}});
+    }
+  }
+  for (const Limit& limit : rule.unless) {
+    next("lifted by " + facts()[limit.fact].spoken);
+    findings::append(words, bound_words(limit));
+  }
+  return words;
+}
+
+units::Message requirement_words(const Rule& rule) {
+  if (!rule.bound_changed) {
+    return {findings::literal(rule.requirement), {}};
+  }
+  units::Message words = bound_words(rule);
+  if (words.empty()) {
+    return {findings::literal(rule.title) + ": nothing that a file could show", {}};
+  }
+  findings::append(
+      words, {", in place of what " + findings::literal(rule.earlier.back().set) + " states", {}});
   return words;
 }
 
@@ -368,7 +424,7 @@ Judgement judge(const RuleSet& set, const Rule& rule, const result::Case& subjec
     }
   } else {
     const Tests all{when,
-                    tests(rule.limits, subject),
+                    shown(tests(rule.limits, subject)),
                     tests(rule.unless, subject),
                     tests(rule.open_when, subject)};
     for (const std::vector<Test>* list : {&all.limits, &all.unless, &all.open_when}) {

@@ -49,8 +49,6 @@ struct Judgement {
 
 [[nodiscard]] findings::Level level(const Judgement& judgement) noexcept;
 
-/// `hood height: at least 30 in; duct material: copper`; empty where the rule has no limits.
-[[nodiscard]] units::Message bound_words(const Rule& rule);
 [[nodiscard]] Test test(const Limit& limit, const result::Case& subject);
 [[nodiscard]] Judgement judge(const RuleSet& set, const Rule& rule, const result::Case& subject);
 /// Every rule of every set, in the order of the sets. @param sets must outlive the result

@@ -364,6 +364,12 @@ void read_rule_body(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) 
 
 void read_rule_place(yaml::MapReader& map, Rule& rule, yaml::Problems& problems) {
   replace_text(map, "section", rule.section);
+  if (const Node* recalled = map.get("section_status")) {
+    if (const auto at =
+            yaml::read_choice(*recalled, {"seen", "memory"}, "status of a section", problems)) {
+      rule.section_recalled = *at == 1;
+    }
+  }
   if (const Node* status = map.get("status")) {
     if (const auto at = yaml::read_choice(*status, kSourceStatusWords, "status", problems)) {
       rule.status = *at;

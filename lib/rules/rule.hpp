@@ -49,6 +49,14 @@ inline constexpr auto kSourceStatusWords =
   return kSourceStatusWords.of(status);
 }
 
+/// A rule as an earlier set had it, before another changed it.
+struct Earlier {
+  std::string set;
+  std::string cited;
+  std::string requirement;
+  units::Message bounds;
+};
+
 /// A requirement as one edition has it.
 struct Rule {
   std::string id;
@@ -66,9 +74,13 @@ struct Rule {
   std::vector<std::string> exceptions;                    ///< that no fact shows, in words
   std::vector<std::string> authority;                     ///< what only the authority can decide
   std::string mend;
-  std::string on_site;     ///< what to look at on site; may be empty
-  std::string code_title;  ///< of the set it was taken over from; empty: the set's own
+  std::string on_site;           ///< what to look at on site; may be empty
+  std::string code_title;        ///< of the set it was taken over from; empty: the set's own
+  std::string from;              ///< id of that set; empty: the set's own
+  std::vector<Earlier> earlier;  ///< what it replaces, the oldest first
+  bool bound_changed = false;    ///< its bounds are its own, its sentence is that of the base
   std::string section;
+  bool section_recalled = false;  ///< the rule was seen, its number in this edition was not
   SourceStatus status = SourceStatus::seen;
   std::string source;  ///< key of a source, or empty
   std::string note;
@@ -93,8 +105,17 @@ struct RuleSource {
   std::string page;
 };
 
+/// Everything that a rule asks: its bounds, or what its check is given.
+[[nodiscard]] units::Message bound_words(const Rule& rule);
+/// Its sentence; of a rule whose bounds another set changed, those bounds.
+[[nodiscard]] units::Message requirement_words(const Rule& rule);
+
 /// `International Residential Code 2021, M1504.3`.
 [[nodiscard]] std::string citation(const RuleSet& set, const Rule& rule);
+/// The citation with what is not verified of it, as every line of every view has it.
+[[nodiscard]] std::string cited(const RuleSet& set, const Rule& rule);
+/// What a recalled rule or number adds to its citation; empty where both were seen.
+[[nodiscard]] std::string_view not_verified(const Rule& rule) noexcept;
 
 /// The sets compiled into the program, read once.
 [[nodiscard]] const std::vector<RuleSet>& built_in_rule_sets();

@@ -268,6 +268,7 @@ class Selector {
         set.rules.push_back(rule);
         if (rule.code_title.empty()) {
           set.rules.back().code_title = base->title;
+          set.rules.back().from = base->id;
         }
       }
     }
@@ -331,6 +332,10 @@ class Selector {
       if (overrides) {
         rule = *base;
         rule.note.clear();
+        rule.earlier.push_back({.set = base->from.empty() ? set.id : base->from,
+                                .cited = cited(set, *base),
+                                .requirement = requirement_words(*base).text(units::System::ip),
+                                .bounds = bound_words(*base)});
       } else {
         rule.id = id;
         rule.title = id;
@@ -342,10 +347,17 @@ class Selector {
       rule.span = item.span;
       const std::string was = overrides ? citation(set, rule) : std::string();
       rule.section.clear();
+      rule.section_recalled = false;
       rule.code_title.clear();
+      rule.from.clear();
       const std::size_t faults_before = problems.list().size();
       read_rule_body(map, rule, problems);
       read_rule_place(map, rule, problems);
+      if (overrides && item.find("requirement") == nullptr) {
+        rule.bound_changed = rule.bound_changed || bound_words(rule) != bound_words(*base);
+      } else {
+        rule.bound_changed = false;
+      }
       map.finish();
       if (rule.section.empty()) {
         rule.section = overrides ? "instead of " + was : "section not stated";
@@ -411,6 +423,18 @@ class Selector {
 std::string citation(const RuleSet& set, const Rule& rule) {
   const std::string& title = rule.code_title.empty() ? set.title : rule.code_title;
   return rule.section.empty() ? title : fmt::format("{}, {}", title, rule.section);
+}
+
+std::string_view not_verified(const Rule& rule) noexcept {
+  if (rule.status == SourceStatus::memory) {
+    return "recalled; number in this edition not verified";
+  }
+  return rule.section_recalled ? "number in this edition not verified" : "";
+}
+
+std::string cited(const RuleSet& set, const Rule& rule) {
+  const std::string_view open = not_verified(rule);
+  return open.empty() ? citation(set, rule) : fmt::format("{} ({})", citation(set, rule), open);
 }
 
 const std::vector<RuleSet>& built_in_rule_sets() { return library().sets; }

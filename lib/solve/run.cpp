@@ -146,7 +146,9 @@ class Compiler {
           {layout_.source,
            entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span},
           "loss-out-of-range",
-          fmt::format("the loss of this {} is too large to calculate with", entry.word),
+          entry.word == "loss"
+              ? std::string("this loss is too large to calculate with")
+              : fmt::format("the loss of this {} is too large to calculate with", entry.word),
           entry.fitting ? "check the figure of this type in the catalogue"
                         : "check the figure and its unit"));
     }

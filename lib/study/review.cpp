@@ -36,12 +36,12 @@ std::vector<RuleChange> changes(const rules::RuleSet& base, const rules::RuleSet
     }
     RuleChange change{.set = own.id,
                       .rule = rule.id,
-                      .by_default = rule.requirement,
+                      .by_default = rules::requirement_words(rule).text(units::System::ip),
                       .requested = {},
                       .bounds = rules::bound_words(rule),
                       .requested_bounds = {}};
     if (found != own.rules.end()) {
-      change.requested = found->requirement;
+      change.requested = rules::requirement_words(*found).text(units::System::ip);
       change.requested_bounds = rules::bound_words(*found);
     }
     list.push_back(std::move(change));
@@ -81,7 +81,8 @@ base::Checked<ReviewResult> review(layout::Layout layout,
                         .requested = asked.requested,
                         .changes = asked.changes,
                         .judgements = {},
-                        .arithmetic = {}};
+                        .arithmetic = {},
+                        .overrides = {}};
     const result::Case subject{.layout = &result.check.layout,
                                .catalogue = &catalogue,
                                .run = &result.check.run,
@@ -90,6 +91,7 @@ base::Checked<ReviewResult> review(layout::Layout layout,
                                .headline = result.check.headline};
     result.judgements = rules::judge(*result.sets, subject);
     result.arithmetic = rules::recalculate(subject);
+    result.overrides = rules::overrides(subject);
     return result;
   });
 }
@@ -110,14 +112,17 @@ std::optional<findings::Level> worst(const ReviewResult& result) {
     }
   }
   for (const rules::Record& record : result.arithmetic) {
+    if (!record.off_curve.empty()) {
+      raise(findings::Level::warn);
+    }
     for (const rules::Refigured& figure : record.figures) {
       if (figure.agreement != rules::Agreement::agrees) {
-        raise(figure.agreement == rules::Agreement::beyond_band ||
-                      figure.agreement == rules::Agreement::differs
-                  ? findings::Level::warn
-                  : findings::Level::note);
+        raise(rules::differs(figure) ? findings::Level::warn : findings::Level::note);
       }
     }
+  }
+  for (const rules::Override& one : result.overrides) {
+    raise(one.level);
   }
   return level;
 }

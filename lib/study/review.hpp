@@ -6,6 +6,7 @@
 
 #include "rules/arithmetic.hpp"
 #include "rules/judge.hpp"
+#include "rules/override.hpp"
 #include "study/check.hpp"
 
 namespace ductledger::study {
@@ -32,6 +33,7 @@ struct ReviewResult {
   std::vector<RuleChange> changes;  ///< what a requested set would change of the default ones
   std::vector<rules::Judgement> judgements;  ///< in the order of the sets
   std::vector<rules::Record> arithmetic;
+  std::vector<rules::Override> overrides;  ///< stated in place of the catalogue's figures
 };
 
 /// Sets taken where neither the layout nor the call names any.

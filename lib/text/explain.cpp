@@ -25,7 +25,7 @@ std::string amount(const Limit& limit, units::System system) {
 
 std::string said(const Limit& limit, units::System system) {
   const rules::Fact& fact = rules::facts()[limit.fact];
-  const std::string noun = fact.noun;
+  const std::string noun = fact.spoken;
   switch (limit.op) {
     case Op::min:
       return noun + " at least " + amount(limit, system);
@@ -82,7 +82,7 @@ std::vector<Held> held_by(std::string_view id, std::span<const RuleSet> sets) {
 std::string basis(const Held& held) {
   std::string text = fmt::format("{}: {}", held.set->id, rules::citation(*held.set, *held.rule));
   if (held.rule->status == rules::SourceStatus::memory) {
-    text += "; recalled, not read again";
+    text += "; recalled; number in this edition not verified";
   } else if (held.rule->status == rules::SourceStatus::seen) {
     const auto& sources = rules::rule_sources();
     const auto source =
@@ -92,6 +92,7 @@ std::string basis(const Held& held) {
     if (source != sources.end()) {
       text += fmt::format("; read in {} ({})", source->title, source->page);
     }
+    text += held.rule->section_recalled ? "; number in this edition not verified" : "";
   }
   if (!held.rule->note.empty()) {
     text += "; " + held.rule->note;
@@ -150,7 +151,7 @@ class Explanation : public Page {
   std::string rule(const std::vector<Held>& all) {
     const Rule& first = *all.front().rule;
     title({first.title, first.id});
-    paragraph(base::escaped(first.requirement));
+    paragraph(rules::requirement_words(first).text(options().system));
     if (!first.when.empty()) {
       heading("Applies where");
       paragraph(said(first.when, options().system, "and"));
@@ -178,6 +179,9 @@ class Explanation : public Page {
     heading("Where it stands");
     for (const Held& held : all) {
       bullet(base::escaped(basis(held)));
+    }
+    for (const Held& held : all) {
+      chain(held);
     }
     return take();
   }
@@ -209,6 +213,32 @@ class Explanation : public Page {
   }
 
  private:
+  /// How its bounds came about: the base, then each set that changed them.
+  void chain(const Held& held) {
+    const Rule& rule = *held.rule;
+    if (rule.earlier.empty()) {
+      return;
+    }
+    const auto asked = [&](const units::Message& bounds, const std::string& requirement) {
+      return bounds.empty() ? base::escaped(requirement) : bounds.text(options().system);
+    };
+    heading(fmt::format("How {} came to it", held.set->id));
+    for (const rules::Earlier& earlier : rule.earlier) {
+      bullet(fmt::format("{}: {} [{}]",
+                         base::escaped(earlier.set),
+                         asked(earlier.bounds, earlier.requirement),
+                         base::escaped(earlier.cited)));
+    }
+    bullet(fmt::format(
+        "{} changed it: {} [{}{}]",
+        base::escaped(rule.from.empty() ? held.set->id : rule.from),
+        asked(rules::bound_words(rule), rule.requirement),
+        base::escaped(rules::cited(*held.set, rule)),
+        rule.file && rule.span.line > 0
+            ? fmt::format("; {}, line {}", base::escaped(rule.file->name()), rule.span.line)
+            : std::string()));
+  }
+
   void list(std::string_view words, const std::vector<std::string>& items) {
     if (items.empty()) {
       return;
@@ -304,7 +334,8 @@ std::string rules_page() {
         when = when.empty() ? "" : "where " + when + ": ";
         out += fmt::format("| `{}` | {} | {} | {}{} |\n",
                            held.set->id,
-                           cell(held.rule->section),
+                           cell(held.rule->section +
+                                (held.rule->section_recalled ? " (number not verified)" : "")),
                            cell(when + asks(*held.rule, units::System::ip)),
                            held.rule->status == rules::SourceStatus::memory ? "recalled"
                            : held.rule->source.empty() ? word(held.rule->status)

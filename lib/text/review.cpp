@@ -10,6 +10,7 @@
 #include "findings/finding_internal.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
+#include "words/review.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -24,8 +25,8 @@ constexpr const char* kWords =
     "A rule is met as far as this file shows it, and no further. The authority having "
     "jurisdiction decides; this is no certificate.";
 
-Ink ink_of(const Judgement& judgement) {
-  switch (rules::level(judgement)) {
+Ink ink_of(findings::Level level) {
+  switch (level) {
     case findings::Level::fail:
       return Ink::red;
     case findings::Level::warn:
@@ -41,43 +42,7 @@ std::string place(const base::Span& span) {
 }
 
 std::string cited(const Judgement& judgement) {
-  std::string text = rules::citation(*judgement.set, *judgement.rule);
-  if (judgement.rule->status == rules::SourceStatus::memory) {
-    text += " (recalled; number in this edition not verified)";
-  }
-  return text;
-}
-
-std::string counts(const study::ReviewResult& result) {
-  const auto number = [&](Verdict verdict) { return study::count(result, verdict); };
-  std::size_t rules = 0;
-  for (const rules::RuleSet& set : *result.sets) {
-    rules += set.rules.size();
-  }
-  // A handful of rules, or none that applies, is no review: said before any count.
-  constexpr std::size_t kFewRules = 10;
-  const bool judged = number(Verdict::not_applicable) < result.judgements.size();
-  std::string few;
-  if (!judged) {
-    few = "Nothing was judged: no rule of these sets applies. ";
-  } else if (rules < kFewRules) {
-    few = fmt::format("Only {} rules were judged, no whole code. ", rules);
-  }
-  return few +
-         fmt::format("{} not met, {} not shown, {} for the authority, {} met, {} not applicable.",
-                     number(Verdict::not_met),
-                     number(Verdict::not_shown),
-                     number(Verdict::authority),
-                     number(Verdict::met),
-                     number(Verdict::not_applicable));
-}
-
-std::string set_names(const study::ReviewResult& result) {
-  std::vector<std::string> names;
-  for (const rules::RuleSet& set : *result.sets) {
-    names.push_back(set.id);
-  }
-  return base::escaped(base::joined(names, "and"));
+  return rules::cited(*judgement.set, *judgement.rule);
 }
 
 /// `delivered 412 cfm, nameplate 600 cfm`.
@@ -108,10 +73,10 @@ class Writer : public Page {
         document::verdict(result_.check).standing >= document::Standing::not_met) {
       write_verdict(*this, result_.check);
     }
-    strong_paragraph(counts(result_));
+    strong_paragraph(words::counts(result_));
     paragraph(fmt::format(
         "Judged by {}{}.",
-        set_names(result_),
+        words::set_names(result_),
         result_.sets_by_default ? ", as neither the file nor the call names a set" : ""));
     requested();
     if (result_.check.headline) {
@@ -119,6 +84,7 @@ class Writer : public Page {
     }
     verdict(Verdict::not_met, "Not met");
     arithmetic();
+    overrides();
     if (options().detail != Detail::brief) {
       verdict(Verdict::not_shown, "Not shown by the file");
       short_ones();
@@ -167,7 +133,8 @@ class Writer : public Page {
 
   void one(const Judgement& judgement) {
     const bool advice = judgement.set->advice && judgement.verdict == Verdict::not_met;
-    marked({.word = advice ? "note" : word(rules::level(judgement)), .ink = ink_of(judgement)},
+    marked({.word = advice ? "note" : word(rules::level(judgement)),
+            .ink = ink_of(rules::level(judgement))},
            base::escaped(judgement.rule->title));
     under(judgement.said.text(options().system));
     if (options().detail == Detail::brief) {
@@ -245,13 +212,10 @@ class Writer : public Page {
       bullet(fmt::format("{}: {} [{}{}]",
                          base::escaped(judgement.rule->title),
                          judgement.said.text(options().system),
-                         base::escaped(judgement.rule->section.empty() ? judgement.set->id
-                                                                       : judgement.rule->section),
+                         base::escaped(cited(judgement)),
                          place(judgement.span)));
-      if (!judgement.remarks.empty() && judgement.rule->check == "prescriptive-length") {
-        for (const units::Message& remark : judgement.remarks) {
-          line("    " + wrapped(remark.text(options().system), {4, 4, kWidth}));
-        }
+      for (const units::Message& remark : judgement.remarks) {
+        line("    " + wrapped(remark.text(options().system), {4, 4, kWidth}));
       }
     }
   }
@@ -263,12 +227,36 @@ class Writer : public Page {
     heading("The arithmetic handed in");
     for (const rules::Record& record : result_.arithmetic) {
       for (const rules::Refigured& handed_in : record.figures) {
-        bullet(base::escaped(record.speed) + ", " + figure(handed_in, *this) + place(record.span));
+        const findings::Level level =
+            rules::differs(handed_in) ? findings::Level::warn : findings::Level::note;
+        const bool agrees = handed_in.agreement == Agreement::agrees;
+        marked({.word = agrees ? "-" : word(level), .ink = agrees ? Ink::dim : ink_of(level)},
+               base::escaped(record.speed) + ", " + figure(handed_in, *this) + place(record.span));
+      }
+      if (!record.off_curve.empty()) {
+        marked({.word = "warn", .ink = Ink::yellow},
+               record.off_curve.text(options().system) + place(record.span));
       }
       if (!record.first_step.empty()) {
-        line("    " +
-             wrapped("First parts in " + record.first_step.text(options().system), {4, 4, kWidth}));
+        under("First parts in " + record.first_step.text(options().system));
       }
+    }
+  }
+
+  /// What the applicant puts in place of published figures; the questionable ones stay in every
+  /// detail.
+  void overrides() {
+    bool first = true;
+    for (const rules::Override& one : result_.overrides) {
+      if (options().detail == Detail::brief && one.level == findings::Level::note) {
+        continue;
+      }
+      if (first) {
+        heading("Stated in place of the catalogue");
+      }
+      first = false;
+      marked({.word = word(one.level), .ink = ink_of(one.level)},
+             one.said.text(options().system) + place(one.span));
     }
   }
 
@@ -369,7 +357,9 @@ std::vector<std::string> asked(const Wanted& one) {
   const rules::Fact& fact = rules::facts()[one.fact];
   std::vector<std::string> lines{question(fact)};
   for (const Judgement* judgement : one.by) {
-    lines.push_back(fmt::format("why: {} [{}]", judgement->rule->requirement, cited(*judgement)));
+    lines.push_back(fmt::format("why: {} [{}]",
+                                rules::requirement_words(*judgement->rule).text(units::System::ip),
+                                cited(*judgement)));
   }
   if (!fact.example.empty()) {
     lines.push_back("an answer looks like: " + fact.example);
@@ -388,8 +378,7 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
   const std::vector<Wanted> wanted = wanted_facts(result);
   std::string out = fmt::format(
       "# {}: facts to ask for.\n"
-      "# Write what is true behind each key and remove the keys that are not known: a blank\n"
-      "# one states nothing, and a layout that holds one is refused.\n",
+      "# Write what is true behind each key; one that stays blank states nothing.\n",
       base::escaped(result.check.layout.file));
   if (wanted.empty()) {
     return out + "# Nothing is missing for the rules asked.\n";
@@ -422,8 +411,8 @@ std::string review_sheet(const study::ReviewResult& result, const TextOptions& o
   plain.paint = base::Paint::plain;
   Page page(plain);
   page.title({result.check.layout.title, result.check.layout.file});
-  page.paragraph(counts(result));
-  page.paragraph(fmt::format("Judged by {}.", set_names(result)));
+  page.paragraph(words::counts(result));
+  page.paragraph(fmt::format("Judged by {}.", words::set_names(result)));
   if (result.check.headline) {
     page.paragraph(words::answer(result.check.speeds[*result.check.headline], options.system));
   }
@@ -449,11 +438,14 @@ std::string review_sheet(const study::ReviewResult& result, const TextOptions& o
         page.line("      " + wrapped(text, {6, 6, Page::kWidth}));
       };
       below(judgement.said.text(options.system));
+      for (const units::Message& remark : judgement.remarks) {
+        below(remark.text(options.system));
+      }
       if (!rule.on_site.empty()) {
         below("On site: " + base::escaped(rule.on_site));
       }
       below("(" + base::escaped(cited(judgement)) + ")");
-      page.line("      seen: ____________________________________________________________________");
+      page.line("      seen on site: ______________________________________  date: ______________");
     }
   }
   page.heading("Before any cover is opened");
@@ -478,13 +470,7 @@ std::string review_summary(std::span<const ReviewRow> rows, const TextOptions& o
       table.row({base::escaped(row.file), "could not be calculated", "", "", "", ""});
       continue;
     }
-    std::size_t differ = 0;
-    for (const rules::Record& record : row.result->arithmetic) {
-      differ += static_cast<std::size_t>(std::count_if(
-          record.figures.begin(), record.figures.end(), [](const rules::Refigured& one) {
-            return one.agreement != Agreement::agrees;
-          }));
-    }
+    const std::size_t differ = rules::count_differing(row.result->arithmetic);
     const auto number = [&](Verdict verdict) {
       return fmt::format("{}", study::count(*row.result, verdict));
     };

@@ -25,7 +25,7 @@ Ink ink_of(document::Standing standing) {
 
 void write_verdict(Page& page, const study::CheckResult& result) {
   const document::Verdict verdict = document::verdict(result);
-  const std::string_view word = shown_word(verdict.standing);
+  const std::string_view word = verdict.mark();
   page.marked({.word = word,
                .ink = ink_of(verdict.standing),
                .text_column = Page::kIndent + word.size() + 2},
@@ -34,7 +34,7 @@ void write_verdict(Page& page, const study::CheckResult& result) {
 
 std::string verdict_text(const study::CheckResult& result, units::System system) {
   const document::Verdict verdict = document::verdict(result);
-  return std::string(shown_word(verdict.standing)) + "  " + verdict.text(system);
+  return std::string(verdict.mark()) + "  " + verdict.text(system);
 }
 
 }  // namespace ductledger::text

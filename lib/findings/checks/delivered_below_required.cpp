@@ -31,6 +31,9 @@ std::vector<Finding> check(const result::Case& subject) {
     append(message,
            {fails ? ", below the {} required" : ": the {} required are not shown",
             {airflow(required_m3_s)}});
+    if (!fails && result::on_assumed_shape(subject, speed)) {
+      append(message, {", since the fan's shape is assumed", {}});
+    }
   }
   Finding found = finding(kDeliveredBelowRequired,
                           {.level = fails ? Level::fail : Level::warn,

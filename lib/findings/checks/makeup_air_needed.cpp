@@ -89,7 +89,7 @@ std::vector<Finding> not_shown_below(const result::Case& subject) {
            {": not shown to stay within {}, over which some codes ask for makeup air",
             {airflow(kThreshold_m3_s)}});
     Finding found = finding(kMakeupAirNeeded,
-                            {.level = Level::warn,
+                            {.level = Level::note,
                              .message = std::move(words),
                              .span = subject.layout->fan->speeds[one.index].span});
     found.observed = {{"airflow_m3_s", solve::best_airflow_m3_s(one.point)}};
@@ -178,7 +178,7 @@ const Check kMakeupAirNeeded{
     .what =
         "range hoods that discharge outdoors: nameplate, rated and delivered airflow of "
         "every speed that is not locked out against 400 cfm (189 L/s); exactly 400 cfm is"
-        " not over it, but a band that reaches over it does not show it met",
+        " not over it; a band that alone reaches over it is a note",
     .why =
         "exhausted air must be replaced; some editions ask for makeup air only with a"
         " natural-draft appliance inside, and which airflow counts is for the local "

@@ -6,8 +6,8 @@
 #include "rules/judge_internal.hpp"
 #include "solve/dryer_run.hpp"
 
-// A dryer duct's length: a fixed maximum less an equivalent length for each elbow, or the maker's
-// figure. Beside it stands what the same elbows cost by their coefficients.
+// A dryer duct's length: a fixed maximum less an equivalent length for each elbow, or the
+// manufacturer's figure. Beside it stands what the same elbows cost by their coefficients.
 namespace ductledger::rules {
 namespace {
 
@@ -79,8 +79,8 @@ bool judge_by_maker(const result::Case& subject, const Reckoning& sum, Judgement
   judgement.observed.push_back({"equivalent_length_m", equivalent_m});
   judgement.limit.push_back({"maker_length_m", maker->si});
   findings::append(judgement.said,
-                   {each_m ? "; by the maker's figures {} of at most {}"
-                           : "; against the maker's {1}, with the table's elbows, {0}",
+                   {each_m ? "; by the manufacturer's figures {} of at most {}"
+                           : "; with the table's elbows {}, of at most {} by the manufacturer",
                     {findings::length(equivalent_m), findings::length(maker->si)}});
   if (equivalent_m > maker->si * (1.0 + 1e-9)) {
     judgement.verdict = Verdict::not_met;
@@ -90,7 +90,8 @@ bool judge_by_maker(const result::Case& subject, const Reckoning& sum, Judgement
   judgement.verdict = on_site.value_or(false) ? Verdict::met : Verdict::not_shown;
   if (!on_site.value_or(false)) {
     judgement.remarks.push_back(
-        {"the maker's instructions for this model have to be shown before the duct is closed in",
+        {"the manufacturer's instructions for this model have to be shown before the duct is "
+         "closed in",
          {}});
     ask_for("appliance.instructions_on_site", judgement);
   }
@@ -113,7 +114,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
                         {"equivalent_length_m", equivalent_m}};
   judgement.limit = {{"equivalent_length_m", most_m}};
   judgement.said = {"{} of duct and {} for " + std::to_string(sum.elbows) +
-                        (sum.elbows == 1 ? " elbow" : " elbows") + ": {}; asked for: at most {}",
+                        (sum.elbows == 1 ? " elbow" : " elbows") + ": {}; required: at most {}",
                     {findings::length(sum.length_m),
                      findings::length(sum.fittings_m),
                      findings::length(equivalent_m),
@@ -135,12 +136,12 @@ void judge(const result::Case& subject, Judgement& judgement) {
   if (fact_value("run.power_ventilator", subject)) {
     judgement.verdict = Verdict::authority;
     judgement.remarks.push_back(
-        {"with a power ventilator its maker's instructions set the length", {}});
+        {"with a power ventilator its manufacturer's instructions set the length", {}});
     return;
   }
   judgement.verdict = Verdict::not_met;
   judgement.remarks.push_back(
-      {"a longer length that the dryer's maker allows would have to be stated", {}});
+      {"a longer length that the dryer's manufacturer allows would have to be stated", {}});
 }
 
 constexpr std::array<RuleCheckParameter, 2> kParameters{{
@@ -161,7 +162,8 @@ std::optional<double> dryer_equivalent_length_m(const result::Case& subject) {
 const RuleCheck kDryerLength{
     .name = "dryer-length",
     .what =
-        "a dryer duct's length with its elbows against a maximum, or against the maker's figure, "
+        "a dryer duct's length with its elbows against a maximum, or against the manufacturer's "
+        "figure, "
         "and beside it the elbows by their coefficients",
     .parameters = kParameters,
     .judge = judge,

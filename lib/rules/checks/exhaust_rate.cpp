@@ -32,7 +32,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
   if (!delivered) {
     judgement.verdict = Verdict::not_shown;
     judgement.said = {
-        "the delivered airflow is not known; asked for: at least {} on demand, or {} without pause",
+        "the delivered airflow is not known; required: at least {} on demand, or {} continuous",
         {findings::airflow(on_demand.airflow_m3_s), findings::airflow(always.airflow_m3_s)}};
     ask_for("delivered-airflow", judgement);
     return;
@@ -43,10 +43,14 @@ void judge(const result::Case& subject, Judgement& judgement) {
   findings::append(judgement.said, quantity_words(*delivered, units::Dimension::airflow));
   const bool continuous = operation == "continuous";
   const Rate rate = continuous ? always : on_demand;
-  const Truth truth = at_least(*delivered, rate);
+  Truth truth = at_least(*delivered, rate);
+  const bool assumed = delivered->basis == Basis::assumed;
+  if (assumed && truth == Truth::yes) {
+    truth = Truth::unknown;
+  }
   findings::append(
       judgement.said,
-      {continuous ? "; asked for: at least {} without pause" : "; asked for: at least {} on demand",
+      {continuous ? "; required: at least {} continuous" : "; required: at least {} on demand",
        {findings::airflow(rate.airflow_m3_s)}});
   if (truth == Truth::yes) {
     judgement.verdict = Verdict::met;
@@ -54,11 +58,13 @@ void judge(const result::Case& subject, Judgement& judgement) {
     // Enough for a fan that runs all the time, and the file does not say that it does.
     judgement.verdict = Verdict::not_shown;
     findings::append(judgement.said,
-                     {", or {} without pause", {findings::airflow(always.airflow_m3_s)}});
+                     {", or {} continuous", {findings::airflow(always.airflow_m3_s)}});
     ask_for("appliance.operation", judgement);
   } else if (truth == Truth::unknown) {
     judgement.verdict = Verdict::not_shown;
-    findings::append(judgement.said, {", which lies inside the band", {}});
+    findings::append(
+        judgement.said,
+        {assumed ? ", and the fan's shape is assumed" : ", which lies inside the band", {}});
   } else {
     judgement.verdict = Verdict::not_met;
   }

@@ -153,6 +153,15 @@ std::optional<Exchange> exchange(const result::Case& subject, const result::Spee
   return Exchange{top_m3_s, balance.makeup_airflow_m3_s, balance.depressurisation_pa};
 }
 
+/// A speed that can run and whose airflow nobody knows.
+const result::SpeedResult* undetermined(const result::Case& subject) {
+  const auto found =
+      std::find_if(subject.speeds.begin(), subject.speeds.end(), [](const auto& speed) {
+        return !speed.locked_out && !findings::greatest_airflow_m3_s(speed);
+      });
+  return found == subject.speeds.end() ? nullptr : &*found;
+}
+
 /// Whether what comes in is about what goes out: at the top of the band and at the nameplate.
 /// Codes say "approximately equal" and leave the tolerance to the authority; the range is the
 /// rule's, 80 to 120 % where it states none (assumed).
@@ -225,6 +234,14 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
     judgement.verdict = Verdict::not_shown;
     judgement.remarks.push_back({"the exhaust moves at least that, its curve ends there", {}});
   }
+  const result::SpeedResult* unknown = undetermined(subject);
+  if (speed != nullptr && unknown != nullptr) {
+    judgement.remarks.push_back(
+        {"not known at " + findings::literal(unknown->name) + ": no airflow was found there", {}});
+    if (judgement.verdict == Verdict::met) {
+      judgement.verdict = Verdict::not_shown;
+    }
+  }
   judgement.remarks.push_back(
       {"how close \"approximately equal\" has to be is for the authority to say; the range is "
        "assumed",
@@ -248,15 +265,6 @@ void judge_provision(const result::Case& subject, Judgement& judgement) {
   }
   say({"makeup air: " + kind->word, {}}, judgement);
   judge_share(subject, judgement);
-}
-
-/// A speed that can run and whose airflow nobody knows.
-const result::SpeedResult* undetermined(const result::Case& subject) {
-  const auto found =
-      std::find_if(subject.speeds.begin(), subject.speeds.end(), [](const auto& speed) {
-        return !speed.locked_out && !findings::greatest_airflow_m3_s(speed);
-      });
-  return found == subject.speeds.end() ? nullptr : &*found;
 }
 
 /// A gas cooktop is a fuel-burning appliance without a flue; a list that is empty forgets it.

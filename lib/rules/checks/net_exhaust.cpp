@@ -39,7 +39,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
   judgement.observed = {{"two_largest_m3_s", two_m3_s}, {"floor_area_m2", *area_m2}};
   judgement.limit = {{"net_exhaust_m3_s", limit_m3_s}};
   judgement.span = subject.layout->house->span;
-  judgement.said = {"the two largest exhausts move {}; asked for: at most {}, or makeup air",
+  judgement.said = {"the two largest exhausts move {}; required: at most {}, or makeup air",
                     {findings::airflow(two_m3_s), findings::airflow(limit_m3_s)}};
   if (two_m3_s <= limit_m3_s * (1.0 + 1e-9)) {
     judgement.verdict = Verdict::met;

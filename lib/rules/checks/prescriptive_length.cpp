@@ -72,40 +72,52 @@ struct RatedAt {
   const char* how = "";
 };
 
-/// Airflow of a printed curve where it makes a static pressure.
+/// Airflow of a printed curve where it makes a static pressure; of a speed that is a ratio of the
+/// first by that one's points and the fan laws.
 std::optional<double> on_curve_m3_s(const layout::Layout& layout, const layout::Speed& speed) {
   if (layout.fan->basis == fan::PressureBasis::total_pressure) {
     return std::nullopt;
   }
-  const auto& points = speed.curve;
+  const double ratio = speed.speed_ratio.value_or(1.0);
+  const auto& points = speed.speed_ratio ? layout.fan->speeds.front().curve : speed.curve;
+  const double wanted_pa = kTableRatingPressure_pa / (ratio * ratio);
   for (std::size_t i = 1; i < points.size(); ++i) {
     const fan::FanPoint& a = points[i - 1];
     const fan::FanPoint& b = points[i];
-    if (a.pressure_pa >= kTableRatingPressure_pa && b.pressure_pa < kTableRatingPressure_pa) {
-      return layout.fan->count *
+    if (a.pressure_pa >= wanted_pa && b.pressure_pa < wanted_pa) {
+      return layout.fan->count * ratio *
              std::lerp(a.airflow_m3_s,
                        b.airflow_m3_s,
-                       (a.pressure_pa - kTableRatingPressure_pa) / (a.pressure_pa - b.pressure_pa));
+                       (a.pressure_pa - wanted_pa) / (a.pressure_pa - b.pressure_pa));
     }
   }
   return std::nullopt;
 }
 
-std::optional<RatedAt> rated_at_table_pressure(const result::Case& subject) {
-  const result::SpeedResult* result = findings::headline(subject);
-  const layout::Layout& layout = *subject.layout;
-  if (result != nullptr) {
-    const layout::Speed& speed = layout.fan->speeds[result->index];
-    for (const layout::Rating& rating : speed.ratings) {
-      if (std::abs(rating.pressure_pa - kTableRatingPressure_pa) < 0.02 * kTableRatingPressure_pa) {
-        return RatedAt{layout.fan->count * rating.airflow_m3_s, "rated at {}"};
-      }
-    }
-    if (const auto airflow_m3_s = on_curve_m3_s(layout, speed)) {
-      return RatedAt{*airflow_m3_s, "by its curve at {}"};
+std::optional<RatedAt> rated_at_table_pressure(const layout::Layout& layout,
+                                               const layout::Speed& speed) {
+  for (const layout::Rating& rating : speed.ratings) {
+    if (std::abs(rating.pressure_pa - kTableRatingPressure_pa) < 0.02 * kTableRatingPressure_pa) {
+      return RatedAt{layout.fan->count * rating.airflow_m3_s, "rated at {}"};
     }
   }
-  return std::nullopt;
+  const auto airflow_m3_s = on_curve_m3_s(layout, speed);
+  return airflow_m3_s ? std::optional(RatedAt{*airflow_m3_s, "by its curve at {}"}) : std::nullopt;
+}
+
+/// The strongest of the speeds that can run and whose airflow at that pressure is known.
+std::optional<RatedAt> rated_at_table_pressure(const result::Case& subject) {
+  std::optional<RatedAt> most;
+  for (const result::SpeedResult& speed : subject.speeds) {
+    const auto rated =
+        speed.locked_out
+            ? std::nullopt
+            : rated_at_table_pressure(*subject.layout, subject.layout->fan->speeds[speed.index]);
+    if (rated && (!most || rated->airflow_m3_s > most->airflow_m3_s)) {
+      most = rated;
+    }
+  }
+  return most;
 }
 
 /// The calculation's answer to the table's question.
@@ -150,7 +162,7 @@ bool measured(const result::Case& subject) {
   });
 }
 
-/// What lifts the table: the maker's design rules, or an airflow measured as installed.
+/// What lifts the table: the manufacturer's design rules, or an airflow measured as installed.
 bool lifted(const result::Case& subject, Judgement& judgement) {
   if (yes_no("appliance.maker.duct_design", subject).value_or(false)) {
     findings::append(

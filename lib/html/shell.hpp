@@ -1,0 +1,26 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "html/page.hpp"
+
+/// The frame that every page stands in: head, rules for screen and paper, the embedded document.
+namespace ductledger::html {
+
+struct Shell {
+  std::string title;
+  std::string kind;    ///< `Exhaust duct report`
+  std::string footer;  ///< of each printed page
+  std::string tool_version;
+  std::string skip;  ///< what the skip link leads to: `the answer`
+};
+/// Everything before the content of `main`.
+[[nodiscard]] std::string shell_begin(const Shell& shell);
+/// Everything after it; the document stands in a script element of type application/json.
+[[nodiscard]] std::string shell_end(const Shell& shell, const ReportJson& document);
+
+/// `file  sha256 0123456789abcdef`, for the footer of a page of one layout.
+[[nodiscard]] std::string file_and_hash(const layout::Layout& layout);
+
+}  // namespace ductledger::html
