@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cmath>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
@@ -20,18 +19,6 @@ namespace {
 
 using Checked = base::Checked<study::CheckResult>;
 
-/// `--samples NUMBER`; 0 where it is not given.
-base::Checked<std::size_t> asked_samples(const Options& options) {
-  return quantity_option(options, "--samples", units::Dimension::number)
-      .and_then([](std::optional<double> number) -> base::Checked<std::size_t> {
-        if (number && *number != std::floor(*number)) {
-          return base::fault(
-              "bad-option", "`--samples` takes a whole number", "such as `--samples 100000`");
-        }
-        return static_cast<std::size_t>(number.value_or(0.0));
-      });
-}
-
 Checked calculated(const std::string& path, const Options& options, std::size_t samples) {
   return read_layout(path, options).and_then([&](Loaded loaded) {
     return study::check(
@@ -47,7 +34,7 @@ Exit worse(Exit a, Exit b) { return std::max(a, b); }
 
 Exit run_check(const Options& options) {
   const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-  const base::Checked<std::size_t> samples = asked_samples(options);
+  const auto samples = whole_option(options, "--samples");
   if (!samples) {
     return failed(samples.error(), options);
   }
@@ -57,7 +44,7 @@ Exit run_check(const Options& options) {
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
   for (const std::string& path : options.words) {
-    const Checked result = calculated(path, options, *samples);
+    const Checked result = calculated(path, options, samples->value_or(0));
     if (!result) {
       complain(result.error(), options.color);
       exit = worse(exit, Exit::failed);

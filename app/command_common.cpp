@@ -57,6 +57,11 @@ bool objects(const study::CheckResult& result, FailOn fail_on) {
   });
 }
 
+bool objects(const study::ReviewResult& result, FailOn fail_on) {
+  const std::optional<findings::Level> worst = study::worst(result);
+  return (worst && reaches(*worst, fail_on)) || objects(result.check, fail_on);
+}
+
 Exit failed(const base::Diagnostics& faults, const Options& options) {
   complain(faults, options.color);
   if (options.format == Format::json) {
@@ -64,6 +69,42 @@ Exit failed(const base::Diagnostics& faults, const Options& options) {
     complain(print(document::to_text(document::error_document(faults, record))), options.color);
   }
   return Exit::failed;
+}
+
+base::Checked<study::SizeOptions> size_options(const Options& options) {
+  study::SizeOptions out;
+  out.speed = options.speed;
+  base::Diagnostics faults;
+  const auto keep = [&](const base::Diagnostics& more) {
+    faults.insert(faults.end(), more.begin(), more.end());
+  };
+  const auto quantity =
+      [&](std::string_view name, units::Dimension dimension, std::optional<double>& place) {
+        auto value = quantity_option(options, name, dimension);
+        if (!value) {
+          keep(value.error());
+          return;
+        }
+        place = *value;
+      };
+  quantity("--deliver", units::Dimension::airflow, out.deliver_m3_s);
+  quantity("--within", units::Dimension::pressure, out.within_pa);
+  quantity("--max-depth", units::Dimension::length, out.max_depth_m);
+  quantity("--max-velocity", units::Dimension::velocity, out.max_velocity_m_s);
+  if (options.has("--sizes")) {
+    auto sizes = read_file(options.value("--sizes")).and_then([](const base::SourcePtr& text) {
+      return study::read_sizes(text);
+    });
+    if (sizes) {
+      out.more_sizes = *std::move(sizes);
+    } else {
+      keep(sizes.error());
+    }
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  return out;
 }
 
 Exit delivered(const std::string& text, const Options& options, Exit exit) {

@@ -6,6 +6,8 @@
 #include "commands.hpp"
 #include "load.hpp"
 #include "study/check.hpp"
+#include "study/review.hpp"
+#include "study/size.hpp"
 #include "text/check.hpp"
 
 /// What commands that answer with one document do alike.
@@ -23,8 +25,14 @@ namespace ductledger::app {
 [[nodiscard]] bool objects(const study::CheckResult& result, FailOn fail_on);
 [[nodiscard]] bool reaches(findings::Level level, FailOn fail_on);
 
+/// Of a review: by the rules, the arithmetic handed in and the findings.
+[[nodiscard]] bool objects(const study::ReviewResult& result, FailOn fail_on);
+
 /// Tells the faults; with JSON asked for, standard output is the error document.
 [[nodiscard]] Exit failed(const base::Diagnostics& faults, const Options& options);
+
+/// What the options of `size` ask for.
+[[nodiscard]] base::Checked<study::SizeOptions> size_options(const Options& options);
 
 /// Writes the result where it is wanted. @return `exit`, or `failed` where it cannot be written
 [[nodiscard]] Exit delivered(const std::string& text, const Options& options, Exit exit);

@@ -6,10 +6,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
-#include <memory>
-#include <optional>
 #include <utility>
-#include <variant>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
@@ -58,6 +55,22 @@ base::Diagnostics check_command(const std::string& command) {
                 std::move(help))};
 }
 
+bool repeats(std::string_view name) {
+  return std::ranges::any_of(flags(),
+                             [&](const Flag& flag) { return name == flag.name && flag.repeats; });
+}
+
+std::vector<std::string> formats_of(std::string_view command) {
+  if (command == "batch") {
+    return {"jsonl", "csv", "columns"};
+  }
+  if (command == "sweep") {
+    return {"text", "jsonl", "csv", "columns"};
+  }
+  return command == "parts" ? std::vector<std::string>{"text", "json", "csv"}
+                            : std::vector<std::string>{"text", "json"};
+}
+
 base::Diagnostics check_flags(const Given& given, const std::string& command) {
   base::Diagnostics faults;
   for (const Flag& flag : flags()) {
@@ -82,9 +95,14 @@ base::Diagnostics check_flags(const Given& given, const std::string& command) {
     }
   }
   const auto format = given.find("--format");
-  if (format != given.end() && format->second == "csv" && command != "parts") {
-    faults.push_back(fault(
-        "bad-value", fmt::format("`{}` prints no csv", command), "`parts` prints its bill as csv"));
+  if (format != given.end() && !command.empty()) {
+    const std::vector<std::string> all = formats_of(command);
+    if (std::ranges::find(all, format->second) == all.end()) {
+      faults.push_back(
+          fault("bad-value",
+                fmt::format("`{}` prints no {}", command, base::escaped(format->second)),
+                "it prints " + base::joined(all)));
+    }
   }
   if (format != given.end() && format->second == "html" && command != "review") {
     faults.push_back(fault("bad-value",
@@ -166,50 +184,6 @@ Options resolved(Given given, Options options) {
 
 }  // namespace
 
-const char* word(FailOn fail_on) noexcept {
-  switch (fail_on) {
-    case FailOn::fail:
-      return "fail";
-    case FailOn::warn:
-      return "warn";
-    case FailOn::note:
-      return "note";
-    case FailOn::never:
-      return "never";
-  }
-  return "";
-}
-
-base::Checked<std::optional<double>> quantity_option(const Options& options,
-                                                     std::string_view name,
-                                                     units::Dimension dimension) {
-  if (!options.has(name)) {
-    return std::optional<double>();
-  }
-  const std::string text = options.value(name);
-  const auto read = units::parse_quantity(text, dimension);
-  if (const auto* value = std::get_if<double>(&read)) {
-    const auto& all = flags();
-    const auto flag = std::ranges::find(all, name, &Flag::name);
-    if (flag != all.end() && flag->range &&
-        (*value < flag->range->lowest || *value > flag->range->highest)) {
-      return fault("out-of-range",
-                   fmt::format("`{}` cannot be {}", name, base::shown(text)),
-                   fmt::format("expected {}", flag->range->text));
-    }
-    return std::optional<double>(*value);
-  }
-  const auto& wrong = std::get<units::TextFault>(read);
-  base::Diagnostic out =
-      fault(wrong.rule, fmt::format("`{}`: {}", name, wrong.message), wrong.help);
-  // The option's text as a source of its own, so that the caret can stand under the fault.
-  const auto source = std::make_shared<base::SourceText>(std::string(name), text);
-  out.source = source;
-  out.span = source->span_at(wrong.offset, wrong.length);
-  out.label = wrong.label;
-  return out;
-}
-
 bool asks_for_json(const std::vector<std::string>& arguments) {
   for (std::size_t i = 0; i < arguments.size(); ++i) {
     const bool split =
@@ -284,6 +258,10 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
       const auto value = values.find(name);
       given[name] = value == values.end() ? std::string() : value->second;
       const auto& all = option->results();
+      if (repeats(name)) {
+        asked.repeated[name] = all;
+        continue;
+      }
       if (value != values.end() &&
           std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
         return fault("contradiction",

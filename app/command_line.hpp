@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <functional>
 #include <map>
 #include <optional>
@@ -8,6 +9,7 @@
 #include <vector>
 
 #include "base/checked.hpp"
+#include "base/text.hpp"
 #include "text/check.hpp"
 #include "units/message.hpp"
 #include "units/quantity_text.hpp"
@@ -43,12 +45,34 @@ struct Options {
     const auto found = given.find(option);
     return found == given.end() ? std::string() : found->second;
   }
+  /// Each time that an option which may be repeated was given.
+  [[nodiscard]] std::vector<std::string> values(std::string_view option) const {
+    const auto found = repeated.find(option);
+    return found == repeated.end() ? std::vector<std::string>() : found->second;
+  }
+  std::map<std::string, std::vector<std::string>, std::less<>> repeated;
 };
 
 /// An option's quantity in SI; nothing where it is not given.
 [[nodiscard]] base::Checked<std::optional<double>> quantity_option(const Options& options,
                                                                    std::string_view name,
                                                                    units::Dimension dimension);
+
+/// The same of an option that takes a whole number.
+[[nodiscard]] base::Checked<std::optional<std::size_t>> whole_option(const Options& options,
+                                                                     std::string_view name);
+/// An option's list, split at its commas, ends trimmed.
+[[nodiscard]] inline std::vector<std::string> list_option(const Options& options,
+                                                          std::string_view name) {
+  const std::string list = options.value(name);
+  std::vector<std::string> out;
+  for (std::size_t at = 0; at <= list.size();) {
+    const std::size_t comma = std::min(list.find(',', at), list.size());
+    out.emplace_back(base::trimmed(std::string_view(list).substr(at, comma - at)));
+    at = comma + 1;
+  }
+  return out;
+}
 
 [[nodiscard]] const char* word(FailOn fail_on) noexcept;
 

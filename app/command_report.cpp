@@ -124,11 +124,7 @@ Exit run_report(const Options& options) {
     return failed(refused, options);
   }
   const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-  const std::string style = options.value("--progress");
-  Progress progress(style == "plain"  ? Progress::Style::plain
-                    : style == "none" ? Progress::Style::none
-                                      : Progress::Style::automatic,
-                    options.words.size());
+  Progress progress(progress_style(options), options.words.size());
   std::vector<Studied> all;
   base::Diagnostics faults;
   for (const std::string& path : options.words) {

@@ -37,13 +37,6 @@ Reviewed reviewed(const std::string& path, const Options& options) {
   return study::review(std::move(loaded->layout), *loaded->catalogue, *sets);
 }
 
-/// As `report --review` ends: by the rules, the arithmetic handed in and the findings.
-Exit exit_of(const study::ReviewResult& result, FailOn fail_on) {
-  const std::optional<findings::Level> worst = study::worst(result);
-  return (worst && reaches(*worst, fail_on)) || objects(result.check, fail_on) ? Exit::findings
-                                                                               : Exit::fine;
-}
-
 base::Diagnostics contradictions(const Options& options) {
   base::Diagnostics faults;
   const auto clash = [&](const char* a, const char* b) {
@@ -144,7 +137,10 @@ Exit run_review(const Options& options) {
     if (!all.back()) {
       complain(all.back().error(), options.color);
     }
-    exit = std::max(exit, all.back() ? exit_of(*all.back(), options.fail_on) : Exit::failed);
+    exit = std::max(exit,
+                    !all.back()                             ? Exit::failed
+                    : objects(*all.back(), options.fail_on) ? Exit::findings
+                                                            : Exit::fine);
   }
   Earlier earlier;
   if (options.has("--against") && all.front()) {

@@ -16,46 +16,6 @@
 namespace ductledger::app {
 namespace {
 
-base::Checked<study::SizeOptions> size_options(const Options& options) {
-  study::SizeOptions out;
-  out.speed = options.speed;
-  base::Diagnostics faults;
-  const auto keep = [&](const base::Diagnostics& more) {
-    faults.insert(faults.end(), more.begin(), more.end());
-  };
-  const auto quantity =
-      [&](std::string_view name, units::Dimension dimension, std::optional<double>& place) {
-        auto value = quantity_option(options, name, dimension);
-        if (!value) {
-          keep(value.error());
-          return;
-        }
-        place = *value;
-      };
-  quantity("--deliver", units::Dimension::airflow, out.deliver_m3_s);
-  quantity("--within", units::Dimension::pressure, out.within_pa);
-  quantity("--max-depth", units::Dimension::length, out.max_depth_m);
-  quantity("--max-velocity", units::Dimension::velocity, out.max_velocity_m_s);
-  if (options.has("--sizes")) {
-    auto sizes = read_file(options.value("--sizes")).and_then([](const base::SourcePtr& text) {
-      return study::read_sizes(text);
-    });
-    if (sizes) {
-      out.more_sizes = *std::move(sizes);
-    } else {
-      keep(sizes.error());
-    }
-  }
-  if (!faults.empty()) {
-    return faults;
-  }
-  return out;
-}
-
-}  // namespace
-
-namespace {
-
 /// `--makeup`: the makeup air in place of the duct.
 Exit run_makeup(const Options& options) {
   const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {

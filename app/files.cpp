@@ -11,9 +11,10 @@
 #include <cstdio>
 #include <cstring>
 #include <memory>
+#include <mutex>
+#include <set>
 #include <system_error>
 #include <utility>
-#include <vector>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
@@ -59,31 +60,34 @@ base::Checked<std::string> read_all(std::FILE* file, const std::string& path) {
 }
 
 /// A file as the system knows it, whatever path led there.
-struct Inode {
-  dev_t device = 0;
-  ino_t number = 0;
-  friend bool operator==(const Inode& a, const Inode& b) {
-    return a.device == b.device && a.number == b.number;
+using Inode = std::pair<dev_t, ino_t>;
+
+/// Every file that this call of the program has read or must not lose; layouts may be read by
+/// several threads.
+class Kept {
+ public:
+  static Kept& files() {
+    static Kept kept;
+    return kept;
   }
+  void add(const struct stat& file) {
+    if (S_ISREG(file.st_mode)) {
+      const std::lock_guard lock(guard_);
+      files_.insert({file.st_dev, file.st_ino});
+    }
+  }
+  [[nodiscard]] bool holds(const struct stat& file) {
+    const std::lock_guard lock(guard_);
+    return files_.contains({file.st_dev, file.st_ino});
+  }
+
+ private:
+  std::mutex guard_;
+  std::set<Inode> files_;
 };
 
-/// Every file that this call of the program has read or must not lose.
-std::vector<Inode>& kept() {
-  static std::vector<Inode> files;
-  return files;
-}
+}  // namespace
 
-void keep(const struct stat& file) {
-  if (S_ISREG(file.st_mode)) {
-    kept().push_back({file.st_dev, file.st_ino});
-  }
-}
-
-bool is_kept(const struct stat& file) {
-  return std::find(kept().begin(), kept().end(), Inode{file.st_dev, file.st_ino}) != kept().end();
-}
-
-// The mode that the shell's `>` would leave.
 mode_t mode_for(const std::string& path) {
   struct stat there {};
   if (stat(path.c_str(), &there) == 0) {
@@ -94,20 +98,35 @@ mode_t mode_for(const std::string& path) {
   return 0666U & ~mask;
 }
 
+namespace {
+
 // A device or pipe cannot be replaced by renaming; it is written as it is.
 base::Diagnostics write_in_place(const std::string& path, std::string_view text) {
   File file(std::fopen(path.c_str(), "wb"));
   if (!file) {
-    return {cannot("cannot-write", "written", path, errno)};
+    return {cannot_write(path, errno)};
   }
   const bool written = std::fwrite(text.data(), 1, text.size(), file.get()) == text.size();
   if (std::fflush(file.get()) != 0 || !written) {
-    return {cannot("cannot-write", "written", path, errno)};
+    return {cannot_write(path, errno)};
   }
   return {};
 }
 
 }  // namespace
+
+Written write_all(int descriptor, std::string_view text) {
+  Written out;
+  while (out.error == 0 && out.bytes < text.size()) {
+    const ssize_t wrote = write(descriptor, text.data() + out.bytes, text.size() - out.bytes);
+    if (wrote >= 0) {
+      out.bytes += static_cast<std::size_t>(wrote);
+    } else if (errno != EINTR) {
+      out.error = errno;
+    }
+  }
+  return out;
+}
 
 Uninterrupted::Uninterrupted() {
   sigset_t signals;
@@ -142,7 +161,7 @@ base::Checked<base::SourcePtr> read_file(const std::string& path, std::string he
   }
   struct stat read {};
   if (fstat(standard_input ? STDIN_FILENO : fileno(opened.get()), &read) == 0) {
-    keep(read);
+    Kept::files().add(read);
   }
   const std::string name = standard_input ? "<stdin>" : path;
   return read_all(standard_input ? stdin : opened.get(), name).transform([&](std::string text) {
@@ -150,21 +169,34 @@ base::Checked<base::SourcePtr> read_file(const std::string& path, std::string he
   });
 }
 
-base::Diagnostics write_file(const std::string& path, std::string_view text, Existing existing) {
-  if (path == "-") {
-    return print(text);
-  }
+base::Diagnostics cannot_take(const std::string& path) {
   struct stat there {};
   const bool exists = stat(path.c_str(), &there) == 0;
   if (exists && S_ISDIR(there.st_mode)) {
     return {fault("directory", fmt::format("`{}` is a directory", base::escaped(path)))};
   }
-  if (exists && is_kept(there)) {
+  if (exists && Kept::files().holds(there)) {
     return {fault("output-is-input",
                   fmt::format("the result would overwrite `{}`, a file that this call reads",
                               base::escaped(path)),
                   "name another file after `-o`")};
   }
+  return {};
+}
+
+base::Diagnostic cannot_write(const std::string& path, int error) {
+  return cannot("cannot-write", "written", path, error);
+}
+
+base::Diagnostics write_file(const std::string& path, std::string_view text, Existing existing) {
+  if (path == "-") {
+    return print(text);
+  }
+  if (base::Diagnostics refused = cannot_take(path); !refused.empty()) {
+    return refused;
+  }
+  struct stat there {};
+  const bool exists = stat(path.c_str(), &there) == 0;
   if (exists && existing == Existing::keep) {
     return {fault("file-exists",
                   fmt::format("`{}` is already there", base::escaped(path)),
@@ -177,16 +209,11 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
   std::string temporary = path + ".XXXXXX";
   const int descriptor = mkstemp(temporary.data());
   if (descriptor < 0) {
-    return {cannot("cannot-write", "written", path, errno)};
+    return {cannot_write(path, errno)};
   }
   int error = fchmod(descriptor, mode_for(path)) == 0 ? 0 : errno;
-  for (std::size_t at = 0; error == 0 && at < text.size();) {
-    const ssize_t wrote = write(descriptor, text.data() + at, text.size() - at);
-    if (wrote >= 0) {
-      at += static_cast<std::size_t>(wrote);
-    } else if (errno != EINTR) {
-      error = errno;
-    }
+  if (error == 0) {
+    error = write_all(descriptor, text).error;
   }
   if (close(descriptor) != 0 && error == 0) {
     error = errno;
@@ -196,7 +223,7 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
   }
   if (error != 0) {
     unlink(temporary.c_str());
-    return {cannot("cannot-write", "written", path, error)};
+    return {cannot_write(path, error)};
   }
   return {};
 }
@@ -204,7 +231,7 @@ base::Diagnostics write_file(const std::string& path, std::string_view text, Exi
 void keep_file(const std::string& path) {
   struct stat there {};
   if (stat(path.c_str(), &there) == 0) {
-    keep(there);
+    Kept::files().add(there);
   }
 }
 

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <sys/types.h>
+
 #include <csignal>
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -35,6 +38,21 @@ enum class Existing { replace, keep };
 [[nodiscard]] base::Diagnostics write_file(const std::string& path,
                                            std::string_view text,
                                            Existing existing);
+
+/// Why a file cannot be written onto whatever the disk says: a folder, or a file that this call
+/// reads; empty: nothing speaks against it.
+[[nodiscard]] base::Diagnostics cannot_take(const std::string& path);
+/// @param error of the system
+[[nodiscard]] base::Diagnostic cannot_write(const std::string& path, int error);
+/// The mode that the shell's `>` would leave.
+[[nodiscard]] mode_t mode_for(const std::string& path);
+
+/// How far a text came onto a descriptor.
+struct Written {
+  std::size_t bytes = 0;
+  int error = 0;  ///< of the system; 0: all of it
+};
+[[nodiscard]] Written write_all(int descriptor, std::string_view text);
 
 /// Lets `write_file` refuse a file that is named but not read.
 void keep_file(const std::string& path);

@@ -53,6 +53,7 @@ struct Flag {
   const char* brief;
   const char* text;  ///< more, for the long help; may be empty
   std::optional<NumberRange> range = {};
+  bool repeats = false;  ///< may be given several times
 };
 [[nodiscard]] const std::vector<Flag>& flags();
 [[nodiscard]] bool belongs(const Flag& flag, std::string_view command);

@@ -90,20 +90,19 @@ base::Diagnostics add_files(const std::vector<std::string>& files, fitting::Cata
   return faults;
 }
 
-base::Diagnostics add_option(const Options& options, fitting::Catalogue& catalogue) {
-  if (!options.has("--catalogue")) {
-    return {};
-  }
-  const auto files = files_of(options.value("--catalogue"), Fence());
-  return files ? add_files(*files, catalogue) : files.error();
+using Files = base::Checked<std::vector<std::string>>;
+
+/// The files of `--catalogue`.
+Files files_of_option(const Options& options) {
+  return options.has("--catalogue") ? files_of(options.value("--catalogue"), Fence())
+                                    : Files(std::vector<std::string>());
 }
 
-/// The layout's own catalogue; a fault of the path stands at the key.
-base::Diagnostics add_key(const base::SourcePtr& text,
-                          const layout::CatalogueKey& key,
-                          const std::string& layout_path,
-                          const Options& options,
-                          fitting::Catalogue& catalogue) {
+/// Those of the layout's own catalogue; a fault of the path stands at the key.
+Files files_of_key(const base::SourcePtr& text,
+                   const layout::CatalogueKey& key,
+                   const std::string& layout_path,
+                   const Options& options) {
   const auto at_key = [&](base::Diagnostics faults) {
     for (base::Diagnostic& one : faults) {
       one.source = text;
@@ -119,41 +118,75 @@ base::Diagnostics add_key(const base::SourcePtr& text,
   if (*fence && fs::path(key.path).is_absolute()) {
     return at_key({leaves_folder(key.path)});
   }
-  const auto files =
-      files_of((folder_of(layout_path) / key.path).lexically_normal().string(), *fence);
-  return files ? add_files(*files, catalogue) : at_key(files.error());
+  Files files = files_of((folder_of(layout_path) / key.path).lexically_normal().string(), *fence);
+  return files ? files : Files(at_key(files.error()));
+}
+
+base::Checked<Extended> extended(const std::vector<std::string>& files) {
+  const fitting::Catalogue& built_in = fitting::Catalogue::built_in();
+  if (files.empty()) {
+    return Extended{CataloguePtr(CataloguePtr(), &built_in)};  // lives as long as the program
+  }
+  auto catalogue = std::make_shared<fitting::Catalogue>(built_in);
+  base::Diagnostics faults = add_files(files, *catalogue);
+  if (base::has_error(faults)) {
+    return faults;
+  }
+  return Extended{std::move(catalogue), std::move(faults)};
 }
 
 }  // namespace
 
-base::Checked<CataloguePtr> load_catalogue(const Options& options) {
-  auto catalogue = std::make_shared<fitting::Catalogue>(fitting::Catalogue::built_in());
-  base::Diagnostics faults = add_option(options, *catalogue);
-  if (base::has_error(faults)) {
-    return faults;
+base::Checked<Extended> Shelf::get(const std::vector<std::string>& files) {
+  // An archive may hold a catalogue for every layout: those that are not shared are not kept.
+  constexpr std::size_t kMost = 32;
+  const std::lock_guard lock(guard_);
+  const auto found = made_.find(files);
+  if (found != made_.end()) {
+    return found->second;
   }
-  return CataloguePtr(std::move(catalogue));
+  auto made = extended(files);
+  if (made_.size() < kMost) {
+    made_.emplace(files, made);
+  }
+  return made;
+}
+
+base::Checked<CataloguePtr> load_catalogue(const Options& options) {
+  return files_of_option(options).and_then(extended).transform(
+      [](Extended made) { return made.catalogue; });
 }
 
 base::Checked<Loaded> load_layout(const base::SourcePtr& text,
                                   const std::string& path,
-                                  const Options& options) {
-  auto catalogue = std::make_shared<fitting::Catalogue>(fitting::Catalogue::built_in());
+                                  const Options& options,
+                                  Shelf* shelf) {
+  std::vector<std::string> files;
   base::Diagnostics faults;
+  const auto add = [&](const Files& more) {
+    if (more) {
+      files.insert(files.end(), more->begin(), more->end());
+    } else {
+      faults.insert(faults.end(), more.error().begin(), more.error().end());
+    }
+  };
   if (const auto key = layout::catalogue_key(text)) {
-    faults = add_key(text, *key, path, options, *catalogue);
+    add(files_of_key(text, *key, path, options));
   }
-  const base::Diagnostics by_option = add_option(options, *catalogue);
-  faults.insert(faults.end(), by_option.begin(), by_option.end());
-  if (base::has_error(faults)) {
+  add(files_of_option(options));
+  if (!faults.empty()) {
     return faults;
   }
-  return layout::read(text, *catalogue).transform([&](layout::Layout layout) {
+  const auto made = shelf == nullptr || files.empty() ? extended(files) : shelf->get(files);
+  if (!made) {
+    return made.error();
+  }
+  return layout::read(text, *made->catalogue).transform([&](layout::Layout layout) {
     for (const layout::RuleSetKey& key : layout.rules) {
       keep_file((folder_of(path) / key.name).string());
     }
-    layout.warnings.insert(layout.warnings.begin(), faults.begin(), faults.end());
-    return Loaded{std::move(layout), std::move(catalogue)};
+    layout.warnings.insert(layout.warnings.begin(), made->warnings.begin(), made->warnings.end());
+    return Loaded{std::move(layout), made->catalogue};
   });
 }
 

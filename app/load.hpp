@@ -1,7 +1,10 @@
 #pragma once
 
+#include <map>
 #include <memory>
+#include <mutex>
 #include <string>
+#include <vector>
 
 #include "base/checked.hpp"
 #include "command_line.hpp"
@@ -17,6 +20,21 @@ using CataloguePtr = std::shared_ptr<const fitting::Catalogue>;
 /// names.
 [[nodiscard]] base::Checked<CataloguePtr> load_catalogue(const Options& options);
 
+/// A catalogue with files added, and what they warn of.
+struct Extended {
+  CataloguePtr catalogue;
+  base::Diagnostics warnings{};
+};
+/// Catalogues that many layouts share, each read once; several threads may ask.
+class Shelf {
+ public:
+  [[nodiscard]] base::Checked<Extended> get(const std::vector<std::string>& files);
+
+ private:
+  std::mutex guard_;
+  std::map<std::vector<std::string>, base::Checked<Extended>> made_;
+};
+
 /// A layout with the catalogue it was read by.
 struct Loaded {
   layout::Layout layout;
@@ -28,6 +46,7 @@ struct Loaded {
 /// The same for a text that is already there. @param path where it came from, for relative paths
 [[nodiscard]] base::Checked<Loaded> load_layout(const base::SourcePtr& text,
                                                 const std::string& path,
-                                                const Options& options);
+                                                const Options& options,
+                                                Shelf* shelf = nullptr);
 
 }  // namespace ductledger::app

@@ -29,11 +29,11 @@ install_missing() {
 
 # shellcheck disable=SC2034
 build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev libfmt-dev
-  libcli11-dev nlohmann-json3-dev"
+  libcli11-dev nlohmann-json3-dev libtbb-dev"
 # shellcheck disable=SC2034
 test_packages="python3-fluids python3-scipy python3-yaml python3-jsonschema
   librapidcheck-dev libgtest-dev
-  libbenchmark-dev clang-format chromium"
+  libbenchmark-dev pybind11-dev python3-numpy python3-distributed clang-format chromium"
 # A machine may have Node from elsewhere, which Debian's own packages would conflict with.
 command -v node >/dev/null || test_packages="$test_packages nodejs"
 command -v npm >/dev/null || test_packages="$test_packages npm"

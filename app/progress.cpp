@@ -16,11 +16,18 @@ void tell(const std::string& text) { std::fwrite(text.data(), 1, text.size(), st
 
 }  // namespace
 
-Progress::Progress(Style style, std::size_t count)
+Progress::Progress(Style style, std::optional<std::size_t> count)
     : style_(style), count_(count), begun_(Clock::now()), told_(begun_) {
   if (style_ == Style::automatic && isatty(STDERR_FILENO) != 1) {
     style_ = Style::none;
   }
+}
+
+Progress::Style progress_style(const Options& options) {
+  const std::string style = options.value("--progress");
+  return style == "plain"  ? Progress::Style::plain
+         : style == "none" ? Progress::Style::none
+                           : Progress::Style::automatic;
 }
 
 Progress::~Progress() {
@@ -30,7 +37,7 @@ Progress::~Progress() {
 }
 
 void Progress::done(std::size_t count) {
-  if (style_ == Style::none || count == 0) {
+  if (style_ == Style::none || count == before_) {
     return;
   }
   const Clock::time_point now = Clock::now();
@@ -41,10 +48,13 @@ void Progress::done(std::size_t count) {
     return;
   }
   told_ = now;
-  const double rate = static_cast<double>(count) / since_s;
-  const double left_s = static_cast<double>(count_ - count) / rate;
-  const std::string text =
-      fmt::format("{} of {} layouts, {:.1f} a second, {:.0f} s left", count, count_, rate, left_s);
+  const double rate = static_cast<double>(count - before_) / since_s;
+  const std::string text = count_ ? fmt::format("{} of {} layouts, {:.1f} a second, {:.0f} s left",
+                                                count,
+                                                *count_,
+                                                rate,
+                                                static_cast<double>(*count_ - count) / rate)
+                                  : fmt::format("{} layouts, {:.1f} a second", count, rate);
   tell(plain ? text + "\n" : "\r" + text + "\x1b[K");
   std::fflush(stderr);
   shown_ = true;

@@ -2,7 +2,10 @@
 
 #include <chrono>
 #include <cstddef>
+#include <optional>
 #include <string>
+
+#include "command_line.hpp"
 
 namespace ductledger::app {
 
@@ -11,20 +14,27 @@ namespace ductledger::app {
 class Progress {
  public:
   enum class Style { automatic, plain, none };
-  Progress(Style style, std::size_t count);
+  /// @param count nothing: not known
+  Progress(Style style, std::optional<std::size_t> count);
   ~Progress();
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
-  /// So many are done.
+  /// So many are done, those of `begun_with` among them.
   void done(std::size_t count);
+  /// So many were done before.
+  void begun_with(std::size_t count) { before_ = count; }
 
  private:
   using Clock = std::chrono::steady_clock;
   Style style_;
-  std::size_t count_;
+  std::optional<std::size_t> count_;
+  std::size_t before_ = 0;
   Clock::time_point begun_;
   Clock::time_point told_;
   bool shown_ = false;
 };
+
+/// As `--progress` asks for.
+[[nodiscard]] Progress::Style progress_style(const Options& options);
 
 }  // namespace ductledger::app

@@ -55,13 +55,10 @@ class Loader {
   Fence fence_;
 };
 
-std::vector<rules::RuleSetName> names_of(const std::string& list) {
+std::vector<rules::RuleSetName> names_of(const std::vector<std::string>& list) {
   std::vector<rules::RuleSetName> names;
-  for (std::size_t at = 0; at <= list.size();) {
-    const std::size_t comma = std::min(list.find(',', at), list.size());
-    names.push_back(
-        {std::string(base::trimmed(std::string_view(list).substr(at, comma - at))), nullptr, {}});
-    at = comma + 1;
+  for (const std::string& name : list) {
+    names.push_back({name, nullptr, {}});
   }
   return names;
 }
@@ -82,17 +79,14 @@ base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
     return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = false};
   };
   if (options.has("--rules")) {
-    std::vector<rules::RuleSetName> names = names_of(options.value("--rules"));
+    std::vector<rules::RuleSetName> names = names_of(list_option(options, "--rules"));
     // Combustion safety is judged whoever chooses the rules.
     if (std::ranges::find(names, kCombustionSafety, &rules::RuleSetName::name) == names.end()) {
       names.push_back({kCombustionSafety, nullptr, {}});
     }
     return selected(names, Loader("-", {})).transform(asked);
   }
-  std::vector<rules::RuleSetName> defaults;
-  for (const std::string& name : study::default_rule_sets()) {
-    defaults.push_back({name, nullptr, {}});
-  }
+  const std::vector<rules::RuleSetName> defaults = names_of(study::default_rule_sets());
   if (layout.rules.empty()) {
     return selected(defaults, Loader("-", {})).transform([](study::RuleSetsPtr sets) {
       return study::ReviewAsked{.sets = std::move(sets), .sets_by_default = true};
@@ -114,7 +108,7 @@ base::Checked<study::ReviewAsked> rule_sets(const layout::Layout& layout,
 
 base::Checked<study::RuleSetsPtr> rule_sets(const Options& options) {
   if (options.has("--rules")) {
-    return selected(names_of(options.value("--rules")), Loader("-", {}));
+    return selected(names_of(list_option(options, "--rules")), Loader("-", {}));
   }
   return study::RuleSetsPtr(std::make_shared<const Sets>(rules::built_in_rule_sets()));
 }

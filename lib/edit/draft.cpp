@@ -56,8 +56,8 @@ void place_at(Node& node, const base::Span& place) {
 }
 
 /// The key that a bare value stands for.
-const char* bare_key(const layout::Piece& piece, const std::string& value) {
-  switch (piece.kind) {
+const char* bare_key(PieceKind kind, const std::string& value) {
+  switch (kind) {
     case PieceKind::straight:
     case PieceKind::flex:
       return "length";
@@ -128,8 +128,9 @@ Node& Draft::mapping(Node& parent, std::string_view key) {
 
 std::vector<Node>& Draft::pieces() { return mapping(run(), "pieces").items; }
 
-Node& Draft::keys(std::size_t piece) {
-  Node& item = pieces().at(piece);
+Node& Draft::keys(std::size_t piece) { return keys_of(pieces().at(piece)); }
+
+Node& Draft::keys_of(Node& item) {
   if (item.kind == NodeKind::scalar) {  // `fan`
     Node made;
     made.kind = NodeKind::mapping;
@@ -144,7 +145,9 @@ Node& Draft::keys(std::size_t piece) {
     made.kind = NodeKind::mapping;
     made.span = value.kind == NodeKind::scalar ? value.span : entry.key_span;
     if (value.kind == NodeKind::scalar) {
-      const char* const key = bare_key(layout_.run.pieces.at(piece), value.text);
+      // The reader knew the word.
+      const auto kind = layout::kPieceKindWords.find(base::canonical_word(entry.key));
+      const char* const key = bare_key(kind.value_or(PieceKind::loss), value.text);
       made.entries.push_back({key, value.span, std::move(value)});
     }
     value = std::move(made);

@@ -22,6 +22,8 @@ class Draft {
   std::vector<yaml::Node>& pieces();
   /// A piece's keys; a bare value first becomes the key it stands for.
   yaml::Node& keys(std::size_t piece);
+  /// The same of an item of any list of pieces.
+  static yaml::Node& keys_of(yaml::Node& item);
 
   static void set(yaml::Node& mapping, std::string_view key, std::string value);
   static void erase(yaml::Node& mapping, std::string_view key);

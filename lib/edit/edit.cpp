@@ -10,6 +10,7 @@
 
 #include "base/text.hpp"
 #include "edit/draft_internal.hpp"
+#include "edit/path.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
 #include "units/constants.hpp"
@@ -403,23 +404,27 @@ Edited with_piece_key(const layout::Layout& layout,
   if (auto fault = unfit(layout, {change.piece, {}})) {
     return *std::move(fault);
   }
-  Draft draft(layout, catalogue);
-  Node& keys = draft.keys(change.piece);
-  if (change.value.empty()) {
-    Draft::erase(keys, change.key);
-  } else {
-    Draft::set(keys, change.key, change.value);
-  }
-  return std::move(draft).read();
+  const Setting setting{.path = {{{"run"}, {"pieces", change.piece + 1}, {change.key}}},
+                        .value = change.value};
+  return with_settings(layout, catalogue, {&setting, 1});
 }
 
-namespace {
+Edited with_value(const layout::Layout& layout,
+                  const fitting::Catalogue& catalogue,
+                  const ValueChange& change) {
+  if (change.keys.empty()) {
+    return refusal(layout, {}, "no key is named");
+  }
+  Setting setting{.path = {}, .value = change.value};
+  for (const std::string& key : change.keys) {
+    setting.path.steps.push_back({key});
+  }
+  return with_settings(layout, catalogue, {&setting, 1});
+}
 
-/// Sets the value at the end of the keys; a node that is not to be there takes the key out.
-Edited with_node(const layout::Layout& layout,
+Edited with_text(const layout::Layout& layout,
                  const fitting::Catalogue& catalogue,
-                 const ValueChange& change,
-                 const std::function<void(Node& mapping, const std::string& key)>& settle) {
+                 const ValueChange& change) {
   if (auto fault = no_text(layout)) {
     return *std::move(fault);
   }
@@ -427,6 +432,10 @@ Edited with_node(const layout::Layout& layout,
     return refusal(layout, {}, "no key is named");
   }
   Draft draft(layout, catalogue);
+  auto made = draft.piece(change.value, layout.run.span);
+  if (!made) {
+    return std::move(made).error();
+  }
   Node* node = &draft.root();
   for (std::size_t i = 0; i + 1 < change.keys.size(); ++i) {
     node = &draft.mapping(*node, change.keys[i]);
@@ -434,35 +443,9 @@ Edited with_node(const layout::Layout& layout,
       return refusal(layout, node->span, fmt::format("`{}` holds no keys", change.keys[i]));
     }
   }
-  settle(*node, change.keys.back());
+  Draft::erase(*node, change.keys.back());
+  node->entries.push_back({change.keys.back(), node->span, *std::move(made)});
   return std::move(draft).read();
-}
-
-}  // namespace
-
-Edited with_value(const layout::Layout& layout,
-                  const fitting::Catalogue& catalogue,
-                  const ValueChange& change) {
-  return with_node(layout, catalogue, change, [&](Node& mapping, const std::string& key) {
-    if (change.value.empty()) {
-      Draft::erase(mapping, key);
-    } else {
-      Draft::set(mapping, key, change.value);
-    }
-  });
-}
-
-Edited with_text(const layout::Layout& layout,
-                 const fitting::Catalogue& catalogue,
-                 const ValueChange& change) {
-  auto made = Draft(layout, catalogue).piece(change.value, layout.run.span);
-  if (!made) {
-    return std::move(made).error();
-  }
-  return with_node(layout, catalogue, change, [&](Node& mapping, const std::string& key) {
-    Draft::erase(mapping, key);
-    mapping.entries.push_back({key, mapping.span, *std::move(made)});
-  });
 }
 
 }  // namespace ductledger::edit

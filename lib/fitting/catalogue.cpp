@@ -199,6 +199,7 @@ base::Diagnostics Catalogue::add(const base::SourcePtr& text) {
   }
   file.document = std::move(document);
   impl_->files.push_back(std::move(file));
+  impl_->hash.clear();
   return found;
 }
 
@@ -345,13 +346,18 @@ std::optional<Source> Catalogue::source(std::string_view key) const {
 }
 
 std::string Catalogue::content_hash() const {
+  const std::lock_guard lock(impl_->guard);
+  if (!impl_->hash.empty()) {
+    return impl_->hash;
+  }
   base::Sha256 hash;
   for (const File& file : impl_->files) {
     // The length keeps two texts apart from one that holds both.
     hash.update(fmt::format("{}\n", file.content.size()));
     hash.update(file.content);
   }
-  return hash.hex();
+  impl_->hash = hash.hex();
+  return impl_->hash;
 }
 
 }  // namespace ductledger::fitting

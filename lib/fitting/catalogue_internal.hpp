@@ -32,12 +32,14 @@ struct Catalogue::Impl {
   mutable std::recursive_mutex guard;
   mutable std::vector<File> files;
   mutable std::optional<std::vector<Source>> sources;
+  mutable std::string hash;  ///< of all contents; empty: not asked for since a file was added
 
   Impl() = default;
   Impl(const Impl& other) {
     const std::lock_guard lock(other.guard);
     files = other.files;
     sources = other.sources;
+    hash = other.hash;
   }
   Impl& operator=(const Impl&) = delete;
   ~Impl() = default;

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "fitting/materials.hpp"
 #include "layout/read_internal.hpp"
+#include "layout/rise.hpp"
 #include "yaml/parse.hpp"
 
 namespace ductledger::layout {
@@ -630,24 +631,7 @@ void settle_first_section(const yaml::Node& run_node,
 
 void settle_rise(Reading& reading) {
   Run& run = reading.layout.run;
-  if (run.heading) {
-    double rise_m = 0.0;
-    bool known = true;
-    for (const Piece& piece : run.pieces) {
-      if (!piece.heading_in || !piece.heading_out) {
-        known = false;
-        break;
-      }
-      rise_m += piece.length_m.value_or(0.0) * (*piece.heading_in)[2];
-      if (const auto* elbow = piece.if_is<Elbow>()) {
-        rise_m +=
-            elbow->legs_m[0] * (*piece.heading_in)[2] + elbow->legs_m[1] * (*piece.heading_out)[2];
-      }
-    }
-    if (known) {
-      run.rise_m = rise_m;
-    }
-  }
+  run.rise_m = rise_by_headings(run);
   if (run.stated_rise_m) {
     if (run.rise_m && std::abs(*run.rise_m - *run.stated_rise_m) > 0.3) {
       reading.layout.remarks.push_back(
@@ -957,6 +941,24 @@ std::optional<CatalogueKey> catalogue_key(const base::SourcePtr& text) {
     return std::nullopt;
   }
   return CatalogueKey{node->text, node->span};
+}
+
+std::optional<double> rise_by_headings(const Run& run) {
+  if (!run.heading) {
+    return std::nullopt;
+  }
+  double rise_m = 0.0;
+  for (const Piece& piece : run.pieces) {
+    if (!piece.heading_in || !piece.heading_out) {
+      return std::nullopt;
+    }
+    rise_m += piece.length_m.value_or(0.0) * (*piece.heading_in)[2];
+    if (const auto* elbow = piece.if_is<Elbow>()) {
+      rise_m +=
+          elbow->legs_m[0] * (*piece.heading_in)[2] + elbow->legs_m[1] * (*piece.heading_out)[2];
+    }
+  }
+  return rise_m;
 }
 
 base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue& catalogue) {

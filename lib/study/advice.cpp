@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <iterator>
+#include <optional>
 #include <utility>
 
 #include "base/expects.hpp"
+#include "parallel/parallel.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/check.hpp"
 #include "study/difference.hpp"
@@ -58,13 +60,15 @@ class Adviser {
       return std::move(advice_);
     }
     house_as_drawn();
+    std::vector<std::vector<Change>> changes;
     for (Change& change : possible_changes(result_, catalogue_)) {
-      AdviceRow row;
-      row.changes.push_back(std::move(change));
-      if (solve(row)) {
+      changes.push_back({std::move(change)});
+    }
+    for (std::optional<AdviceRow>& row : solved(std::move(changes))) {
+      if (row) {
         ++advice_.tried;
-        if (worthwhile(row)) {
-          advice_.rows.push_back(std::move(row));
+        if (worthwhile(*row)) {
+          advice_.rows.push_back(*std::move(row));
         }
       }
     }
@@ -72,12 +76,14 @@ class Adviser {
                      advice_.rows.end(),
                      [&](const AdviceRow& a, const AdviceRow& b) { return better(a, b); });
     pair();
+    std::vector<AdviceRow*> told;
     for (AdviceRow& row : advice_.rows) {
-      judge(row);
+      told.push_back(&row);
     }
     if (advice_.best_pair) {
-      judge(*advice_.best_pair);
+      told.push_back(&*advice_.best_pair);
     }
+    parallel::each(told.size(), [&](std::size_t i) { judge(*told[i]); });
     return std::move(advice_);
   }
 
@@ -188,6 +194,16 @@ class Adviser {
     return true;
   }
 
+  /// The changes of each row solved together, in their order; nothing where they do not fit.
+  [[nodiscard]] std::vector<std::optional<AdviceRow>> solved(
+      std::vector<std::vector<Change>> changes) const {
+    return parallel::map<std::optional<AdviceRow>>(changes.size(), [&](std::size_t i) {
+      AdviceRow row;
+      row.changes = std::move(changes[i]);
+      return solve(row) ? std::optional(std::move(row)) : std::nullopt;
+    });
+  }
+
   [[nodiscard]] bool worthwhile(const AdviceRow& row) const {
     return advice_.airflow_m3_s ? row.pressure_saved_pa >= kLeastSavedPa
                                 : row.speeds.front().gain_m3_s >= kLeastGainM3S;
@@ -201,7 +217,7 @@ class Adviser {
   }
 
   void pair() {
-    std::optional<AdviceRow> best;
+    std::vector<std::vector<Change>> pairs;
     const std::size_t count = std::min(kPaired, advice_.rows.size());
     for (std::size_t i = 0; i < count; ++i) {
       for (std::size_t j = i + 1; j < count; ++j) {
@@ -210,12 +226,14 @@ class Adviser {
         if (!compatible(a, b)) {
           continue;
         }
-        AdviceRow both;
         // What changes sections comes last, so that it meets every piece that the other put there.
-        both.changes = of_whole_run(a) ? std::vector<Change>{b, a} : std::vector<Change>{a, b};
-        if (solve(both) && (!best || better(both, *best))) {
-          best = std::move(both);
-        }
+        pairs.push_back(of_whole_run(a) ? std::vector<Change>{b, a} : std::vector<Change>{a, b});
+      }
+    }
+    std::optional<AdviceRow> best;
+    for (std::optional<AdviceRow>& both : solved(std::move(pairs))) {
+      if (both && (!best || better(*both, *best))) {
+        best = std::move(both);
       }
     }
     const double least = advice_.airflow_m3_s ? kLeastSavedPa : kLeastGainM3S;

@@ -13,6 +13,7 @@
 #include "fitting/default_uncertainty.hpp"
 #include "house/uncertain_room.hpp"
 #include "numeric/root.hpp"
+#include "parallel/parallel.hpp"
 #include "result/figures.hpp"
 #include "result/uncertainty.hpp"
 #include "solve/airflow_bounds.hpp"
@@ -79,6 +80,9 @@ void put_variance_shares(solve::Ledger& ledger, const solve::FirstOrder& first) 
 }
 
 void put_band(const Compiled& of, const CheckOptions& options, SpeedResult& result) {
+  if (options.depth == Depth::points) {
+    return;
+  }
   const result::BandOf speed{.layout = of.layout,
                              .run = of.run,
                              .fan = result.fan,
@@ -147,7 +151,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
   if (!result.fan.fan) {
     result.point.status = Status::not_determined;
     put_bounds_by_rating(of, result);
-    add_house(of, result);
+    if (options.depth == Depth::whole) {
+      add_house(of, result);
+    }
     return result;
   }
   const house::Zone* zone = of.house.coupled();
@@ -156,7 +162,9 @@ SpeedResult calculate_speed(const Compiled& of, std::size_t index, const CheckOp
     result.other_shape = house::operating_point(run, *result.fan.other_shape, zone);
   }
   put_band(of, options, result);
-  add_house(of, result);
+  if (options.depth == Depth::whole) {
+    add_house(of, result);
+  }
   if (result.point.status == Status::found || result.point.status == Status::beyond_curve ||
       result.point.estimate) {
     // The ledger's totals end at the pressure outside; the stack has a row of its own.
@@ -431,12 +439,16 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .catalogue_files = catalogue.added(),
                      .samples_asked = options.samples > 0};
   const Compiled compiled{result.layout, result.run, result.house};
-  result.route = layout::run_geometry(result.layout);
+  if (options.depth == Depth::whole) {
+    result.route = layout::run_geometry(result.layout);
+  }
   if (result.layout.fan) {
-    for (std::size_t i = 0; i < result.layout.fan->speeds.size(); ++i) {
-      result.speeds.push_back(calculate_speed(compiled, i, options));
-      result.speeds.back().figures = result::figures(result.speeds.back(), result.run);
-    }
+    const auto speed = [&](std::size_t i) {
+      SpeedResult one = calculate_speed(compiled, i, options);
+      one.figures = result::figures(one, result.run);
+      return one;
+    };
+    result.speeds = parallel::map<SpeedResult>(result.layout.fan->speeds.size(), speed);
   }
   if (auto fault = no_number(result)) {
     return *std::move(fault);
@@ -447,6 +459,9 @@ base::Checked<CheckResult> check(layout::Layout layout,
     return std::move(shown).error();
   }
   result.ledger_speed = *shown;
+  if (options.depth != Depth::whole) {
+    return result;
+  }
   const bool any_airflow =
       std::any_of(result.speeds.begin(), result.speeds.end(), [](const SpeedResult& speed) {
         return speed.ledger.has_value();

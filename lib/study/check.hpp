@@ -81,11 +81,19 @@ struct CheckResult {
   bool samples_asked = false;           ///< the caller wants the sampled band told
 };
 
+/// How much of a result is calculated; what is left out is empty.
+enum class Depth {
+  points,  ///< operating points and ledgers
+  bands,   ///< their bands too
+  whole    ///< house, requirement, findings, comparisons
+};
+
 struct CheckOptions {
   std::string speed{};      ///< empty: the headline speed
   bool advise = false;      ///< also what would help most
   std::size_t samples = 0;  ///< drawn for each speed beside first order; 0: only where needed
   solve::CompileOptions compile{};
+  Depth depth = Depth::whole;
 };
 
 /// Calculates a layout. Fails only where the catalogue or the speed asked for does not fit.

@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <optional>
 #include <utility>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
 #include "edit/variant.hpp"
+#include "parallel/parallel.hpp"
 #include "study/difference.hpp"
 #include "study/piece_changes.hpp"
 
@@ -325,9 +327,17 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   Comparison result;
   base::Diagnostics faults;
   const fitting::Catalogue& catalogue = *all->front().catalogue;
-  for (Compared& given : *all) {
+  struct Calculated {
+    base::Checked<build::PartsResult> bill;
+    base::Checked<CheckResult> checked;
+  };
+  auto calculated = parallel::map<std::optional<Calculated>>(all->size(), [&](std::size_t i) {
+    Compared& given = (*all)[i];
     auto bill = build::parts(given.layout, *given.catalogue);
-    auto checked = check(std::move(given.layout), *given.catalogue);
+    return Calculated{std::move(bill), check(std::move(given.layout), *given.catalogue)};
+  });
+  for (std::optional<Calculated>& one : calculated) {
+    auto& [bill, checked] = *one;
     if (!bill || !checked) {
       const base::Diagnostics& more = bill ? checked.error() : bill.error();
       faults.insert(faults.end(), more.begin(), more.end());
@@ -355,9 +365,11 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   for (ComparedRun& run : result.runs) {
     put_figures(run, result.common_airflow_m3_s);
   }
+  // Differences are sampled, which costs more than all that follows.
+  parallel::each(result.runs.size() - 1,
+                 [&](std::size_t i) { put_differences(first, result.runs[i + 1]); });
   for (std::size_t i = 1; i < result.runs.size(); ++i) {
     ComparedRun& run = result.runs[i];
-    put_differences(first, run);
     if (std::string text = unlike(first, run, result.common_airflow_m3_s); !text.empty()) {
       result.unlike.push_back(std::move(text));
     }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <numbers>
 #include <utility>
 #include <variant>
@@ -17,6 +18,7 @@
 #include "layout/catalogue_query.hpp"
 #include "layout/piece_number.hpp"
 #include "numeric/root.hpp"
+#include "parallel/parallel.hpp"
 #include "result/uncertainty.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "yaml/parse.hpp"
@@ -55,9 +57,9 @@ class Sizer {
   void run() {
     result_.drawn = drawn();
     free_air();
-    for (const duct::Section& section : sections()) {
-      result_.tried.push_back(tried(section));
-    }
+    const std::vector<duct::Section> all = sections();
+    result_.tried =
+        parallel::map<TriedSize>(all.size(), [&](std::size_t i) { return tried(all[i]); });
     refuse_by_rules();
     for (std::size_t i = 0; i < result_.tried.size() && !result_.smallest; ++i) {
       if (result_.tried[i].delivers()) {
@@ -316,22 +318,28 @@ class Sizer {
         elbows.push_back(std::move(change));
       }
     }
+    std::vector<AdviceRow> rows;
     for (const std::vector<Change>& cap : caps) {
       if (!cap.empty()) {
-        AdviceRow row;
-        row.changes = cap;
-        add_varied(size, row);
+        rows.emplace_back().changes = cap;
       }
       if (!elbows.empty()) {
-        AdviceRow row;
+        AdviceRow& row = rows.emplace_back();
         row.changes = elbows;
         row.changes.insert(row.changes.end(), cap.begin(), cap.end());
-        add_varied(size, row);
+      }
+    }
+    result_.varied_count += rows.size();
+    for (TriedSize& varied : parallel::map<TriedSize>(
+             rows.size(), [&](std::size_t i) { return changed(size, rows[i]); })) {
+      refuse_by_rules(varied);
+      if (varied.delivers()) {
+        result_.varied.push_back(std::move(varied));
       }
     }
   }
 
-  void add_varied(const TriedSize& size, const AdviceRow& row) {
+  [[nodiscard]] TriedSize changed(const TriedSize& size, const AdviceRow& row) const {
     std::vector<units::Message> words;
     for (const Change& change : row.changes) {
       const auto same = [&](const units::Message& each) {
@@ -341,12 +349,7 @@ class Sizer {
         words.push_back(change.words);
       }
     }
-    ++result_.varied_count;
-    TriedSize varied = calculated(size.section, std::move(words), with_changes(*size.layout, row));
-    refuse_by_rules(varied);
-    if (varied.delivers()) {
-      result_.varied.push_back(std::move(varied));
-    }
+    return calculated(size.section, std::move(words), with_changes(*size.layout, row));
   }
 
   // --- what bounds the answer
@@ -385,9 +388,8 @@ class Sizer {
     if (speed.house && speed.house->airflow_without_house_m3_s) {
       out.without_house_m3_s = speed.house->airflow_without_house_m3_s;
     }
-    for (std::size_t i = 0; i < checked->run.pieces.size(); ++i) {
-      out.without_piece.push_back(without(*checked, i));
-    }
+    out.without_piece = parallel::map<WithoutPiece>(
+        checked->run.pieces.size(), [&](std::size_t i) { return without(*checked, i); });
     std::stable_sort(out.without_piece.begin(),
                      out.without_piece.end(),
                      [](const auto& a, const auto& b) { return a.airflow_m3_s > b.airflow_m3_s; });
@@ -567,17 +569,20 @@ class Sizer {
     Limits out;
     const layout::Layout& layout = of.layout;
     out.straight = longest_straight(layout);
+    std::vector<std::function<void()>> searches;
     if (out.straight) {
       out.straight_m = *layout.run.pieces[*out.straight].length_m;
-      out.reach = reach(layout, *out.straight, Of::airflow);
-      out.reach_with_margin = reach(layout, *out.straight, Of::low);
+      searches.emplace_back([&] { out.reach = reach(layout, *out.straight, Of::airflow); });
+      searches.emplace_back([&] { out.reach_with_margin = reach(layout, *out.straight, Of::low); });
     }
-    if (const auto elbow = further_elbow(of)) {
+    const auto elbow = further_elbow(of);
+    if (elbow) {
       out.elbow = elbow->type;
       out.elbow_coefficient = elbow->coefficient;
-      out.elbows = elbows(layout, *elbow, Of::airflow);
-      out.elbows_with_margin = elbows(layout, *elbow, Of::low);
+      searches.emplace_back([&] { out.elbows = elbows(layout, *elbow, Of::airflow); });
+      searches.emplace_back([&] { out.elbows_with_margin = elbows(layout, *elbow, Of::low); });
     }
+    parallel::each(searches.size(), [&](std::size_t i) { searches[i](); });
     out.needed_static_pa = house::demand(of.run, of.house).static_pa(wanted());
     const solve::FanAtSpeed& fan = *of.speeds[result_.speed].fan.fan;
     if (wanted() >= fan.curve.first_airflow_m3_s() && wanted() <= fan.curve.last_airflow_m3_s()) {

@@ -1,5 +1,6 @@
 #include <benchmark/benchmark.h>
 
+#include <cmath>
 #include <memory>
 
 #include "duct/friction.hpp"
@@ -8,6 +9,7 @@
 #include "result/uncertainty.hpp"
 #include "solve/operating_point.hpp"
 #include "study/check.hpp"
+#include "study/points.hpp"
 
 namespace {
 
@@ -91,17 +93,49 @@ void first_order(benchmark::State& state) {
 }
 BENCHMARK(first_order);
 
-/// 100000 samples of one speed, drawn and solved.
-void samples_100000(benchmark::State& state) {
+/// The points of one speed's band, drawn and solved.
+void even_samples(benchmark::State& state) {
   const layout::Layout layout = ten_pieces();
   const auto run = solve::compile(layout, fitting::Catalogue::built_in());
   const auto fan = solve::speed_fan(layout, *run, 0);
   const solve::ErrorModel model(layout, *run, {&*fan.fan, fan.origin});
   for (auto _ : state) {
-    benchmark::DoNotOptimize(result::sample(model, {.count = 100000}));
+    benchmark::DoNotOptimize(result::even_samples(model));
   }
-  state.SetItemsProcessed(state.iterations() * 100000);
+  state.SetItemsProcessed(state.iterations() * static_cast<std::int64_t>(result::kPoints));
 }
-BENCHMARK(samples_100000)->Unit(benchmark::kMillisecond);
+BENCHMARK(even_samples)->Unit(benchmark::kMillisecond);
+
+/// What no solver can leave out: a friction factor takes a logarithm each time that the airflow
+/// moves, and an airflow takes at least three (begin, step, proof).
+void floor_of_a_sample(benchmark::State& state) {
+  double x = 1.5;
+  for (auto _ : state) {
+    for (int i = 0; i < 3; ++i) {
+      x = 1.5 + 1e-3 * std::log10(x + 1e-9 * std::pow(x, 0.9));
+    }
+    benchmark::DoNotOptimize(x);
+  }
+  state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(floor_of_a_sample);
+
+/// A point of a layout that was read once: one length changed in the checked layout, or in the
+/// text, each time another.
+void changed(benchmark::State& state, const char* place) {
+  const layout::Layout layout = ten_pieces();
+  auto points = study::Points::of(
+      layout, fitting::Catalogue::built_in(), {.speed = {}, .places = {place}, .first = {1.0}});
+  double value = 1.0;
+  for (auto _ : state) {
+    value = value > 5.0 ? 1.0 : value + 1e-4;
+    benchmark::DoNotOptimize(points->at({&value, 1}));
+  }
+  state.SetItemsProcessed(state.iterations());
+}
+void changed_length(benchmark::State& state) { changed(state, "run.pieces[4].length"); }
+BENCHMARK(changed_length);
+void changed_text(benchmark::State& state) { changed(state, "site.elevation"); }
+BENCHMARK(changed_text);
 
 }  // namespace

@@ -1,0 +1,96 @@
+#include "parallel/parallel.hpp"
+
+#include <oneapi/tbb/global_control.h>
+#include <oneapi/tbb/parallel_for.h>
+#include <oneapi/tbb/parallel_pipeline.h>
+#include <oneapi/tbb/task_arena.h>
+
+#include <atomic>
+
+namespace ductledger::parallel {
+
+namespace tbb = oneapi::tbb;
+
+namespace {
+
+// More threads than cores are asked for by tests alone.
+std::atomic<int> asked_threads{0};
+
+int threads() {
+  const int asked = asked_threads.load();
+  return asked > 0 ? asked : tbb::info::default_concurrency();
+}
+
+/// In an arena of its own size where a count is asked for; else where the caller is, so that nested
+/// work shares one arena.
+template <class Work>
+void inside(const Work& work) {
+  if (asked_threads.load() == 0 || tbb::this_task_arena::max_concurrency() == threads()) {
+    work();
+    return;
+  }
+  tbb::task_arena arena(threads());
+  arena.execute(work);
+}
+
+}  // namespace
+
+struct Threads::Limit {
+  explicit Limit(std::size_t count)
+      : control(tbb::global_control::max_allowed_parallelism, count),
+        before(asked_threads.exchange(static_cast<int>(count))) {}
+  ~Limit() { asked_threads.store(before); }
+  Limit(const Limit&) = delete;
+  Limit& operator=(const Limit&) = delete;
+
+  tbb::global_control control;
+  int before;
+};
+
+Threads::Threads(std::size_t count)
+    : limit_(count > 0 ? std::make_unique<Limit>(count) : nullptr) {}
+Threads::~Threads() = default;
+
+void each(std::size_t count, const std::function<void(std::size_t)>& work) {
+  if (count < 2) {
+    if (count == 1) {
+      work(0);
+    }
+    return;
+  }
+  inside([&] { tbb::parallel_for(std::size_t{0}, count, work); });
+}
+
+void in_order(const std::function<std::shared_ptr<Job>()>& next) {
+  using JobPtr = std::shared_ptr<Job>;
+  std::atomic<bool> stopped{false};
+  inside([&] {
+    // Enough that a slow job does not leave the others without work.
+    const auto held = static_cast<std::size_t>(8 * threads());
+    tbb::parallel_pipeline(held,
+                           tbb::make_filter<void, JobPtr>(tbb::filter_mode::serial_in_order,
+                                                          [&](tbb::flow_control& flow) -> JobPtr {
+                                                            JobPtr job =
+                                                                stopped.load() ? nullptr : next();
+                                                            if (job == nullptr) {
+                                                              flow.stop();
+                                                            }
+                                                            return job;
+                                                          }) &
+                               tbb::make_filter<JobPtr, JobPtr>(tbb::filter_mode::parallel,
+                                                                [&](JobPtr job) {
+                                                                  if (!stopped.load()) {
+                                                                    job->work();
+                                                                  }
+                                                                  return job;
+                                                                }) &
+                               tbb::make_filter<JobPtr, void>(
+                                   tbb::filter_mode::serial_in_order, [&](const JobPtr& job) {
+                                     if (!stopped.load() && !job->hand_on()) {
+                                       stopped.store(true);
+                                     }
+                                   }));
+  });
+}
+
+}  // namespace ductledger::parallel

@@ -1,0 +1,219 @@
+#include "study/points.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "base/fault.hpp"
+#include "base/text.hpp"
+#include "house/zone.hpp"
+#include "layout/rise.hpp"
+#include "study/written_internal.hpp"
+
+namespace ductledger::study {
+namespace {
+
+using layout::Layout;
+using layout::PieceKind;
+using units::Dimension;
+
+/// Where in the checked layout a place stands, and within what values the reader takes it as it
+/// is. Nothing: only the reader knows what follows from it.
+struct Direct {
+  void (*put)(Layout&, std::size_t item, double value) = nullptr;
+  double lowest = 0.0;
+  double highest = 0.0;
+  bool is_length = false;  ///< moves the end of the run
+};
+
+void put_length(Layout& layout, std::size_t item, double value) {
+  layout.run.pieces[item].length_m = value;
+}
+void put_coefficient(Layout& layout, std::size_t item, double value) {
+  layout.run.pieces[item].coefficient->value = value;
+}
+void put_wind(Layout& layout, std::size_t /*item*/, double value) { layout.site.wind_m_s = value; }
+void put_outdoor(Layout& layout, std::size_t /*item*/, double value) {
+  layout.site.outdoor.temperature_k = value;
+}
+void put_leakage(Layout& layout, std::size_t /*item*/, double value) {
+  layout::Leakage& leakage = *layout.house->leakage;
+  leakage.airflow_m3_s = value;
+  leakage.lowest_m3_s = value;
+  leakage.highest_m3_s = value;
+}
+
+Direct direct_of(const Layout& layout, const edit::Path& path) {
+  const auto& steps = path.steps;
+  const auto keys = [&](std::initializer_list<std::string_view> wanted) {
+    return std::ranges::equal(
+        steps, wanted, {}, [](const edit::PathStep& step) { return std::string_view(step.key); });
+  };
+  if (keys({"site", "wind"}) && !steps[1].item) {
+    return {put_wind, 0.0, 20.0};
+  }
+  if (keys({"site", "outdoor", "temperature"}) && layout.site.outdoor_stated &&
+      !layout.site.stated_air) {
+    return {put_outdoor, 240.0, 315.0};
+  }
+  if (keys({"house", "leakage", "airflow"}) && layout.house && layout.house->leakage &&
+      layout.house->leakage->basis == layout::LeakageBasis::airflow &&
+      !layout.house->leakage->at_standard) {
+    return {put_leakage, 0.01, 10.0};
+  }
+  if (steps.size() != 3 || steps[0].key != "run" || steps[1].key != "pieces" || !steps[1].item ||
+      *steps[1].item > layout.run.pieces.size()) {
+    return {};
+  }
+  const layout::Piece& piece = layout.run.pieces[*steps[1].item - 1];
+  const bool duct = piece.kind == PieceKind::straight || piece.kind == PieceKind::flex;
+  if (steps[2].key == "length" && duct && piece.length_m &&
+      piece.key_spans.count("measured") == 0) {
+    return {put_length, 0.001, 300.0, true};
+  }
+  if (steps[2].key == "coefficient" && piece.coefficient && piece.kind != PieceKind::loss) {
+    return {put_coefficient, 0.01, 20.0};
+  }
+  return {};
+}
+
+}  // namespace
+
+struct Points::Place {
+  edit::Path path;
+  Dimension dimension = Dimension::number;
+  Direct direct;
+  std::size_t item = 0;  ///< in run.pieces
+};
+
+struct Points::Base {
+  const Layout* layout = nullptr;
+  const fitting::Catalogue* catalogue = nullptr;
+  std::vector<Place> places;
+  std::size_t speed = 0;  ///< in layout.fan->speeds
+};
+
+base::Checked<Points> Points::of(const Layout& layout,
+                                 const fitting::Catalogue& catalogue,
+                                 const Asked& asked) {
+  const auto as_it_is = check(layout, catalogue, {.speed = asked.speed, .depth = Depth::points});
+  if (!as_it_is) {
+    return as_it_is.error();
+  }
+  if (!layout.fan || !as_it_is->ledger_speed) {
+    return layout.fan ? base::fault("no-speed", "every speed is locked out", "name one")
+                      : base::fault("no-fan", "the layout has no fan, so no airflow can be found");
+  }
+  auto base = std::make_shared<Base>();
+  base->layout = &layout;
+  base->catalogue = &catalogue;
+  base->speed = as_it_is->speeds[*as_it_is->ledger_speed].index;
+  base::Diagnostics faults;
+  for (std::size_t i = 0; i < asked.places.size(); ++i) {
+    auto path = edit::read_path(asked.places[i]);
+    if (!path) {
+      faults.insert(faults.end(), path.error().begin(), path.error().end());
+      continue;
+    }
+    Place place{.path = *std::move(path), .direct = {}};
+    // The dimension is the one whose unit the reader takes there.
+    std::optional<base::Diagnostic> refused;
+    bool fits = false;
+    for (const units::DimensionRow& row : units::kDimensions) {
+      const edit::Setting setting{place.path, written(asked.first[i], row.dimension)};
+      const auto edited = edit::with_settings(layout, catalogue, {&setting, 1});
+      if (edited) {
+        place.dimension = row.dimension;
+        fits = true;
+        break;
+      }
+      const base::Diagnostic& first = edited.error().front();
+      // What is said of a value out of range, or of the place, counts more than of its unit.
+      if (!refused || first.rule == "out-of-range" || first.rule == "unknown-key") {
+        refused = first;
+      }
+      if (first.rule == "cannot-edit" || first.rule == "unknown-key") {
+        break;
+      }
+    }
+    if (!fits) {
+      faults.push_back(
+          base::fault(refused->rule,
+                      fmt::format("`{}`: {}", base::escaped(asked.places[i]), refused->message),
+                      refused->help));
+      continue;
+    }
+    place.direct = direct_of(layout, place.path);
+    if (place.path.steps.size() > 1 && place.path.steps[1].item) {
+      place.item = *place.path.steps[1].item - 1;
+    }
+    base->places.push_back(std::move(place));
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  Points points;
+  points.base_ = std::move(base);
+  if (points.all_direct()) {
+    points.mine_ = layout;
+  }
+  return points;
+}
+
+bool Points::all_direct() const {
+  return std::ranges::all_of(base_->places,
+                             [](const Place& place) { return place.direct.put != nullptr; });
+}
+
+base::Checked<PointFound> Points::at(std::span<const double> values) {
+  const std::vector<Place>& places = base_->places;
+  bool within = mine_.has_value();
+  for (std::size_t i = 0; within && i < places.size(); ++i) {
+    within = values[i] >= places[i].direct.lowest && values[i] <= places[i].direct.highest;
+  }
+  if (!within) {
+    std::vector<edit::Setting> settings;
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      if (!std::isfinite(values[i])) {
+        return base::fault("bad-value", fmt::format("`{}` is no number", places[i].path.text()));
+      }
+      settings.push_back({places[i].path, written(values[i], places[i].dimension)});
+    }
+    const auto edited = edit::with_settings(*base_->layout, *base_->catalogue, settings);
+    return edited ? solved(*edited) : base::Checked<PointFound>(edited.error());
+  }
+  bool moved = false;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    places[i].direct.put(*mine_, places[i].item, values[i]);
+    moved = moved || places[i].direct.is_length;
+  }
+  if (moved && !mine_->run.stated_rise_m) {
+    mine_->run.rise_m = layout::rise_by_headings(mine_->run);
+  }
+  return solved(*mine_);
+}
+
+base::Checked<PointFound> Points::solved(const Layout& layout) const {
+  const auto run = solve::compile(layout, *base_->catalogue);
+  if (!run) {
+    return run.error();
+  }
+  const auto house = house::compile(layout, *base_->catalogue, *run);
+  if (!house) {
+    return house.error();
+  }
+  const solve::SpeedFan fan = solve::speed_fan(layout, *run, base_->speed);
+  if (!fan.fan) {
+    return PointFound{};
+  }
+  PointFound out;
+  out.point = house::operating_point(*run, *fan.fan, house->coupled());
+  if (house->coupled() != nullptr && out.point.status == solve::Status::found) {
+    out.depressurisation_pa = house->depressurisation_pa(out.point.airflow_m3_s);
+  }
+  return out;
+}
+
+}  // namespace ductledger::study

@@ -1,0 +1,51 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "edit/path.hpp"
+#include "solve/operating_point.hpp"
+#include "study/check.hpp"
+
+namespace ductledger::study {
+
+struct PointFound {
+  solve::OperatingPoint point;
+  std::optional<double> depressurisation_pa{};  ///< found, in a house whose leakage is known
+};
+
+/// Operating points of one layout whose numbers change, the layout read once. What can be changed
+/// in the checked layout itself is changed there, to the last digit as the edited file gives it
+/// (`tests/unit/study/points_test.cpp`); for the rest the tree is edited and read again.
+/// Each thread has its own copy.
+class Points {
+ public:
+  struct Asked {
+    std::string speed;                ///< empty: the highest that is not locked out
+    std::vector<std::string> places;  ///< paths, see edit/path.hpp
+    std::vector<double> first;        ///< a value of each, SI: tells what the places take
+  };
+  /// @param layout and catalogue outlive the points
+  [[nodiscard]] static base::Checked<Points> of(const layout::Layout& layout,
+                                                const fitting::Catalogue& catalogue,
+                                                const Asked& asked);
+
+  /// @param values one for each place, SI
+  [[nodiscard]] base::Checked<PointFound> at(std::span<const double> values);
+  /// Whether every place is changed in the checked layout itself.
+  [[nodiscard]] bool all_direct() const;
+
+ private:
+  struct Place;
+  struct Base;
+  Points() = default;
+  [[nodiscard]] base::Checked<PointFound> solved(const layout::Layout& layout) const;
+
+  std::shared_ptr<const Base> base_;
+  std::optional<layout::Layout> mine_;
+};
+
+}  // namespace ductledger::study
