@@ -171,7 +171,8 @@ Exit run_version(const Options& options) {
       fmt::format(
           "ductledger {}\n"
           "layout format 1; documents ductledger.check/1, ductledger.checks/1, "
-          "ductledger.compare/1, ductledger.size/1, ductledger.parts/1, ductledger.fittings/1, "
+          "ductledger.compare/1, ductledger.size/1, ductledger.makeup/1, ductledger.parts/1, "
+          "ductledger.fittings/1, "
           "ductledger.review/1, ductledger.commission/1, ductledger.measured/1, "
           "ductledger.report/1, "
           "ductledger.error/1\ncatalogue {}\n",

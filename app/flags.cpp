@@ -37,7 +37,6 @@ constexpr std::array kCommands{
         "smallest that fail narrowly are tried with other elbows and caps. Also the greatest "
         "length, further elbows and the least fan pressure. Exit status 1: no size delivers.",
         "  ductledger size kitchen.yaml --deliver 250cfm\n"
-        "  ductledger size kitchen.yaml --makeup\n"
         "  ductledger size kitchen.yaml --deliver 250cfm --max-depth 4in --max-velocity 1500fpm\n",
         {1, 1, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
         run_size},

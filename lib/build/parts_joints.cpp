@@ -36,7 +36,7 @@ bool Bill::is_flexible(std::size_t index) const {
   const Piece& piece = pieces()[index];
   return piece.kind == PieceKind::flex ||
          (piece.kind == PieceKind::elbow &&
-          catalogue_.traits(fitting::Kind::elbow, type_of(index)).is(fitting::Make::flexible));
+          piece.as<layout::Elbow>().make == fitting::Make::flexible);
 }
 
 bool Bill::any_flexible() const {

@@ -5,7 +5,6 @@
 #include <nlohmann/json.hpp>
 
 #include "base/text.hpp"
-#include "document/figures.hpp"
 #include "document/json_internal.hpp"
 #include "document/review.hpp"
 #include "document/size.hpp"
@@ -76,13 +75,12 @@ Json speed_name(const study::CheckResult& /*of*/, const result::SpeedResult& spe
   return speed.name;
 }
 Json known_airflow(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
-  const Airflow known = airflow(speed);
-  return known.bound == Bound::none ? kNothing : number(known.airflow_m3_s);
+  const result::Figures& known = speed.figures;
+  return known.bound == result::Bound::none ? kNothing : number(known.airflow_m3_s);
 }
-Json known_standard(const study::CheckResult& of, const result::SpeedResult& speed) {
-  const Airflow known = airflow(speed);
-  return known.bound == Bound::none ? kNothing
-                                    : number(standard_airflow_m3_s(of, known.airflow_m3_s));
+Json known_standard(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
+  const result::Figures& known = speed.figures;
+  return known.bound == result::Bound::none ? kNothing : number(known.standard_airflow_m3_s);
 }
 Json low(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
   return speed.airflow_band_m3_s ? number(speed.airflow_band_m3_s->low) : kNothing;
@@ -91,10 +89,10 @@ Json high(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
   return speed.airflow_band_m3_s ? number(speed.airflow_band_m3_s->high) : kNothing;
 }
 bool has_pressure(const result::SpeedResult& speed) {
-  return airflow(speed).bound != Bound::none && speed.point.status != solve::Status::no_flow;
+  return speed.figures.bound != result::Bound::none && speed.point.status != solve::Status::no_flow;
 }
-Json static_pressure(const study::CheckResult& of, const result::SpeedResult& speed) {
-  return has_pressure(speed) ? number(fan_static_pressure_pa(of, speed.point)) : kNothing;
+Json static_pressure(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
+  return has_pressure(speed) ? number(speed.figures.static_pressure_pa) : kNothing;
 }
 Json total_pressure(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
   return has_pressure(speed) ? number(speed.point.total_pressure_pa) : kNothing;
@@ -106,19 +104,19 @@ Json rated(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
   return speed.rated ? number(speed.rated->airflow_m3_s) : kNothing;
 }
 Json share(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
-  return number(share_of_rated(speed));
+  return number(speed.figures.share_of_rated);
 }
 Json depressurisation(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
   return speed.house && speed.house->coupled ? number(speed.house->judged_depressurisation_pa)
                                              : kNothing;
 }
 Json costliest_piece(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
-  const solve::LedgerRow* row = speed.ledger ? costliest(*speed.ledger) : nullptr;
+  const solve::LedgerRow* row = speed.ledger ? speed.ledger->costliest() : nullptr;
   return row == nullptr ? kNothing
                         : Json(row->type.empty() ? row->piece : row->piece + ' ' + row->type);
 }
 Json costliest_share(const study::CheckResult& /*of*/, const result::SpeedResult& speed) {
-  const solve::LedgerRow* row = speed.ledger ? costliest(*speed.ledger) : nullptr;
+  const solve::LedgerRow* row = speed.ledger ? speed.ledger->costliest() : nullptr;
   return row == nullptr ? kNothing : number(row->share);
 }
 Json equivalent_length(const study::CheckResult& of, const result::SpeedResult& /*speed*/) {

@@ -57,7 +57,8 @@ units::Message band_words(const result::Band& band, units::Dimension dimension) 
 
 units::Message delivered_words(const result::SpeedResult& speed) {
   const std::optional<result::Band> band = result::band_of(speed);
-  if (solve::is_bound(speed.point.status) && band) {
+  const bool by_one_rating = speed.point.status == solve::Status::not_determined;
+  if ((solve::is_bound(speed.point.status) || by_one_rating) && band) {
     return band_words(*band, units::Dimension::airflow);
   }
   units::Message words{"{}", {airflow(speed.point.airflow_m3_s)}};

@@ -408,7 +408,7 @@ class Writer : public HtmlPage {
     if (assumed) {
       line(
           "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
-          "is wide; state its maker's</p>");
+          "is wide; the maker's narrows it</p>");
     }
   }
 

@@ -159,11 +159,11 @@ class Overrides {
     if (piece.coefficient) {
       one.stated = piece.coefficient->value;
       findings::append(one.said, {": stated C {}", {findings::number(*one.stated)}});
-    } else if (!piece.drops.empty()) {
+    } else if (!piece.drops().empty()) {
       findings::append(one.said,
                        {": stated {} at {}",
-                        {findings::pressure(piece.drops.front().pressure_pa),
-                         findings::airflow(piece.drops.front().airflow_m3_s)}});
+                        {findings::pressure(piece.drops().front().pressure_pa),
+                         findings::airflow(piece.drops().front().airflow_m3_s)}});
     }
     if (!piece.note.empty()) {
       findings::append(one.said, {", " + findings::literal(piece.note), {}});

@@ -8,8 +8,10 @@
 #include "air/air.hpp"
 #include "duct/friction.hpp"
 #include "duct/straight.hpp"
+#include "fitting/floating_flap.hpp"
 #include "fitting/junction.hpp"
 #include "fitting/materials.hpp"
+#include "units/constants.hpp"
 #include "units/quantity.hpp"
 
 namespace ductledger::study {
@@ -236,6 +238,12 @@ FittingValue value_of(const Catalogue& catalogue,
   value.loss_pa = c.value * value.reynolds_factor * velocity_pressure_pa;
   if (c.friction_length_m > 0.0) {
     value.loss_pa += c.friction_length_m * friction_pa_per_m(sheet.reference, sheet.airflow_m3_s);
+  }
+  if (c.floating && velocity_pressure_pa > 0.0) {
+    // As far as the stream lifts it at this airflow.
+    const double lift = velocity_pressure_pa / (c.floating->mass_kg_m2 * units::kGravityM_S2);
+    value.loss_pa +=
+        c.floating->open_coefficient * fitting::flap_excess(lift) * velocity_pressure_pa;
   }
   value.whole_coefficient = value.loss_pa / velocity_pressure_pa;
   return value;

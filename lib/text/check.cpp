@@ -250,8 +250,8 @@ class Writer : private Page {
     }
     if (seen.assumed) {
       paragraph(
-          "? assumed: no published figure for this piece, so its uncertainty is wide; state "
-          "its maker's");
+          "? assumed: no published figure for this piece, so its uncertainty is wide; the maker's "
+          "narrows it");
     }
     if (seen.close) {
       paragraph("~ close to another elbow: charged as the published pair, not as single ones");

@@ -388,6 +388,7 @@ std::string fitting_sheet_text(const FittingSheet& sheet,
   page.paragraph("Use: " + sheet.entry->use + ".");
   page.blank();
   value_lines(page, sheet);
+  floating(page, sheet);
   variables_table(page, sheet);
   curve_table(page, sheet);
   alternatives(page, sheet);

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "fitting/entry.hpp"
 
 namespace ductledger::words {
 
@@ -170,7 +171,12 @@ std::string row_name(const solve::LedgerRow& row) {
 }
 
 bool is_assumed(const solve::LedgerRow& row) noexcept {
-  return row.status == "assumed" || (row.piece == "cap" && row.source == "composed");
+  if (row.piece != "cap" || row.source != "composed") {
+    return row.status == "assumed";
+  }
+  // One number between limits: no law and no table stands behind it.
+  const fitting::Entry* entry = fitting::Catalogue::built_in().entry(row.entry);
+  return row.status == "assumed" || (entry != nullptr && entry->standard()->range.has_value());
 }
 
 std::string finding_title(const std::string& code) {

@@ -1,3 +1,4 @@
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -9,11 +10,12 @@ namespace {
 constexpr double kUncertain = 0.3;
 constexpr double kWeighty = 0.15;
 
-/// Assumed, common practice, or a cap put together of other figures.
+/// Assumed, common practice, or a cap's one number that was put together of other figures.
 [[nodiscard]] bool without_source(const fitting::Coefficient& from) {
   return from.status == fitting::Status::assumed ||
          from.status == fitting::Status::common_practice ||
-         (from.source == "composed" && from.entry.starts_with("cap/"));
+         (from.source == "composed" && from.entry.starts_with("cap/") &&
+          std::isfinite(from.stated_range[0]));
 }
 
 std::vector<Finding> check(const result::Case& subject) {

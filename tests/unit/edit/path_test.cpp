@@ -68,7 +68,7 @@ TEST(Path, leads_to_keys_bare_values_and_what_is_not_there_yet) {
   ASSERT_TRUE(edited) << base::render(edited.error());
   const auto& pieces = edited->run.pieces;
   EXPECT_NEAR(*pieces[0].length_m, 6.0 * 0.3048, 1e-12);
-  EXPECT_NEAR(pieces[1].angle_rad, 0.7853981633974483, 1e-12);
+  EXPECT_NEAR(pieces[1].as<layout::Elbow>().angle_rad, 0.7853981633974483, 1e-12);
   EXPECT_EQ(pieces[2].coefficient->value, 0.7);
   EXPECT_EQ(pieces[3].type, "roof-hood-flap");
   EXPECT_NEAR(edited->site.outdoor.temperature_k, 273.15, 1e-9);
