@@ -234,7 +234,8 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
     entry.traits = read_traits(map, entry.kind, scope.problems);
     entry.floating = read_floating_flap(map, entry.kind, scope.problems);
   } else {
-    for (const char* key : {"sections", "from_to", "outlet", "flap", "make", "openings", "floating_flap"}) {
+    for (const char* key :
+         {"sections", "from_to", "outlet", "flap", "make", "openings", "floating_flap"}) {
       map.allow(key);
     }
   }

@@ -162,8 +162,7 @@ class Perturbed {
     if (!arrays_.wind) {
       return rho * (arrays_.wind_pa - arrays_.stack_pa) + arrays_.back_pressure_pa;
     }
-    return rho * (arrays_.wind_pa + arrays_.wind_u_pa * own().z(*arrays_.wind) -
-                  arrays_.stack_pa) +
+    return rho * (arrays_.wind_pa + arrays_.wind_u_pa * own().z(*arrays_.wind) - arrays_.stack_pa) +
            arrays_.back_pressure_pa;
   }
 

@@ -14,9 +14,8 @@ enum class Became {
   changed,  ///< another verdict, or the same on other facts
   cleared   ///< was not met or not shown, and is met or does not apply any more
 };
-inline constexpr auto kBecameWords = base::words<Became>({{Became::added, "new"},
-                                                              {Became::changed, "changed"},
-                                                              {Became::cleared, "cleared"}});
+inline constexpr auto kBecameWords = base::words<Became>(
+    {{Became::added, "new"}, {Became::changed, "changed"}, {Became::cleared, "cleared"}});
 [[nodiscard]] constexpr const char* word(Became kind) { return kBecameWords.of(kind); }
 
 /// One rule that is judged otherwise than before.
@@ -29,7 +28,7 @@ struct JudgementChange {
 /// A finding, an override or a figure handed in that came or went.
 struct RemarkChange {
   Became kind = Became::added;  ///< added or cleared
-  std::string code;                     ///< of a finding; else `stated` or `handed-in`
+  std::string code;             ///< of a finding; else `stated` or `handed-in`
   units::Message said;
 };
 

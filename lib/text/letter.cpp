@@ -148,7 +148,7 @@ class Against : public Page {
     if (first) {
       heading(kind == study::Became::added     ? "New"
               : kind == study::Became::changed ? "Changed"
-                                                   : "Cleared");
+                                               : "Cleared");
     }
     first = false;
   }

@@ -7,7 +7,6 @@
 #include <string>
 #include <vector>
 
-
 // A number changed in the checked layout gives what the edited file gives, to the last digit.
 namespace ductledger::study {
 namespace {

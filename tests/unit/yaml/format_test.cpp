@@ -68,6 +68,9 @@ TEST(Format, EveryExampleAndSchemaLayoutIsFormattedOnceAndForAll) {
   for (const char* folder : {"/examples", "/tests/schema/layouts", "/tests/regression/one_fault"}) {
     for (const auto& file :
          std::filesystem::directory_iterator(std::string(DUCTLEDGER_SOURCE_DIR) + folder)) {
+      if (file.path().extension() != ".yaml") {
+        continue;
+      }
       std::ifstream in(file.path());
       const std::string text{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
       const std::string once = formatted_text(text);
