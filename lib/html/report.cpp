@@ -219,6 +219,24 @@ class Writer : public HtmlPage {
     return text + band(speed_at(speed, "/operating_point/airflow_band_m3_s"), Dimension::airflow);
   }
 
+  /// The rules that the inspection sheet finds not met, by their titles; empty: none, or no sheet.
+  [[nodiscard]] std::string rules_not_met() const {
+    const study::ReviewResult* review = subjects_[index()].review;
+    std::vector<std::string> titles;
+    if (review != nullptr) {
+      for (const rules::Judgement& one : review->judgements) {
+        if (one.verdict == rules::Verdict::not_met) {
+          titles.push_back(one.rule->title);
+        }
+      }
+    }
+    return titles.empty() ? ""
+                          : fmt::format(
+                                "<p class=\"verdict not-met\"><strong>NOT MET</strong> by "
+                                "the inspection sheet: {}</p>",
+                                escaped(base::joined(titles, "and")));
+  }
+
   void answer_part() {
     const study::CheckResult& of = result();
     std::string sentence;
@@ -237,10 +255,16 @@ class Writer : public HtmlPage {
                   " required: " + requirement_word(of) + ".";
     }
     const document::Verdict verdict = document::verdict(of);
-    line(fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
-                     word(verdict.standing),
-                     verdict.mark(),
-                     escaped(verdict.text(options_.system))));
+    const std::string broken = rules_not_met();
+    const std::string found = fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
+                                          word(verdict.standing),
+                                          verdict.mark(),
+                                          escaped(verdict.text(options_.system)));
+    const bool found_first = verdict.standing >= document::Standing::not_met || broken.empty();
+    line(found_first ? found : broken);
+    if (!broken.empty()) {
+      line(found_first ? broken : found);
+    }
     line(fmt::format("<p class=\"answer\">{}</p>", sentence));
     const std::string most = costliest_words(of);
     const std::string spent = most == "-" ? "" : "Largest loss: " + most + ". ";
