@@ -292,5 +292,32 @@ TEST(NominalRoute, is_left_out_where_it_means_nothing) {
           .nominal);
 }
 
+// A tight house with a water heater that draws its air from the room.
+TEST(Advice, a_row_tells_what_the_change_does_to_the_house) {
+  const study::CheckResult result =
+      advised(kitchen("8 in round",
+                      "run:\n  section: 6 in round\n  heading: up\n  pieces:\n    - transition: "
+                      "6 in round\n    - straight: 12 ft\n    - elbow: {type: mitered, turn: "
+                      "back}\n    - straight: 4 ft\n    - cap: wall-hood-flap\n") +
+              "house: {leakage: {airflow: 700 cfm, at: 50 Pa}, combustion: [{kind: "
+              "natural-draft-water-heater}]}\n");
+  ASSERT_TRUE(result.advice);
+  ASSERT_TRUE(result.advice->limit_pa);
+  ASSERT_FALSE(result.advice->rows.empty());
+  EXPECT_NEAR(*result.advice->depressurisation_pa,
+              result.speeds.front().house->judged_depressurisation_pa,
+              1e-9);
+  for (const study::AdviceRow& row : result.advice->rows) {
+    auto changed = study::with_changes(result.layout, row);
+    ASSERT_TRUE(changed);
+    const auto checked = study::check(*std::move(changed), catalogue());
+    ASSERT_TRUE(checked);
+    ASSERT_TRUE(row.depressurisation_pa);
+    EXPECT_NEAR(
+        *row.depressurisation_pa, checked->speeds.front().house->judged_depressurisation_pa, 1e-6);
+    EXPECT_EQ(row.over_limit, *row.depressurisation_pa > *result.advice->limit_pa);
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::study
