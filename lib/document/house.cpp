@@ -5,6 +5,7 @@
 
 #include "base/words.hpp"
 #include "document/json_internal.hpp"
+#include "units/constants.hpp"
 
 namespace ductledger::document {
 namespace {
@@ -68,6 +69,15 @@ Json at_limit(const std::optional<house::AtLimit>& from) {
           {"airtightness_50_pa_m3_s", number(from->airtightness_m3_s)}};
 }
 
+/// The wind's part of what acts on the envelope: the rest is the stack on leaks of stated height.
+double wind_on(const house::Zone& zone, const layout::House& house) {
+  const double above_m = house.leakage ? house.leakage->above_collar_m.value_or(0.0) : 0.0;
+  return above_m == 0.0
+             ? zone.envelope_pa
+             : zone.envelope_pa + (zone.outdoor_density_kg_m3 - zone.indoor_density_kg_m3) *
+                                      units::kGravityM_S2 * above_m;
+}
+
 }  // namespace
 
 nlohmann::ordered_json house_object(const study::CheckResult& result) {
@@ -75,15 +85,15 @@ nlohmann::ordered_json house_object(const study::CheckResult& result) {
     return nullptr;
   }
   const layout::House& from = *result.layout.house;
-  return {
-      {"coupled", result.house.coupled() != nullptr},
-      {"leakage", leakage(from.leakage)},
-      {"other_exhaust_m3_s",
-       result.house.zone ? number(result.house.zone->other_exhaust_m3_s) : Json(nullptr)},
-      {"envelope_pa", result.house.zone ? number(result.house.zone->envelope_pa) : Json(nullptr)},
-      {"makeup",
-       {{"kind", layout::word(from.makeup.kind)}, {"interlocked", from.makeup.interlocked}}},
-      {"limit", limit(house::limit_of(from))}};
+  return {{"coupled", result.house.coupled() != nullptr},
+          {"leakage", leakage(from.leakage)},
+          {"other_exhaust_m3_s",
+           result.house.zone ? number(result.house.zone->other_exhaust_m3_s) : Json(nullptr)},
+          {"envelope_wind_pa",
+           result.house.zone ? number(wind_on(*result.house.zone, from)) : Json(nullptr)},
+          {"makeup",
+           {{"kind", layout::word(from.makeup.kind)}, {"interlocked", from.makeup.interlocked}}},
+          {"limit", limit(house::limit_of(from))}};
 }
 
 nlohmann::ordered_json speed_house_object(const result::SpeedResult& speed) {

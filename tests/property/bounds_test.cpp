@@ -132,7 +132,7 @@ TEST(BoundsProperty, EveryFallingFanThroughOneRatingCrossesWithinTheBounds) {
   for (int i = 0; i < 120; ++i) {
     const double rated_cfm = 80.0 + 300.0 * unit(engine);
     const double rated_in = 0.05 + 0.3 * unit(engine);
-    const double coefficient = 0.5 + 8.0 * unit(engine);
+    const double coefficient = 1.1 + 8.0 * unit(engine);  // below 1 the loss may fall
     const auto result = support::check(fmt::format(
         "layout: 1\nappliance: {{kind: range-hood, collar: 6 in round}}\n"
         "fan: {{speeds: [{{name: a, rated: {{airflow: {} cfm, pressure: {} inH2O}}}}]}}\n"
