@@ -252,10 +252,6 @@ class Recalculation {
     if (parted("static pressure") == nullptr && parted("airflow") == nullptr) {
       return;
     }
-    if (!record_.off_curve.empty()) {
-      record_.first_step = {"the fan's curve: the point handed in lies off it", {}};
-      return;
-    }
     if (submitted_.airflow_m3_s && submitted_.static_pressure_pa) {
       const double at_m3_s = *submitted_.airflow_m3_s;
       const std::optional<double> run_pa = run_static_pa(subject_, at_m3_s);
@@ -267,7 +263,10 @@ class Recalculation {
         return;
       }
     }
-    record_.first_step = {"where the fan's curve crosses the run", {}};
+    record_.first_step = {record_.off_curve.empty()
+                              ? "where the fan's curve crosses the run"
+                              : "the fan's curve: the point handed in lies off it",
+                          {}};
   }
 
   const result::Case& subject_;
