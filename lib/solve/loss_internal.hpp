@@ -113,10 +113,9 @@ T RunLossOf<T>::of(const PieceLossOf<T>& piece, const T& airflow_m3_s) const noe
 
 template <class T>
 typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6) const noexcept {
-  // Friction and every Reynolds law of the catalogue rise with airflow; a
-  // stated filter's two points may hold a falling term.
-  // What floats of a flap rises at least as its quarter power does, so a tenth of its open square
-  // is sure; a sprung flap's loss is flat where it just opens.
+  // Friction and every Reynolds law of the catalogue rise with airflow; a stated filter's two
+  // points may hold a falling term. What floats of a flap rises at least as its quarter power does,
+  // so a tenth of its open square is sure; a sprung flap's loss is flat where it just opens.
   constexpr double kNotSureOfFloating = 0.9;
   T sure = square_ - minus_square_pa_s2_m6;
   for (const FlapTerm& flap : flaps_) {

@@ -22,7 +22,7 @@ study::CheckResult with_totals(study::CheckResult result, double start_pa) {
     row.total_pressure_after_pa = total_pa;
     row.static_pressure_after_pa = total_pa;
   }
-  return result;
+  return test::settled(std::move(result));
 }
 
 /// Straight pieces of 1 m at 2 Pa each behind the fan at the collar.
