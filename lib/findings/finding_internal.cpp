@@ -177,6 +177,25 @@ double share_of(const result::Case& subject, const solve::CompiledPiece& piece) 
   return 0.0;
 }
 
+const layout::Piece* transition_duct(const result::Case& subject) {
+  constexpr double kLongestM = 8.0 * units::kMetresPerFoot;
+  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
+  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer || pieces.empty() ||
+      pieces.front().kind != layout::PieceKind::flex) {
+    return nullptr;
+  }
+  const layout::Piece& flex = pieces.front();
+  const layout::Facts& facts = subject.layout->facts;
+  const std::string& through = flex.around().through;
+  const bool in_view = through.empty() || through == "conditioned" || through == "garage";
+  const bool stated = facts.find("run.transition_duct.length") != nullptr ||
+                      facts.find("run.transition_duct.listing") != nullptr ||
+                      facts.find("run.transition_duct.pieces") != nullptr;
+  const bool is_short = flex.length_m.value_or(0.0) <= kLongestM * (1.0 + 1e-9);
+  const bool hidden = !in_view || facts.yes_no("run.transition_duct.concealed").value_or(false);
+  return stated || (is_short && !hidden) ? &flex : nullptr;
+}
+
 bool discharges_into_room(const result::Case& subject) {
   return subject.layout->run.discharge == layout::Discharge::room;
 }

@@ -86,6 +86,11 @@ constexpr double kAreaTolerance = 0.04;
 /// Share of all losses in the headline speed's ledger; 0 where there is none.
 [[nodiscard]] double share_of(const result::Case& subject, const solve::CompiledPiece& piece);
 
+/// The flexible piece at a dryer's collar that is its transition duct: stated so, or at most 8 ft
+/// and in view; null: there is none.
+/// @source irc-2024-new-york M1502.4.3
+[[nodiscard]] const layout::Piece* transition_duct(const result::Case& subject);
+
 [[nodiscard]] bool discharges_into_room(const result::Case& subject);
 [[nodiscard]] bool is_range_hood(const result::Case& subject);
 

@@ -251,40 +251,15 @@ std::string metal_word(const std::string& material) {
   return material.rfind("galvanized", 0) == 0 ? "galvanized-steel" : material;
 }
 
-bool stated_yes(const char* path, const result::Case& subject) {
-  const Values values = stated_values(path, subject);
-  return !values.empty() && values.front().yes;
-}
-
 bool in_view(const layout::Piece& piece) {
   const std::string& through = piece.around().through;
   return through.empty() || through == "conditioned" || through == "garage";
 }
 
-/// A transition duct is short and in view; longer or hidden flexible duct is duct like any other.
-constexpr double kTransitionDuctM = 8.0 * units::kMetresPerFoot;
-
-/// The flexible piece at a dryer's collar that is its transition duct; null: there is none.
-/// @source irc-2024-new-york M1502.4.3: at most 8 ft, not concealed
-const layout::Piece* transition_piece(const result::Case& subject) {
-  const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
-  if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer || pieces.empty() ||
-      pieces.front().kind != PieceKind::flex) {
-    return nullptr;
-  }
-  const layout::Piece& flex = pieces.front();
-  const bool stated = subject.layout->facts.find("run.transition_duct.length") != nullptr ||
-                      subject.layout->facts.find("run.transition_duct.listing") != nullptr ||
-                      subject.layout->facts.find("run.transition_duct.pieces") != nullptr;
-  const bool is_short = flex.length_m.value_or(0.0) <= kTransitionDuctM * (1.0 + 1e-9);
-  const bool hidden = !in_view(flex) || stated_yes("run.transition_duct.concealed", subject);
-  return stated || (is_short && !hidden) ? &flex : nullptr;
-}
-
 Values duct_material(const result::Case& subject) {
   const bool run_states_none = default_taken(subject, "run.material");
   const std::vector<layout::Piece>& pieces = subject.layout->run.pieces;
-  const layout::Piece* transition = transition_piece(subject);
+  const layout::Piece* transition = findings::transition_duct(subject);
   Values values;
   for (const layout::Piece& piece : pieces) {
     if (piece.kind == PieceKind::flex && &piece != transition) {
@@ -330,7 +305,7 @@ Values ductless_dryer(const result::Case& subject) {
 }
 
 Values transition_duct(const result::Case& subject) {
-  if (const layout::Piece* piece = transition_piece(subject)) {
+  if (const layout::Piece* piece = findings::transition_duct(subject)) {
     return {answer_of(Answer::yes, piece->span)};
   }
   for (const char* path : {"run.transition_duct.length",
@@ -347,7 +322,7 @@ Values transition_duct(const result::Case& subject) {
 
 Values transition_duct_length(const result::Case& subject) {
   Values stated = stated_values("run.transition_duct.length", subject);
-  const layout::Piece* piece = transition_piece(subject);
+  const layout::Piece* piece = findings::transition_duct(subject);
   if (stated.empty() && piece != nullptr && piece->length_m) {
     return {value_of(*piece->length_m, piece->span)};
   }
@@ -355,7 +330,7 @@ Values transition_duct_length(const result::Case& subject) {
 }
 
 Values transition_duct_concealed(const result::Case& subject) {
-  const layout::Piece* piece = transition_piece(subject);
+  const layout::Piece* piece = findings::transition_duct(subject);
   if (piece != nullptr && !in_view(*piece)) {
     return {answer_of(Answer::yes, piece->span)};
   }
@@ -373,7 +348,7 @@ Values termination_screen(const result::Case& subject) {
 }
 
 Values flexible_duct(const result::Case& subject) {
-  const layout::Piece* transition = transition_piece(subject);
+  const layout::Piece* transition = findings::transition_duct(subject);
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = findings::piece_of(subject, piece);
     if (stated != nullptr && stated != transition &&

@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <string_view>
+#include <variant>
 
 #include "findings/finding_internal.hpp"
 #include "fitting/default_uncertainty.hpp"
+#include "layout/catalogue_query.hpp"
 #include "layout/piece_number.hpp"
 
 namespace ductledger::rules {
@@ -69,8 +71,11 @@ class Overrides {
       compare(
           piece, index, piece.coefficient->value, downstream ? piece.downstream : piece.upstream);
       no_uncertainty(piece, index);
-    } else if (piece.equivalent_length_m) {
-      if (const solve::CompiledPiece* own = compiled(*subject_.run, index)) {
+    } else if (piece.equivalent_length_m || !piece.drops().empty()) {
+      const bool fitting =
+          layout::catalogue_kind(piece.kind).has_value() && piece.kind != layout::PieceKind::filter;
+      const solve::CompiledPiece* own = fitting ? compiled(*subject_.run, index) : nullptr;
+      if (own != nullptr) {
         compare(piece,
                 index,
                 in_velocity_pressures(*subject_.run, *own, piece.upstream, airflow_m3_s_),
@@ -86,6 +91,13 @@ class Overrides {
     layout::Layout without = *subject_.layout;
     without.run.pieces[index].coefficient.reset();
     without.run.pieces[index].equivalent_length_m.reset();
+    std::visit(
+        [](auto& detail) {
+          if constexpr (requires { detail.drops; }) {
+            detail.drops.clear();
+          }
+        },
+        without.run.pieces[index].detail);
     const auto run = solve::compile(without, *subject_.catalogue);
     const solve::CompiledPiece* piece = run ? compiled(*run, index) : nullptr;
     return piece == nullptr
@@ -97,14 +109,15 @@ class Overrides {
                std::size_t index,
                double stated,
                const duct::Section& section) {
-    Override one{
-        .kind = piece.coefficient ? OverrideKind::coefficient : OverrideKind::equivalent_length,
-        .what = name_of(piece, index),
-        .number = layout::piece_number(index),
-        .stated = stated,
-        .catalogue = of_catalogue(index, section),
-        .said = {},
-        .span = piece.span};
+    Override one{.kind = piece.coefficient           ? OverrideKind::coefficient
+                         : piece.equivalent_length_m ? OverrideKind::equivalent_length
+                                                     : OverrideKind::loss,
+                 .what = name_of(piece, index),
+                 .number = layout::piece_number(index),
+                 .stated = stated,
+                 .catalogue = of_catalogue(index, section),
+                 .said = {},
+                 .span = piece.span};
     const bool far =
         !one.catalogue || stated < *one.catalogue / kFar || stated > *one.catalogue * kFar;
     const bool below_exit = piece.kind == layout::PieceKind::cap && stated < kExitHead &&
@@ -113,9 +126,11 @@ class Overrides {
       return;
     }
     one.said = {findings::literal(one.what) + ": stated C {}", {findings::number(stated)}};
-    if (!piece.coefficient) {
+    if (piece.equivalent_length_m) {
       findings::append(one.said,
                        {", as {} of duct", {findings::length(*piece.equivalent_length_m)}});
+    } else if (!piece.coefficient) {
+      say_drop(piece, one.said);
     }
     if (one.catalogue) {
       findings::append(one.said, {"; catalogue {}", {findings::number(*one.catalogue)}});
@@ -148,6 +163,16 @@ class Overrides {
                     .span = piece.span});
   }
 
+  static void say_drop(const layout::Piece& piece, units::Message& words) {
+    if (!piece.drops().empty()) {
+      const layout::StatedDrop& drop = piece.drops().front();
+      findings::append(
+          words,
+          {": stated {} at {}",
+           {findings::pressure(drop.pressure_pa), findings::airflow(drop.airflow_m3_s)}});
+    }
+  }
+
   void loss(const layout::Piece& piece, std::size_t index) {
     Override one{.kind = OverrideKind::loss,
                  .what = name_of(piece, index),
@@ -159,11 +184,8 @@ class Overrides {
     if (piece.coefficient) {
       one.stated = piece.coefficient->value;
       findings::append(one.said, {": stated C {}", {findings::number(*one.stated)}});
-    } else if (!piece.drops().empty()) {
-      findings::append(one.said,
-                       {": stated {} at {}",
-                        {findings::pressure(piece.drops().front().pressure_pa),
-                         findings::airflow(piece.drops().front().airflow_m3_s)}});
+    } else {
+      say_drop(piece, one.said);
     }
     if (!piece.note.empty()) {
       findings::append(one.said, {", " + findings::literal(piece.note), {}});

@@ -1,5 +1,7 @@
+#include <string>
 #include <utility>
 
+#include "base/text.hpp"
 #include "findings/checks/list_internal.hpp"
 
 namespace ductledger::findings {
@@ -10,15 +12,26 @@ std::vector<Finding> check(const result::Case& subject) {
     return {};
   }
   const layout::ApplianceKind kind = subject.layout->appliance.kind;
+  const layout::Layout& layout = *subject.layout;
   const bool hood = kind == layout::ApplianceKind::range_hood;
+  const std::string fuel = layout.appliance.cooking
+                               ? base::canonical_word(layout.appliance.cooking->fuel)
+                               : std::string();
+  const bool electric = fuel.find("electric") != std::string::npos || fuel == "induction";
+  // What is made for it, over cooking that burns nothing, where other ventilation takes the
+  // moisture: told, not warned of.
+  const bool as_intended = hood && electric &&
+                           layout.facts.yes_no("appliance.ductless").value_or(false) &&
+                           layout.facts.yes_no("dwelling.other_ventilation").value_or(false);
+  const bool burns = (hood && !electric) || kind == layout::ApplianceKind::exhaust;
   Finding found = finding(
       kDischargesIntoRoom,
-      {.level = Level::warn,
-       .message = {hood || kind == layout::ApplianceKind::exhaust
-                       ? "the air returns to the room: moisture and combustion products stay inside"
-                       : "the air returns to the room: moisture stays inside",
+      {.level = as_intended ? Level::note : Level::warn,
+       .message = {burns ? "the air returns to the room: moisture and combustion products stay "
+                           "inside"
+                         : "the air returns to the room: moisture stays inside",
                    {}},
-       .span = subject.layout->run.span});
+       .span = layout.run.span});
   if (kind == layout::ApplianceKind::bath_fan) {
     found.source =
         "International Residential Code, M1505.2 in recent editions: bath exhaust goes outdoors";

@@ -13,12 +13,13 @@ std::vector<Finding> check(const result::Case& subject) {
   const layout::ApplianceKind kind = subject.layout->appliance.kind;
   const bool dryer = kind == layout::ApplianceKind::clothes_dryer;
   const bool never = is_range_hood(subject) || dryer;
+  const layout::Piece* transition = transition_duct(subject);
   const solve::CompiledPiece* first = nullptr;
   double length_m = 0.0;
   double least_stretched = 1.0;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const layout::Piece* stated = piece_of(subject, piece);
-    if (stated == nullptr) {
+    if (stated == nullptr || stated == transition) {
       continue;
     }
     const auto* flex = stated->if_is<layout::Flex>();

@@ -1,6 +1,8 @@
 #include <gtest/gtest.h>
 #include <yaml-cpp/yaml.h>
 
+#include <algorithm>
+#include <array>
 #include <map>
 #include <sstream>
 #include <string>
@@ -138,7 +140,12 @@ TEST(VerdictTable, ARightLayoutIsNotComplainedOf) {
       }
     }
     for (const findings::Finding& one : result.check.findings) {
-      if (one.level != findings::Level::note) {
+      bool known = false;
+      for (const auto& warned : row["warns"]) {
+        known =
+            known || (one.level == findings::Level::warn && warned.as<std::string>() == one.code);
+      }
+      if (one.level != findings::Level::note && !known) {
         faults += one.code + ": " + one.message.text(units::System::ip) + '\n';
       }
     }
@@ -183,27 +190,31 @@ TEST(VerdictTable, ASpeedMoreImprovesNoVerdict) {
     const char* what;
     const char* speed;
   };
-  const Added all[]{
-      {"slower", "{name: added, speed_ratio: 0.5}"},
-      {"unknown", "{name: added, rated: {airflow: 2000 cfm, pressure: 0 inH2O}}"},
-      {"unknown and weak", "{name: added, rated: {airflow: 20 cfm, pressure: 0 inH2O}}"},
-      {"locked out", "{name: added, speed_ratio: 2, locked_out: yes}"},
-      {"faster", "{name: added, speed_ratio: 1.5}"},
+  constexpr std::array kAdded{
+      Added{"slower", "{name: added, speed_ratio: 0.5}"},
+      Added{"unknown", "{name: added, rated: {airflow: 2000 cfm, pressure: 0 inH2O}}"},
+      Added{"unknown and weak", "{name: added, rated: {airflow: 20 cfm, pressure: 0 inH2O}}"},
+      Added{"locked out", "{name: added, speed_ratio: 2, locked_out: yes}"},
+      Added{"faster", "{name: added, speed_ratio: 1.5}"},
   };
-  for (const Added& added : all) {
-    for (const YAML::Node& row : table()["cases"]) {
-      const std::string text = layout_text(row);
-      YAML::Node layout = YAML::Load(text);
-      if (!layout["fan"] || !layout["fan"]["speeds"] || !layout["fan"]["speeds"][0]["curve"]) {
-        continue;
-      }
-      layout["fan"]["speeds"].push_back(YAML::Load(added.speed));
+  std::size_t turn = 0;  // each layout is given two of them
+  for (const YAML::Node& row : table()["cases"]) {
+    const std::string text = layout_text(row);
+    const YAML::Node layout = YAML::Load(text);
+    if (!layout["fan"] || !layout["fan"]["speeds"][0]["curve"]) {
+      continue;
+    }
+    const ReviewResult before = reviewed(text);
+    for (int i = 0; i < 2; ++i) {
+      const Added& added = kAdded.at(turn++ % kAdded.size());
+      YAML::Node with = YAML::Clone(layout);
+      with["fan"]["speeds"].push_back(YAML::Load(added.speed));
       YAML::Emitter out;
-      out << layout;
-      std::string faults = improved(reviewed(text), reviewed(std::string(out.c_str()) + '\n'));
-      if (std::string(added.what) == "faster" &&
-          faults.find("-exhaust-rate") != std::string::npos &&
-          std::count(faults.begin(), faults.end(), '\n') == 1) {
+      out << with;
+      std::string faults = improved(before, reviewed(std::string(out.c_str()) + '\n'));
+      const bool rate_alone = faults.find("-exhaust-rate") != std::string::npos &&
+                              std::count(faults.begin(), faults.end(), '\n') == 1;
+      if (std::string_view(added.what) == "faster" && rate_alone) {
         faults.clear();
       }
       EXPECT_EQ(faults, "") << row["name"].as<std::string>() << ", a speed more: " << added.what;
