@@ -932,7 +932,7 @@ std::optional<CatalogueKey> catalogue_key(const base::SourcePtr& text) {
   if (text->text().find("catalogue") == std::string_view::npos) {
     return std::nullopt;
   }
-  const auto tree = yaml::parse(text);
+  const auto tree = yaml::parse(text, {.may_be_blank = may_be_blank});
   if (!tree || tree->root.kind != yaml::NodeKind::mapping) {
     return std::nullopt;
   }
@@ -962,7 +962,7 @@ std::optional<double> rise_by_headings(const Run& run) {
 }
 
 base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue& catalogue) {
-  auto tree = yaml::parse(text);
+  auto tree = yaml::parse(text, {.may_be_blank = may_be_blank});
   if (!tree) {
     return std::move(tree).error();
   }

@@ -44,7 +44,7 @@ std::string path_of(std::string_view text) {
   return path;
 }
 
-bool may_be_blank(const std::string& path) {
+bool asked(const std::string& path) {
   return std::ranges::find(kAsked, path) != kAsked.end() || fact_key(path) != nullptr;
 }
 
@@ -58,7 +58,7 @@ void take_out(yaml::Node& node, const std::string& prefix, Blanks& blanks) {
     const std::string path =
         prefix.empty() ? path_of(entry.key) : prefix + '.' + path_of(entry.key);
     if (entry.value.kind == yaml::NodeKind::null) {
-      if (!may_be_blank(path)) {
+      if (!asked(path)) {
         return false;
       }
       if (blanks.paths.empty()) {
@@ -116,6 +116,15 @@ void read_keys(const yaml::Node& node, SeenOnSite& seen, Reading& reading) {
 }
 
 }  // namespace
+
+bool may_be_blank(std::string_view key) {
+  const std::string last = path_of(key);
+  const auto ends_so = [&](std::string_view path) {
+    return path.substr(path.rfind('.') + 1) == last;  // npos + 1 is 0: the whole path
+  };
+  return std::ranges::any_of(kAsked, ends_so) ||
+         std::ranges::any_of(fact_keys(), [&](const FactKey& one) { return ends_so(one.path); });
+}
 
 void take_out_blank_answers(yaml::Tree& tree) {
   if (tree.root.kind != yaml::NodeKind::mapping) {

@@ -59,6 +59,8 @@ void check_facts(Reading& reading);
 
 /// `seen_on_site`: which keys of the layout somebody looked at, and when.
 void read_seen(const yaml::Node* node, Reading& reading);
+/// Whether a key, told by its last part alone, is one that a file may leave blank.
+[[nodiscard]] bool may_be_blank(std::string_view key);
 /// Takes out the answers that a file leaves blank, and the groups that hold nothing else; one
 /// warning names them. Only keys that a review asks for may be blank.
 void take_out_blank_answers(yaml::Tree& tree);

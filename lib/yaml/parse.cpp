@@ -488,6 +488,10 @@ base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits) {
   base::Diagnostics errors;
   base::Diagnostics warnings;
   for (Slip& slip : slips.found) {
+    if (!slip.blank_key.empty() && limits.may_be_blank != nullptr &&
+        limits.may_be_blank(slip.blank_key)) {
+      continue;
+    }
     if (slip.kind == SlipKind::warning) {
       warnings.push_back(std::move(slip.diagnostic));
     } else if (slip.kind == SlipKind::always || !readable) {

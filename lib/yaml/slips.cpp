@@ -56,7 +56,7 @@ base::Diagnostic& SlipFinder::add(SlipKind kind,
   diagnostic.message = std::move(message);
   diagnostic.source = source_;
   diagnostic.span = source_->span_at(range.begin, range.end - range.begin);
-  slips_.found.push_back({kind, std::move(diagnostic)});
+  slips_.found.push_back({.kind = kind, .diagnostic = std::move(diagnostic)});
   return slips_.found.back().diagnostic;
 }
 

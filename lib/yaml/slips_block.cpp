@@ -99,6 +99,7 @@ bool SlipFinder::enter(std::size_t column, std::string_view content) {
                                        "missing-value",
                                        fmt::format("{} has no value", shown(piece(open_.key))));
     diagnostic.label = "nothing stands under this key";
+    slips_.found.back().blank_key = piece(open_.key);
     const bool piece_of_list = levels_.size() > 1 && levels_[levels_.size() - 2].list;
     diagnostic.help =
         piece_of_list

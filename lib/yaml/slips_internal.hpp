@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -19,6 +20,7 @@ enum class SlipKind {
 struct Slip {
   SlipKind kind = SlipKind::always;
   base::Diagnostic diagnostic;
+  std::string blank_key{};  ///< the key that has no value, where that is the slip
 };
 
 struct Slips {
