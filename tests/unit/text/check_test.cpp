@@ -25,7 +25,7 @@ TEST(CheckText, begins_with_the_answer) {
   const std::string begin =
       "Invented run                                                       invented.yaml\n"
       "\n"
-      "  -  no failure and no warning among what was checked\n"
+      "  MET  318 cfm required; no failure and no warning among what was checked\n"
       "  high delivers 424 cfm (381 to 466). 318 cfm required: met.\n"
       "  Largest loss: 3 conical rain cap, 60 %.\n";
   EXPECT_EQ(begin, text_of(invented_result()).substr(0, begin.size()));
