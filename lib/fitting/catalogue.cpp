@@ -23,6 +23,9 @@ constexpr std::string_view kMaterialsFile = "materials.yaml";
 }  // namespace
 
 const Document& Catalogue::Impl::document(File& file) const {
+  if (const Document* ready = file.ready.get()) {
+    return *ready;
+  }
   const std::lock_guard lock(guard);
   if (!file.document) {
     auto document = std::make_shared<Document>();
@@ -35,6 +38,7 @@ const Document& Catalogue::Impl::document(File& file) const {
     DUCTLEDGER_EXPECTS(!problems.has_error());
     file.document = std::move(document);
   }
+  file.ready.set(file.document.get());
   return *file.document;
 }
 

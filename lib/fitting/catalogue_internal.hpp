@@ -1,5 +1,6 @@
 #pragma once
 
+#include <atomic>
 #include <memory>
 #include <mutex>
 #include <optional>
@@ -18,6 +19,23 @@ struct Held {
   std::string type;
 };
 
+/// The content of a file once it is read: threads that only look at it take no lock.
+class Ready {
+ public:
+  Ready() = default;
+  Ready(const Ready& other) : document_(other.get()) {}
+  Ready& operator=(const Ready& other) {
+    set(other.get());
+    return *this;
+  }
+  ~Ready() = default;
+  [[nodiscard]] const Document* get() const { return document_.load(std::memory_order_acquire); }
+  void set(const Document* document) { document_.store(document, std::memory_order_release); }
+
+ private:
+  std::atomic<const Document*> document_{nullptr};
+};
+
 /// One file: what it holds is known at once, its content is read when first needed.
 struct File {
   const EmbeddedFile* embedded = nullptr;  ///< null for a file that was added
@@ -26,6 +44,7 @@ struct File {
   std::vector<Held> held;
   std::vector<std::string> tables;
   std::shared_ptr<const Document> document;
+  Ready ready{};  ///< of `document`
 };
 
 struct Catalogue::Impl {

@@ -13,6 +13,7 @@
 #include "result/uncertainty.hpp"
 #include "solve/airflow_bounds.hpp"
 #include "solve/error_model_internal.hpp"
+#include "solve/work.hpp"
 
 namespace ductledger::solve {
 
@@ -415,6 +416,7 @@ Samples solved(const solve::ErrorModel& model,
 }  // namespace
 
 Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
+  solve::count_samples(options.count);
   std::vector<std::vector<double>> drawn;
   for (const solve::ErrorSource& source : model.sources()) {
     drawn.push_back(draw(source.identity, options));
@@ -427,6 +429,7 @@ Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
 }
 
 std::vector<Samples> even_samples(std::span<const Joint> runs, const PointOptions& options) {
+  solve::count_samples(runs.size() * options.count);
   std::map<std::string_view, std::size_t> dimensions;  // by identity, in the order they come
   std::vector<double> steepest;
   for (const Joint& run : runs) {

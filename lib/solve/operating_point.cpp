@@ -6,6 +6,7 @@
 
 #include "numeric/root.hpp"
 #include "solve/airflow_bounds.hpp"
+#include "solve/work.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -201,6 +202,7 @@ class Search {
 }  // namespace
 
 OperatingPoint operating_point(const Demand& demand, const FanAtSpeed& fan) noexcept {
+  count_operating_point();
   OperatingPoint point = Search(demand, fan).run();
   if (is_bound(point.status)) {
     const Bounded bounded{demand, fan, point.status};
