@@ -269,7 +269,7 @@ TEST(Batch, refuses_wrong_calls_with_one_message_each) {
                           {{"--rules", "irc-2021", a}, "is for `--study review`"},
                           {{"--threads", "0", a}, "expected 1 to 256"},
                           {{"--threads", "1.5", a}, "takes a whole number"},
-                          {{"--format", "json", a}, "`batch` prints no json"},
+                          {{"--format", "text", a}, "`batch` prints no text"},
                           {{folder.path("*.yaml")}, "matches no file"},
                           {{folder.path("")}, "holds no file `*.yaml`"},
                           {{}, "needs layouts"}}) {
