@@ -27,7 +27,7 @@ headers, and what find_package(ductledger) reads.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libductledger-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
-    "libboost-dev, libeigen3-dev, libfmt-dev, libyaml-cpp-dev, nlohmann-json3-dev")
+    "libboost-dev, libeigen3-dev, libfmt-dev, libtbb-dev, libyaml-cpp-dev, nlohmann-json3-dev")
 
 # What Debian's policy asks of each package. gzip without names and times: the same bytes each time.
 find_program(GZIP gzip)
