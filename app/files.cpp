@@ -7,7 +7,9 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cerrno>
+#include <csignal>
 #include <cstdio>
 #include <cstring>
 #include <memory>
@@ -128,16 +130,51 @@ Written write_all(int descriptor, std::string_view text) {
   return out;
 }
 
+namespace {
+
+constexpr std::array kEnding{SIGINT, SIGTERM, SIGHUP, SIGQUIT};
+/// Those that came while they had to wait, by their place in `kEnding`.
+std::array<std::atomic<bool>, kEnding.size()> came{};
+
+extern "C" void note_signal(int signal) {
+  for (std::size_t i = 0; i < kEnding.size(); ++i) {
+    if (kEnding[i] == signal) {
+      came[i] = true;
+    }
+  }
+}
+
+}  // namespace
+
+// Blocked in this thread alone, a signal would end the program through another: so it is also
+// noted in place of what it does.
 Uninterrupted::Uninterrupted() {
   sigset_t signals;
   sigemptyset(&signals);
-  for (const int signal : {SIGINT, SIGTERM, SIGHUP, SIGQUIT}) {
-    sigaddset(&signals, signal);
+  for (std::size_t i = 0; i < kEnding.size(); ++i) {
+    sigaddset(&signals, kEnding[i]);
+    sigaction(kEnding[i], nullptr, &actions_[i]);
+    if (actions_[i].sa_handler == SIG_DFL) {
+      struct sigaction noted {};
+      noted.sa_handler = note_signal;
+      noted.sa_flags = SA_RESTART;
+      sigaction(kEnding[i], &noted, nullptr);
+    }
   }
-  sigprocmask(SIG_BLOCK, &signals, &before_);
+  pthread_sigmask(SIG_BLOCK, &signals, &before_);
 }
 
-Uninterrupted::~Uninterrupted() { sigprocmask(SIG_SETMASK, &before_, nullptr); }
+Uninterrupted::~Uninterrupted() {
+  for (std::size_t i = 0; i < kEnding.size(); ++i) {
+    sigaction(kEnding[i], &actions_[i], nullptr);
+  }
+  pthread_sigmask(SIG_SETMASK, &before_, nullptr);
+  for (std::size_t i = 0; i < kEnding.size(); ++i) {
+    if (came[i].exchange(false)) {
+      (void)std::raise(kEnding[i]);
+    }
+  }
+}
 
 base::Checked<base::SourcePtr> read_file(const std::string& path, std::string help_if_missing) {
   const bool standard_input = path == "-";

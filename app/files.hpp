@@ -2,6 +2,7 @@
 
 #include <sys/types.h>
 
+#include <array>
 #include <csignal>
 #include <cstddef>
 #include <string>
@@ -28,6 +29,7 @@ class Uninterrupted {
 
  private:
   sigset_t before_{};
+  std::array<struct sigaction, 4> actions_{};
 };
 
 enum class Existing { replace, keep };

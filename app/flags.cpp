@@ -86,7 +86,7 @@ constexpr std::array kCommands{
         "(a path, or {\"text\": ..., \"name\": ...}). A layout that cannot be calculated is a row "
         "that says why, and the others go on. FILE after `-o` is FILE.part until it is whole.",
         "  ductledger batch kitchen.yaml bath.yaml --format csv -o rows.csv\n"
-        "  ductledger batch '*.yaml' --study review --columns not_met,not_shown\n",
+        "  ductledger batch 'kitchen*.yaml' --study review --columns not_met,not_shown\n",
         {1, kAnyNumber, "layouts", "`ductledger batch layouts/ -o rows.jsonl`"},
         run_batch},
     Command{"sweep",

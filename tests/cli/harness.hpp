@@ -72,7 +72,7 @@ struct Call {
   rlim_t largest_file = 0;                    ///< [bytes] that it may write; 0: any
   int signal_at_write = 0;                    ///< sent as soon as a file appears in `watched`
   std::string watched = {};                   ///< a folder
-  std::string grown = {};                     ///< not before this file holds something
+  int delay_ms = 0;                           ///< the signal is sent so much later
 };
 
 struct Outcome {
@@ -123,11 +123,7 @@ struct Outcome {
   if (call.signal_at_write != 0) {
     alignas(inotify_event) std::array<char, 4096> event{};
     (void)!read(watch, event.data(), event.size());
-    std::error_code not_there;
-    while (!call.grown.empty() && (!std::filesystem::exists(call.grown, not_there) ||
-                                   std::filesystem::file_size(call.grown, not_there) == 0)) {
-      usleep(200);
-    }
+    usleep(static_cast<useconds_t>(call.delay_ms) * 1000);
     kill(child, call.signal_at_write);
   }
   close(watch);
