@@ -182,7 +182,18 @@ base::Checked<PointFound> Points::at(std::span<const double> values) {
       settings.push_back({places[i].path, written(values[i], places[i].dimension)});
     }
     const auto edited = edit::with_settings(*base_->layout, *base_->catalogue, settings);
-    return edited ? solved(*edited) : base::Checked<PointFound>(edited.error());
+    if (edited) {
+      return solved(*edited);
+    }
+    // The file itself reads, so what is said is about the values; the file shows none of them.
+    const base::Diagnostic& first = edited.error().front();
+    std::vector<std::string> put;
+    for (const edit::Setting& setting : settings) {
+      put.push_back(fmt::format("`{}` at {}", setting.path.text(), setting.value));
+    }
+    return base::fault(first.rule,
+                       fmt::format("{}, with {}", first.message, base::joined(put, "and")),
+                       first.help.empty() ? first.label : first.help);
   }
   bool moved = false;
   for (std::size_t i = 0; i < places.size(); ++i) {
