@@ -73,7 +73,7 @@ constexpr std::array kCommands{
         "  ductledger review --rules irc-2021,common-practice kitchen.yaml\n"
         "  ductledger review --request kitchen.yaml > to-fill-in.yaml\n"
         "  ductledger review --letter --pdf kitchen.yaml -o letter.pdf\n"
-        "  ductledger review resubmitted.yaml --against kitchen.yaml\n",
+        "  ductledger review as-built.yaml --against kitchen.yaml\n",
         {1, kAnyNumber, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
         run_review},
     Command{

@@ -6,17 +6,13 @@
 
 #include "fitting/catalogue.hpp"
 
-/// The loss law of a run, written once over its scalar T: a number, or an array
-/// of samples.
+/// The loss law of a run, written once over its scalar T: a number, or an array of samples.
 namespace ductledger::solve {
 
-/// What the law asks of its scalar beside arithmetic; who walks arrays gives
-/// theirs:
-///   Flags                                     a yes or no of every sample
-///   is_there(term)                            whether a term has a value at
-///   all each(value, function)                     a function of a number, of
-///   every sample friction_factor(reynolds, roughness)      Darcy; 0 at rest,
-///   where it multiplies no airflow
+/// What the law asks of its scalar beside arithmetic; who walks arrays gives theirs. `Flags` is a
+/// yes or no of every sample; `is_there` tells whether a term has a value at all; `each` applies a
+/// function of a number to every sample; `friction_factor` is Darcy's, 0 at rest, where it
+/// multiplies no airflow.
 template <class T>
 struct LossScalar;
 template <>
@@ -40,8 +36,7 @@ struct PieceLossOf {
   T linear_pa_s_m3{};
   std::ptrdiff_t friction_group = -1;  ///< -1: no friction
   T friction_ratio{};                  ///< [1] L/De times multipliers
-  T reynolds_square_pa_s2_m6{};        ///< multiplied by the factor at Re =
-                                       ///< reynolds_s_m3 Q
+  T reynolds_square_pa_s2_m6{};        ///< multiplied by the factor at Re = reynolds_s_m3 Q
   T reynolds_s_m3{};
   fitting::ReynoldsFactor reynolds{};
   T opening_pressure_pa{};   ///< > 0: gravity flap
@@ -61,14 +56,12 @@ struct FrictionGroupOf {
 };
 using FrictionGroup = FrictionGroupOf<double>;
 
-/// Loss of one piece [Pa]. @param group the one it names; null where it has no
-/// friction
+/// Loss of one piece [Pa]. @param group the one it names; null where it has no friction
 [[nodiscard]] double piece_loss_pa(const PieceLoss& piece,
                                    const FrictionGroup* group,
                                    double airflow_m3_s) noexcept;
 
-/// All pieces of a run added up: what the solver walks. Defined in
-/// loss_internal.hpp.
+/// All pieces of a run added up: what the solver walks. Defined in loss_internal.hpp.
 template <class T>
 class RunLossOf {
  public:

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>
+#include <regex>
 #include <sstream>
 #include <string>
 
@@ -45,7 +46,9 @@ TEST(Request, ABlankAnswerStatesNothingAndIsTold) {
       run_of + "  independent:\n  termination:\n    to_opening:\n    onto_walkway:\n" + pieces});
   const Outcome plain = run(Call{{"review", "-"}, run_of + pieces});
   EXPECT_EQ(blank.exit, plain.exit);
-  EXPECT_EQ(blank.out, plain.out);
+  // Lines behind the blanks have other numbers.
+  const std::regex line(", line\\s+[0-9]+");
+  EXPECT_EQ(std::regex_replace(blank.out, line, ""), std::regex_replace(plain.out, line, ""));
   EXPECT_NE(blank.err.find("run.independent, run.termination.to_opening and "
                            "run.termination.onto_walkway left blank"),
             std::string::npos)

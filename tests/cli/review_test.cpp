@@ -126,7 +126,8 @@ TEST(Review, TellsStatedFromSeenOnSite) {
   EXPECT_TRUE(holds(flat(run({"review", "--sheet", path}).out), "(seen on site, 2026-03-14)"));
   EXPECT_TRUE(holds(run({"report", "--review", path}).out, "(seen on site, 2026-03-14)"));
   bool found = false;
-  for (const Json& judgement : Json::parse(run({"review", path, "--json"}).out)["judgements"]) {
+  const Json document = Json::parse(run({"review", path, "--json"}).out);
+  for (const Json& judgement : document["judgements"]) {
     for (const Json& test : judgement["tests"]) {
       if (test["fact"] == "run.termination.to_opening") {
         found = true;
@@ -198,7 +199,7 @@ TEST(Review, SaysWhatBecameOfAnEarlierFile) {
 
 TEST(Review, EndsAndCountsAsTheReportDoes) {
   for (const std::string& path : examples()) {
-    const Json review = Json::parse(run({"review", path, "--json"}).out);
+    const auto review = nlohmann::ordered_json::parse(run({"review", path, "--json"}).out);
     const Outcome page = run({"report", "--review", path});
     for (const char* level : {"fail", "warn", "note"}) {
       EXPECT_EQ(run({"review", path, "--fail-on", level}).exit,
@@ -215,7 +216,8 @@ TEST(Review, EveryRecalledRuleSaysSoInEveryView) {
   const std::string path = folder.write("a.yaml", kitchen({}));
   const std::string open = "recalled; number in this edition not verified";
   std::size_t recalled = 0;
-  for (const Json& one : Json::parse(run({"review", path, "--json"}).out)["judgements"]) {
+  const Json document = Json::parse(run({"review", path, "--json"}).out);
+  for (const Json& one : document["judgements"]) {
     const bool shown = one["verdict"] != "not-applicable";
     recalled += shown && one["rule"]["not_verified"] == open ? 1U : 0U;
   }
@@ -284,7 +286,8 @@ TEST(Review, AnAssumedFanShapeMeetsNothing) {
       "{cap: wall-hood-flap}]}\n");
   EXPECT_TRUE(holds(flat(run({"check", path}).out), "since the fan's shape is assumed"))
       << run({"check", path}).out;
-  for (const Json& one : Json::parse(run({"review", path, "--json"}).out)["judgements"]) {
+  const Json document = Json::parse(run({"review", path, "--json"}).out);
+  for (const Json& one : document["judgements"]) {
     if (one["rule"]["id"] == "kitchen-exhaust-rate") {
       EXPECT_EQ(one["verdict"], "not-shown") << one.dump(1);
     }

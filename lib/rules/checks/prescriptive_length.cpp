@@ -105,15 +105,29 @@ std::optional<RatedAt> rated_at_table_pressure(const layout::Layout& layout,
   return airflow_m3_s ? std::optional(RatedAt{*airflow_m3_s, "by its curve at {}"}) : std::nullopt;
 }
 
-/// The strongest of the speeds that can run and whose airflow at that pressure is known.
-std::optional<RatedAt> rated_at_table_pressure(const result::Case& subject) {
+/// Whether the table refuses this duct at an airflow.
+bool refused(const Duct& duct, double airflow_m3_s) {
+  const TableCell cell = prescriptive_length(
+      {.make = duct.make, .airflow_m3_s = airflow_m3_s, .diameter_m = duct.diameter_m});
+  const double allowed_m = cell.length_m - duct.elbows * kElbowDeduction_m;
+  return cell.answer == TableAnswer::not_allowed ||
+         (cell.answer == TableAnswer::length &&
+          (allowed_m <= 0.0 || duct.length_m > allowed_m * (1.0 + kRounding)));
+}
+
+/// The strongest of the speeds that can run and whose airflow at that pressure is known; one that
+/// the table refuses goes before one that lies beyond its end.
+std::optional<RatedAt> rated_at_table_pressure(const result::Case& subject, const Duct& duct) {
   std::optional<RatedAt> most;
+  const auto rank = [&](const RatedAt& of) {
+    return std::pair(refused(duct, of.airflow_m3_s), of.airflow_m3_s);
+  };
   for (const result::SpeedResult& speed : subject.speeds) {
     const auto rated =
         speed.locked_out
             ? std::nullopt
             : rated_at_table_pressure(*subject.layout, subject.layout->fan->speeds[speed.index]);
-    if (rated && (!most || rated->airflow_m3_s > most->airflow_m3_s)) {
+    if (rated && (!most || rank(*rated) > rank(*most))) {
       most = rated;
     }
   }
@@ -242,7 +256,7 @@ void judge_cell(const TableCell& cell, const Duct& duct, Judgement& judgement) {
 void judge(const result::Case& subject, Judgement& judgement) {
   const Duct duct = duct_of(subject);
   judgement.span = subject.layout->run.span;
-  const std::optional<RatedAt> rated = rated_at_table_pressure(subject);
+  const std::optional<RatedAt> rated = rated_at_table_pressure(subject, duct);
   if (!rated || duct.diameter_m <= 0.0) {
     judgement.verdict = Verdict::not_shown;
     judgement.said = {"the table asks for the airflow that the fan is rated at against {}",
