@@ -97,6 +97,21 @@ class At : public Perturbed<double, At<Z>> {
   FactorLaw law_;
 };
 
+/// Whether a piece's loss changes with an error. Of a run of thousands of pieces each error touches
+/// a few.
+bool touches(std::size_t source, const ErrorModel::PieceErrors& errors, const Arrays& arrays) {
+  const auto is = [&](const Factor& f) { return f.source == source; };
+  const auto of_section = [&](std::size_t section) {
+    return arrays.sections[section].source == source;
+  };
+  const std::ptrdiff_t group = errors.loss.friction_group;
+  return (arrays.density && is(*arrays.density)) || std::ranges::any_of(errors.coefficient, is) ||
+         std::ranges::any_of(errors.friction, is) || (errors.opening && is(*errors.opening)) ||
+         (errors.added && errors.added->source == source) ||
+         (errors.reference >= 0 && of_section(static_cast<std::size_t>(errors.reference))) ||
+         (group >= 0 && of_section(arrays.group_sections[static_cast<std::size_t>(group)]));
+}
+
 std::size_t segment_of(const fan::FanCurve& curve, double airflow_m3_s) noexcept {
   const auto knots = curve.knots_m3_s();
   const auto next = std::upper_bound(knots.begin() + 1, knots.end() - 1, airflow_m3_s);
@@ -683,7 +698,9 @@ void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const 
   const double per_z = 1.0 / (2.0 * kStep);
   for (std::size_t i = 0; i < arrays_.pieces.size(); ++i) {
     const PieceErrors& errors = arrays_.pieces[i];
-    out[i] = -(high.piece_loss_pa(errors, q) - low.piece_loss_pa(errors, q)) * per_z;
+    out[i] = touches(where.source, errors, arrays_)
+                 ? -(high.piece_loss_pa(errors, q) - low.piece_loss_pa(errors, q)) * per_z
+                 : 0.0;
   }
   double fan_pa = 0.0;
   if (fan_) {
