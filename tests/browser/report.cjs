@@ -153,7 +153,10 @@ function agrees(text, value, label) {
       });
       expect(figures.length > 10, `${name}: ${figures.length} figures`);
       for (const figure of figures) {
-        expect(figure.stated === figure.value && agrees(figure.text, figure.value, figure.unit),
+        // A sentence that says better or worse shows a difference's size.
+        const sized = /\/difference_/.test(figure.at) && !/^[-+\u2212]/.test(figure.text);
+        const value = sized ? Math.abs(figure.value) : figure.value;
+        expect(figure.stated === figure.value && agrees(figure.text, value, figure.unit),
                `${name} ${figure.at}: shows ${figure.text} (${figure.unit}), the document holds ${figure.value}`);
       }
       // Accessible, light and dark, contrast included.
