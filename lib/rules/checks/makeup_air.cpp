@@ -238,7 +238,7 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
   if (speed != nullptr && unknown != nullptr) {
     judgement.remarks.push_back(
         {"not known at " + findings::literal(unknown->name) + ": no airflow was found there", {}});
-    if (judgement.verdict == Verdict::met) {
+    if (judgement.verdict != Verdict::not_met) {
       judgement.verdict = Verdict::not_shown;
     }
   }
