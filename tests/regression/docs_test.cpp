@@ -60,7 +60,7 @@ std::set<std::string> keys_of_tag(const std::string& tag) {
   words >> first;
   first.erase(first.find_last_not_of(",;") + 1);
   keys.insert(first);
-  static const std::regex dated("[a-z]+(-[a-z]+)*-(19|20)[0-9]{2}");
+  static const std::regex dated("[a-z]+(-[a-z]+)*-(19|20)[0-9]{2}(?![-a-z0-9])");
   for (std::sregex_iterator it(tag.begin(), tag.end(), dated), end; it != end; ++it) {
     keys.insert(it->str());
   }
