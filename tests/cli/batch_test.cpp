@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/harness.hpp"
+#include "cli/rows.hpp"
 
 // `ductledger batch`: a row for every layout, in order, whatever the others do.
 namespace ductledger::test {
@@ -14,15 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
-
-std::vector<json> rows(const std::string& text) {
-  std::vector<json> out;
-  std::istringstream stream(text);
-  for (std::string line; std::getline(stream, line);) {
-    out.push_back(json::parse(line));
-  }
-  return out;
-}
 
 /// The examples and two files that are none, `copies` times over.
 std::vector<std::string> many(const Folder& folder, int copies) {
@@ -38,12 +30,6 @@ std::vector<std::string> many(const Folder& folder, int copies) {
     names.push_back(folder.write(std::to_string(1000 + i) + "-z.yaml", "layout: 1\n"));
   }
   return names;
-}
-
-std::vector<std::string> with(std::vector<std::string> words,
-                              const std::vector<std::string>& more) {
-  words.insert(words.end(), more.begin(), more.end());
-  return words;
 }
 
 TEST(Batch, says_of_each_layout_what_check_says) {

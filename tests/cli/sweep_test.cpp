@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/harness.hpp"
+#include "cli/rows.hpp"
 #include "support/well_formed.hpp"
 
 // `ductledger sweep`: every row is what `check` says of the edited file.
@@ -39,21 +40,6 @@ std::string kitchen(const std::string& length, const std::string& coefficient) {
   text.replace(text.find("LENGTH"), 6, length);
   text.replace(text.find("COEFFICIENT"), 11, coefficient);
   return text;
-}
-
-std::vector<json> rows(const std::string& text) {
-  std::vector<json> out;
-  std::istringstream stream(text);
-  for (std::string line; std::getline(stream, line);) {
-    out.push_back(json::parse(line));
-  }
-  return out;
-}
-
-std::vector<std::string> with(std::vector<std::string> words,
-                              const std::vector<std::string>& more) {
-  words.insert(words.end(), more.begin(), more.end());
-  return words;
 }
 
 TEST(Sweep, a_grid_is_what_check_says_of_each_edited_file) {

@@ -31,17 +31,22 @@ run:
     - cap: wall-hood-flap
 )";
 
-study::CheckResult checked(const std::string& extra = "", const std::string& stretched = "96 %") {
-  std::string text = kLayout;
-  const std::string mark = "    @EXTRA@\n";
-  text.replace(text.find(mark), mark.size(), extra.empty() ? "" : "    - " + extra + "\n");
-  text.replace(text.find("96 %"), 4, stretched);
+/// A layout of its own, calculated.
+study::CheckResult of_text(const std::string& text) {
   const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
   auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text), catalogue);
   EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));
   auto result = study::check(*std::move(layout), catalogue);
   EXPECT_TRUE(result);
   return *std::move(result);
+}
+
+study::CheckResult checked(const std::string& extra = "", const std::string& stretched = "96 %") {
+  std::string text = kLayout;
+  const std::string mark = "    @EXTRA@\n";
+  text.replace(text.find(mark), mark.size(), extra.empty() ? "" : "    - " + extra + "\n");
+  text.replace(text.find("96 %"), 4, stretched);
+  return of_text(text);
 }
 
 layout::Measurement gauge(double static_pa, const std::string& speed = "high") {
@@ -98,16 +103,6 @@ TEST(Measured, the_suction_of_a_tight_house_is_no_fault_of_the_run) {
   ASSERT_TRUE(read);
   ASSERT_TRUE(read->readings.front().extra);
   EXPECT_NEAR(read->readings.front().extra->pressure_pa, 0.0, 0.01);
-}
-
-/// A layout of its own, calculated.
-study::CheckResult of_text(const std::string& text) {
-  const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
-  auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text), catalogue);
-  EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));
-  auto result = study::check(*std::move(layout), catalogue);
-  EXPECT_TRUE(result);
-  return *std::move(result);
 }
 
 site::Judged one_of(const study::CheckResult& check, const layout::Measurement& reading) {
