@@ -17,6 +17,7 @@
 #include "result/figures.hpp"
 #include "result/uncertainty.hpp"
 #include "solve/airflow_bounds.hpp"
+#include "study/case.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -471,12 +472,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
   }
   result.curves = curves(result);
   result.profile = profile(result);
-  const result::Case subject{.layout = &result.layout,
-                             .catalogue = &catalogue,
-                             .run = &result.run,
-                             .house = result.layout.house ? &result.house : nullptr,
-                             .speeds = result.speeds,
-                             .headline = result.headline};
+  const result::Case subject = as_case(result, catalogue);
   result.requirement = result::requirement(subject);
   result.findings = findings::findings(subject);
   result.cautions = cautions(result.layout);

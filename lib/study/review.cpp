@@ -4,6 +4,8 @@
 #include <iterator>
 #include <utility>
 
+#include "study/case.hpp"
+
 namespace ductledger::study {
 
 using rules::Judgement;
@@ -83,12 +85,7 @@ base::Checked<ReviewResult> review(layout::Layout layout,
                         .judgements = {},
                         .arithmetic = {},
                         .overrides = {}};
-    const result::Case subject{.layout = &result.check.layout,
-                               .catalogue = &catalogue,
-                               .run = &result.check.run,
-                               .house = result.check.layout.house ? &result.check.house : nullptr,
-                               .speeds = result.check.speeds,
-                               .headline = result.check.headline};
+    const result::Case subject = as_case(result.check, catalogue);
     result.judgements = rules::judge(*result.sets, subject);
     result.arithmetic = rules::recalculate(subject);
     result.overrides = rules::overrides(subject);

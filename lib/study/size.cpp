@@ -21,6 +21,7 @@
 #include "parallel/parallel.hpp"
 #include "result/uncertainty.hpp"
 #include "study/advice_changes_internal.hpp"
+#include "study/case.hpp"
 #include "yaml/parse.hpp"
 
 namespace ductledger::study {
@@ -212,12 +213,7 @@ class Sizer {
       }
     }
     if (options_.sets) {
-      const result::Case subject{.layout = &checked.layout,
-                                 .catalogue = &catalogue_,
-                                 .run = &checked.run,
-                                 .house = checked.layout.house ? &checked.house : nullptr,
-                                 .speeds = checked.speeds,
-                                 .headline = checked.headline};
+      const result::Case subject = as_case(checked, catalogue_);
       for (const rules::Judgement& judgement : rules::judge(*options_.sets, subject)) {
         if (judgement.verdict == rules::Verdict::not_met &&
             rules::level(judgement) == findings::Level::fail) {

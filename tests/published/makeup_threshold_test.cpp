@@ -4,6 +4,7 @@
 #include <string>
 
 #include "rules/judge.hpp"
+#include "study/case.hpp"
 #include "support/check_text.hpp"
 
 // Makeup air over 400 cfm, by edition. International Residential Code M1503.4 (2015: every hood
@@ -24,12 +25,7 @@ std::string layout_text(int airflow_cfm, const std::string& house) {
 
 rules::Verdict verdict(const std::string& set_id, const std::string& text) {
   const study::CheckResult result = support::check(text);
-  const result::Case subject{.layout = &result.layout,
-                             .catalogue = &fitting::Catalogue::built_in(),
-                             .run = &result.run,
-                             .house = result.layout.house ? &result.house : nullptr,
-                             .speeds = result.speeds,
-                             .headline = result.headline};
+  const result::Case subject = study::as_case(result, fitting::Catalogue::built_in());
   const rules::RuleSet* set = rules::find_built_in(set_id);
   EXPECT_NE(set, nullptr) << set_id;
   for (const rules::Rule& rule : set->rules) {
