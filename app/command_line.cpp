@@ -180,6 +180,63 @@ Options resolved(Given given, Options options) {
   return options;
 }
 
+using Values = std::map<std::string, std::string>;
+
+/// Lets the parser read the arguments; what it complains of, in our words.
+std::optional<base::Diagnostic> parsed(CLI::App& parser,
+                                       std::vector<std::string> arguments,
+                                       const Values& values) {
+  for (const std::string& one : arguments) {
+    const std::string name = one.substr(0, one.size() - 1);
+    if (one.starts_with("--") && one.ends_with('=') && values.contains(name)) {
+      return fault("bad-option", fmt::format("`{}` needs a value", name), see_help(""));
+    }
+  }
+  try {
+    std::ranges::reverse(arguments);  // as the parser takes them
+    parser.parse(arguments);
+  } catch (const CLI::ArgumentMismatch& error) {
+    const std::string what = error.what();
+    const std::string name = what.substr(0, what.find(':'));
+    return fault("bad-option",
+                 what.find("required") != std::string::npos
+                     ? fmt::format("`{}` needs a value", base::escaped(name))
+                     : fmt::format("`{}` takes no value", base::escaped(name)),
+                 see_help(""));
+  } catch (const CLI::ParseError& error) {
+    return fault(
+        "bad-option",
+        fmt::format("an option is not given as it should be: {}", base::escaped(error.what())),
+        see_help(""));
+  }
+  return std::nullopt;
+}
+
+/// The options that were given, into `given` or `asked.repeated`; one that contradicts itself.
+std::optional<base::Diagnostic> take_given(const std::map<std::string, CLI::Option*>& options,
+                                           const Values& values,
+                                           Given& given,
+                                           Options& asked) {
+  for (const auto& [name, option] : options) {
+    if (option->count() > 0) {
+      const auto value = values.find(name);
+      given[name] = value == values.end() ? std::string() : value->second;
+      const auto& all = option->results();
+      if (repeats(name)) {
+        asked.repeated[name] = all;
+        continue;
+      }
+      if (value != values.end() &&
+          std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
+        return fault("contradiction",
+                     fmt::format("`{}` is given {} times", name, all.size()),
+                     "give it once; a list is written with commas");
+      }
+    }
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 bool asks_for_json(const std::vector<std::string>& arguments) {
@@ -201,7 +258,7 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   parser.add_option("words", words);
   bool short_help = false;
   parser.add_flag("-h", short_help);
-  std::map<std::string, std::string> values;
+  Values values;
   std::map<std::string, CLI::Option*> options;
   for (const Flag& flag : flags()) {
     const std::string name = flag.name;
@@ -220,30 +277,8 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   base::Diagnostics faults;
   // Behind `--` every argument is a word.
   const auto end_of_options = std::ranges::find(arguments, "--");
-  for (auto it = arguments.begin(); it != end_of_options; ++it) {
-    if (it->starts_with("--") && it->ends_with('=') &&
-        values.contains(it->substr(0, it->size() - 1))) {
-      return fault("bad-option",
-                   fmt::format("`{}` needs a value", it->substr(0, it->size() - 1)),
-                   see_help(""));
-    }
-  }
-  try {
-    std::vector<std::string> reversed(std::make_reverse_iterator(end_of_options), arguments.rend());
-    parser.parse(reversed);
-  } catch (const CLI::ArgumentMismatch& error) {
-    const std::string what = error.what();
-    const std::string name = what.substr(0, what.find(':'));
-    return fault("bad-option",
-                 what.find("required") != std::string::npos
-                     ? fmt::format("`{}` needs a value", base::escaped(name))
-                     : fmt::format("`{}` takes no value", base::escaped(name)),
-                 see_help(""));
-  } catch (const CLI::ParseError& error) {
-    return fault(
-        "bad-option",
-        fmt::format("an option is not given as it should be: {}", base::escaped(error.what())),
-        see_help(""));
+  if (auto wrong = parsed(parser, {arguments.begin(), end_of_options}, values)) {
+    return *std::move(wrong);
   }
   if (!words.empty()) {
     asked.command = words.front();
@@ -251,22 +286,8 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   }
 
   Given given;
-  for (const auto& [name, option] : options) {
-    if (option->count() > 0) {
-      const auto value = values.find(name);
-      given[name] = value == values.end() ? std::string() : value->second;
-      const auto& all = option->results();
-      if (repeats(name)) {
-        asked.repeated[name] = all;
-        continue;
-      }
-      if (value != values.end() &&
-          std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
-        return fault("contradiction",
-                     fmt::format("`{}` is given {} times", name, all.size()),
-                     "give it once; a list is written with commas");
-      }
-    }
+  if (auto contradiction = take_given(options, values, given, asked)) {
+    return *std::move(contradiction);
   }
   if (!asked.command.empty()) {
     faults = check_command(asked.command);

@@ -218,6 +218,27 @@ document::RowText row_text(const study::Sweep& sweep,
   return {std::move(heads), format};
 }
 
+/// The page and the table, where they are wanted.
+base::Diagnostics show(const Places& places,
+                       const study::CheckResult& as_it_is,
+                       const study::Sweep& sweep,
+                       const std::vector<study::SweepPoint>& points,
+                       const Options& options) {
+  if (!places.page.empty()) {
+    const std::string page = html::sweep_html(
+        as_it_is, sweep, points, {.system = options.system, .tool_version = DUCTLEDGER_VERSION});
+    if (auto unwritten = write_file(places.page, page, Existing::replace); !unwritten.empty()) {
+      return unwritten;
+    }
+  }
+  if (!places.text) {
+    return {};
+  }
+  text::TextOptions shown = text_options(options);
+  shown.profile = draws_blocks() ? text::Profile::blocks : text::Profile::ascii;
+  return print(text::sweep_text(as_it_is, sweep, points, shown));
+}
+
 }  // namespace
 
 Exit run_sweep(const Options& options) {
@@ -287,21 +308,9 @@ Exit run_sweep(const Options& options) {
       return failed(unwritten, options);
     }
   }
-  if (!places->page.empty()) {
-    const std::string page = html::sweep_html(
-        *as_it_is, *sweep, points, {.system = options.system, .tool_version = DUCTLEDGER_VERSION});
-    if (const auto unwritten = write_file(places->page, page, Existing::replace);
-        !unwritten.empty()) {
-      return failed(unwritten, options);
-    }
-  }
-  if (places->text) {
-    text::TextOptions shown = text_options(options);
-    shown.profile = draws_blocks() ? text::Profile::blocks : text::Profile::ascii;
-    if (const auto unwritten = print(text::sweep_text(*as_it_is, *sweep, points, shown));
-        !unwritten.empty()) {
-      return failed(unwritten, options);
-    }
+  if (const auto unwritten = show(*places, *as_it_is, *sweep, points, options);
+      !unwritten.empty()) {
+    return failed(unwritten, options);
   }
   return Exit::fine;
 }

@@ -94,6 +94,9 @@ class Evaluation {
   double table_value(const PrintedTable& table);
   double law(Law law);
   double value(const DataSet& set);
+  void set_value(const DataSet& set, Coefficient& c);
+  void set_reference(Coefficient& c) const;
+  [[nodiscard]] Missing missing_parameter() const;
   double factor(const FactorUse& use);
   void check_valid(const DataSet& set);
   ReynoldsFactor own_reynolds(const DataSet& set, const Axis& axis, double& value_at_end);
@@ -420,6 +423,48 @@ double Evaluation::standard_uncertainty(const DataSet& set, double value, std::s
   return relative;
 }
 
+/// The value at the flow's own Reynolds number, by an axis or by the correction beside the table.
+void Evaluation::set_value(const DataSet& set, Coefficient& c) {
+  const Axis* flow_axis = nullptr;
+  if (set.table) {
+    const auto axis = std::ranges::find_if(set.table->axes, [](const Axis& one) {
+      return one.name == "reynolds" || one.name == "velocity";
+    });
+    flow_axis = axis == set.table->axes.end() ? nullptr : &*axis;
+  }
+  if (flow_axis != nullptr) {
+    c.reynolds = own_reynolds(set, *flow_axis, c.value);
+    return;
+  }
+  c.value = value(set);
+  if (set.reynolds && missing_.empty()) {
+    c.reynolds = reynolds_correction(*set.reynolds);
+  }
+}
+
+/// The section that the coefficient's velocity pressure is of.
+void Evaluation::set_reference(Coefficient& c) const {
+  c.reference = entry_->reference;
+  if (entry_->small_reference) {
+    c.reference = area_change(*piece_) >= 1.0 ? Reference::upstream : Reference::downstream;
+  }
+  if (const auto face = variables_.find("face"); face != variables_.end()) {
+    c.reference = Reference::face;
+    c.face_area_m2 = face->second.si;
+  }
+}
+
+Missing Evaluation::missing_parameter() const {
+  const bool plane = missing_ == "aspect_ratio";
+  return {.rule = "missing-parameter",
+          .message =
+              plane ? "the side in the plane of the turn is not known"
+                    : fmt::format("{}/{} needs `{}`", word(entry_->kind), entry_->type, missing_),
+          .help = plane ? "state `plane: width` or `plane: height`, or give headings"
+                        : fmt::format("state `{}`", missing_),
+          .parameter = plane ? "plane" : missing_};
+}
+
 std::variant<Coefficient, Missing> Evaluation::run(const DataSet& set) {
   if (auto fault = gather()) {
     return *fault;
@@ -434,22 +479,7 @@ std::variant<Coefficient, Missing> Evaluation::run(const DataSet& set) {
   }
   status_ = set.status;
   Coefficient c;
-  const Axis* flow_axis = nullptr;
-  if (set.table) {
-    for (const Axis& axis : set.table->axes) {
-      if (axis.name == "reynolds" || axis.name == "velocity") {
-        flow_axis = &axis;
-      }
-    }
-  }
-  if (flow_axis != nullptr) {
-    c.reynolds = own_reynolds(set, *flow_axis, c.value);
-  } else {
-    c.value = value(set);
-    if (set.reynolds && missing_.empty()) {
-      c.reynolds = reynolds_correction(*set.reynolds);
-    }
-  }
+  set_value(set, c);
   if (piece_->upstream.shape() != piece_->downstream.shape() &&
       c.value < set.floor_on_shape_change) {
     c.value = set.floor_on_shape_change;
@@ -459,25 +489,9 @@ std::variant<Coefficient, Missing> Evaluation::run(const DataSet& set) {
   c.friction_length_m = friction_length(set.friction);
   c.standard_uncertainty = standard_uncertainty(set, c.value, c.uncertainty_basis);
   if (!missing_.empty()) {
-    const bool plane = missing_ == "aspect_ratio";
-    return Missing{
-        .rule = "missing-parameter",
-        .message =
-            plane ? "the side in the plane of the turn is not known"
-                  : fmt::format("{}/{} needs `{}`", word(entry_->kind), entry_->type, missing_),
-        .help = plane ? "state `plane: width` or `plane: height`, or give headings"
-                      : fmt::format("state `{}`", missing_),
-        .parameter = plane ? "plane" : missing_};
+    return missing_parameter();
   }
-  c.reference = entry_->reference;
-  if (entry_->small_reference) {
-    c.reference = area_change(*piece_) >= 1.0 ? Reference::upstream : Reference::downstream;
-  }
-  const auto face = variables_.find("face");
-  if (face != variables_.end()) {
-    c.reference = Reference::face;
-    c.face_area_m2 = face->second.si;
-  }
+  set_reference(c);
   c.type = entry_->type;
   c.entry = entry_->key();
   c.data_set = set.key;

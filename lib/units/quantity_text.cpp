@@ -92,6 +92,47 @@ TextResult<double> quantity(std::string_view text, Dimension dimension) {
   return in_si(number.value, *unit, text);
 }
 
+/// What may not follow a value of a column that stands from `at` to `end`.
+std::optional<TextFault> behind_value(std::string_view text, std::size_t at, std::size_t end) {
+  const char after = end < text.size() ? text[end] : ' ';
+  if (after == ',') {
+    if (end + 1 < text.size() && is_digit(text[end + 1])) {
+      return comma_fault(text, at, end);
+    }
+    return TextFault{.rule = "comma-in-number",
+                     .message = "a comma stands between the values of a column",
+                     .label = "not read",
+                     .help = "values are written with spaces between and one unit at the end",
+                     .offset = end,
+                     .length = 1};
+  }
+  if (after == '/' && end + 1 < text.size() && is_digit(text[end + 1])) {
+    return TextFault{.rule = "not-a-number",
+                     .message = "a column of values takes decimals, not fractions",
+                     .label = "a fraction",
+                     .help = "write decimals, or a list such as `[1/4 in, 1/2 in]`",
+                     .offset = at,
+                     .length = word_length(text, at)};
+  }
+  return std::nullopt;
+}
+
+TextFault column_unit_fault(std::string_view text,
+                            std::size_t at,
+                            bool unknown,
+                            Dimension dimension) {
+  TextFault fault = unit_fault(text, at, dimension);
+  const std::string_view rest = text.substr(at);
+  if (unknown && rest.find_first_of("0123456789") != std::string_view::npos &&
+      rest.find(' ') != std::string_view::npos && dimension != Dimension::number) {
+    fault.rule = "unexpected-text";
+    fault.message = fmt::format("{} is no unit at the end of a column", shown(trimmed(rest)));
+    fault.label = "one unit is expected here, and nothing after it";
+    fault.help = "give the unit once, at the end: `0 250 450 cfm`";
+  }
+  return fault;
+}
+
 TextResult<std::vector<double>> column(std::string_view text, Dimension dimension) {
   std::vector<Number> numbers;
   std::size_t at = skip_blanks(text, 0);
@@ -105,25 +146,8 @@ TextResult<std::vector<double>> column(std::string_view text, Dimension dimensio
     if (number.end == at) {
       break;
     }
-    const char after = number.end < text.size() ? text[number.end] : ' ';
-    if (after == ',') {
-      if (number.end + 1 < text.size() && is_digit(text[number.end + 1])) {
-        return comma_fault(text, at, number.end);
-      }
-      return TextFault{.rule = "comma-in-number",
-                       .message = "a comma stands between the values of a column",
-                       .label = "not read",
-                       .help = "values are written with spaces between and one unit at the end",
-                       .offset = number.end,
-                       .length = 1};
-    }
-    if (after == '/' && number.end + 1 < text.size() && is_digit(text[number.end + 1])) {
-      return TextFault{.rule = "not-a-number",
-                       .message = "a column of values takes decimals, not fractions",
-                       .label = "a fraction",
-                       .help = "write decimals, or a list such as `[1/4 in, 1/2 in]`",
-                       .offset = at,
-                       .length = word_length(text, at)};
+    if (auto fault = behind_value(text, at, number.end)) {
+      return *std::move(fault);
     }
     numbers.push_back(number);
     last_start = at;
@@ -146,16 +170,7 @@ TextResult<std::vector<double>> column(std::string_view text, Dimension dimensio
   }
   const Unit* unit = find_unit(text.substr(at), dimension);
   if (unit == nullptr || unit->dimension != dimension) {
-    TextFault fault = unit_fault(text, at, dimension);
-    const std::string_view rest = text.substr(at);
-    if (unit == nullptr && rest.find_first_of("0123456789") != std::string_view::npos &&
-        rest.find(' ') != std::string_view::npos && dimension != Dimension::number) {
-      fault.rule = "unexpected-text";
-      fault.message = fmt::format("{} is no unit at the end of a column", shown(trimmed(rest)));
-      fault.label = "one unit is expected here, and nothing after it";
-      fault.help = "give the unit once, at the end: `0 250 450 cfm`";
-    }
-    return fault;
+    return column_unit_fault(text, at, unit == nullptr, dimension);
   }
   for (const Number& number : numbers) {
     const auto value = in_si(number.value, *unit, text);

@@ -455,6 +455,53 @@ std::optional<base::Diagnostic> unfit(const base::SourcePtr& source, const Limit
   return std::nullopt;
 }
 
+struct Told {
+  base::Diagnostics errors;
+  base::Diagnostics warnings;
+};
+
+/// What the file is told of: slips that were found, then what the builder and the parser said where
+/// no slip has explained it.
+Told joined(std::vector<Slip> slips,
+            base::Diagnostics built,
+            std::optional<base::Diagnostic> complaint,
+            bool readable,
+            const Limits& limits) {
+  Told told;
+  auto& [errors, warnings] = told;
+  for (Slip& slip : slips) {
+    if (!slip.blank_key.empty() && limits.may_be_blank != nullptr &&
+        limits.may_be_blank(slip.blank_key)) {
+      continue;
+    }
+    if (slip.kind == SlipKind::warning) {
+      warnings.push_back(std::move(slip.diagnostic));
+    } else if (slip.kind == SlipKind::always || !readable) {
+      errors.push_back(std::move(slip.diagnostic));
+    }
+  }
+  const std::size_t explained = errors.size();
+  for (base::Diagnostic& diagnostic : built) {
+    // A fault on a line that a slip has explained is its echo.
+    const bool echo = std::any_of(
+        errors.begin(),
+        errors.begin() + static_cast<std::ptrdiff_t>(explained),
+        [&](const base::Diagnostic& slip) { return slip.span.line == diagnostic.span.line; });
+    if (!echo) {
+      errors.push_back(std::move(diagnostic));
+    }
+  }
+  if (complaint && explained == 0) {
+    const bool said = std::any_of(errors.begin(), errors.end(), [&](const base::Diagnostic& d) {
+      return d.rule == complaint->rule || d.span.line == complaint->span.line;
+    });
+    if (!said) {
+      errors.push_back(std::move(*complaint));
+    }
+  }
+  return told;
+}
+
 }  // namespace
 
 base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits) {
@@ -485,38 +532,8 @@ base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits) {
     }
   }
 
-  base::Diagnostics errors;
-  base::Diagnostics warnings;
-  for (Slip& slip : slips.found) {
-    if (!slip.blank_key.empty() && limits.may_be_blank != nullptr &&
-        limits.may_be_blank(slip.blank_key)) {
-      continue;
-    }
-    if (slip.kind == SlipKind::warning) {
-      warnings.push_back(std::move(slip.diagnostic));
-    } else if (slip.kind == SlipKind::always || !readable) {
-      errors.push_back(std::move(slip.diagnostic));
-    }
-  }
-  const std::size_t explained = errors.size();
-  for (base::Diagnostic& diagnostic : builder.take_errors()) {
-    // A fault on a line that a slip has explained is its echo.
-    const bool echo = std::any_of(
-        errors.begin(),
-        errors.begin() + static_cast<std::ptrdiff_t>(explained),
-        [&](const base::Diagnostic& slip) { return slip.span.line == diagnostic.span.line; });
-    if (!echo) {
-      errors.push_back(std::move(diagnostic));
-    }
-  }
-  if (complaint && explained == 0) {
-    const bool told = std::any_of(errors.begin(), errors.end(), [&](const base::Diagnostic& d) {
-      return d.rule == complaint->rule || d.span.line == complaint->span.line;
-    });
-    if (!told) {
-      errors.push_back(std::move(*complaint));
-    }
-  }
+  auto [errors, warnings] =
+      joined(std::move(slips.found), builder.take_errors(), std::move(complaint), readable, limits);
   if (!errors.empty()) {
     errors.insert(errors.end(),
                   std::make_move_iterator(warnings.begin()),
