@@ -21,7 +21,6 @@ using units::Dimension;
 // --- what makes the band ---------------------------------------------------------------------
 
 /// Shares below this have no row.
-constexpr double kNamed = 0.01;
 constexpr std::size_t kMostNamed = 6;
 
 std::string error_size(const HtmlPage& page, const std::string& pointer) {
@@ -106,28 +105,7 @@ class HouseSection {
     page_.line("<p>" + text + "</p>");
   }
 
-  void stated() {
-    const layout::House& house = *result_.layout.house;
-    std::string text = "Leakage is not stated";
-    if (house.leakage) {
-      const std::string leakage = page_.check("/house/leakage/");
-      text = fmt::format(
-          "The house leaks {} at {} (exponent {})",
-          page_.figure(leakage + "airflow_m3_s", Dimension::airflow),
-          page_.tagged(leakage + "pressure_pa", fmt::format("{:g} Pa", house.leakage->pressure_pa)),
-          page_.tagged(leakage + "exponent", fmt::format("{:g}", house.leakage->exponent)));
-      if (!house.leakage->tightness.empty()) {
-        text += ", taken from its class " + picture::xml_escaped(house.leakage->tightness);
-      }
-    }
-    const std::string others = page_.check("/house/other_exhaust_m3_s");
-    if (!house.other_exhaust.empty() && page_.at(others).is_number()) {
-      text += ", other exhaust takes " + page_.figure(others, Dimension::airflow);
-    }
-    page_.line(fmt::format("<p>{}, makeup air {}.</p>",
-                           text,
-                           picture::xml_escaped(words::makeup_text(result_, page_.system()))));
-  }
+  void stated() { page_.sentence(words::house_sentence(result_, HtmlFigures(page_))); }
 
   void speeds() {
     page_.table_begin("The house at each speed",
@@ -401,24 +379,16 @@ void doubt_section(HtmlPage& page, const study::CheckResult& result) {
   const solve::AirflowBand& band = *result.speeds[*result.headline].band;
   const auto& effects = band.first_order.effects;
   const std::string sources = page.speed_at(*result.headline, "/uncertainty/sources");
-  std::vector<std::string> largest;
   std::size_t count = 0;
-  while (count < effects.size() && count < kMostNamed && effects[count].share >= kNamed) {
-    if (largest.size() < 2) {
-      largest.push_back(fmt::format(
-          "{} makes {}",
-          picture::xml_escaped(band.sources[effects[count].source].name(page.system())),
-          page.figure(fmt::format("{}/{}/variance_share", sources, count), Dimension::ratio)));
-    }
+  while (count < effects.size() && count < kMostNamed &&
+         effects[count].share >= words::kNamedShare) {
     ++count;
   }
   if (count == 0) {
     return;
   }
   page.heading(0, "Main uncertainty", page.id("doubt-heading"));
-  page.line(fmt::format("<p>Main uncertainty of the airflow at {}: {}.</p>",
-                        picture::xml_escaped(result.speeds[*result.headline].name),
-                        base::joined(largest, "and")));
+  page.sentence(words::doubt_sentence(result, HtmlFigures(page)));
   page.table_begin("The largest errors of the calculation",
                    {{"error", false},
                     {"standard uncertainty", true},

@@ -12,9 +12,6 @@ namespace {
 
 using units::Dimension;
 
-/// Shares below this are not worth a name in one sentence.
-constexpr double kNamed = 0.005;
-
 std::string percent(double share) {
   return units::display(share, Dimension::ratio, units::System::ip);
 }
@@ -38,18 +35,6 @@ std::string size(const solve::ErrorSource& source, units::System system) {
 }
 
 }  // namespace
-
-std::string doubt_sentence(const solve::AirflowBand& band, units::System system) {
-  std::vector<std::string> parts;
-  for (const solve::SourceEffect& effect : band.first_order.effects) {
-    if (parts.size() < 2 && effect.share >= kNamed) {
-      parts.push_back(fmt::format("{}, {}",
-                                  base::escaped(band.sources[effect.source].name(system)),
-                                  percent(effect.share)));
-    }
-  }
-  return parts.empty() ? "" : fmt::format("Main uncertainty: {}.", fmt::join(parts, "; "));
-}
 
 std::string samples_sentence(const solve::AirflowBand& band) {
   if (!band.samples || band.samples->found == band.samples->count) {

@@ -9,9 +9,6 @@
 /// How a band is told: what makes it, and how it was found.
 namespace ductledger::text {
 
-/// `Main uncertainty: cap conical-rain-cap, 71 %; fan pressure, 20 %.`
-[[nodiscard]] std::string doubt_sentence(const solve::AirflowBand& band, units::System system);
-
 /// Where samples did not all end on the curve, how many did not and how they count; else empty.
 [[nodiscard]] std::string samples_sentence(const solve::AirflowBand& band);
 

@@ -107,8 +107,8 @@ class Writer : private Page {
       return;
     }
     const solve::AirflowBand& band = *result_.speeds[*result_.headline].band;
-    const std::string sentence = doubt_sentence(band, options().system);
-    if (!sentence.empty()) {
+    if (const std::string sentence = words::doubt_sentence(result_, TextFigures(*this));
+        !sentence.empty()) {
       paragraph(sentence);
     }
     if (result_.samples_asked) {

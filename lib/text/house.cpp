@@ -45,30 +45,9 @@ class Block {
 
  private:
   void stated() {
-    const layout::House& house = *result_.layout.house;
-    std::string text;
-    if (house.leakage) {
-      text = fmt::format("leaks {} at {:g} Pa (exponent {:g})",
-                         page_.show(house.leakage->airflow_m3_s, Dimension::airflow),
-                         house.leakage->pressure_pa,
-                         house.leakage->exponent);
-      if (house.leakage->at_standard) {
-        text += ", as reported for air of 20 degC and 1.204 kg/m3";
-      }
-      if (!house.leakage->tightness.empty()) {
-        text += fmt::format(", taken from its class {}", house.leakage->tightness);
-      }
-    } else {
-      text = "leakage not stated";
-    }
-    for (const layout::OtherExhaust& exhaust : house.other_exhaust) {
-      text += fmt::format(", {} {}",
-                          exhaust.name.empty() ? "other exhaust" : base::escaped(exhaust.name),
-                          page_.show(exhaust.airflow_m3_s, Dimension::airflow));
-    }
-    page_.paragraph(text + ", makeup air " + words::makeup_text(result_, page_.options().system));
-    if (const auto limit = house::limit_of(house)) {
-      page_.paragraph(fmt::format("limit {:g} Pa {}",
+    page_.paragraph(words::house_sentence(result_, TextFigures(page_)));
+    if (const auto limit = house::limit_of(*result_.layout.house)) {
+      page_.paragraph(fmt::format("The limit is {:g} Pa {}.",
                                   limit->pressure_pa,
                                   limit->appliance.empty()
                                       ? "where nothing draws its air from the room"

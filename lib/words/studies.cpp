@@ -13,6 +13,29 @@ namespace ductledger::words {
 
 using units::Dimension;
 
+std::string doubt_sentence(const study::CheckResult& result, const FigureWriter& writer) {
+  if (!result.headline || !result.speeds[*result.headline].band) {
+    return {};
+  }
+  const solve::AirflowBand& band = *result.speeds[*result.headline].band;
+  std::string text;
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, band.first_order.effects.size()); ++i) {
+    const solve::SourceEffect& effect = band.first_order.effects[i];
+    if (effect.share < kNamedShare) {
+      break;
+    }
+    text += fmt::format(
+        "{}{}, {}",
+        text.empty() ? "Main uncertainty: " : "; ",
+        writer.of_layout(band.sources[effect.source].name(writer.system())),
+        writer.show(
+            fmt::format("/speeds/{}/uncertainty/sources/{}/variance_share", *result.headline, i),
+            effect.share,
+            Dimension::ratio));
+  }
+  return text.empty() ? text : text + '.';
+}
+
 std::string nominal_sentence(const study::CheckResult& result, const FigureWriter& writer) {
   if (!result.nominal || !result.headline || !result.nominal->speeds[*result.headline]) {
     return {};
@@ -208,6 +231,34 @@ std::string of_house(const study::CheckResult& result, std::string_view key) {
 }
 
 }  // namespace
+
+std::string house_sentence(const study::CheckResult& result, const FigureWriter& writer) {
+  const layout::House& house = *result.layout.house;
+  std::string text = "The house's leakage is not stated";
+  if (house.leakage) {
+    const layout::Leakage& leakage = *house.leakage;
+    const std::string at = "/house/leakage/";
+    text =
+        fmt::format("The house leaks {} at {} (exponent {})",
+                    writer.show(at + "airflow_m3_s", leakage.airflow_m3_s, Dimension::airflow),
+                    writer.figure(at + "pressure_pa", fmt::format("{:g} Pa", leakage.pressure_pa)),
+                    writer.figure(at + "exponent", fmt::format("{:g}", leakage.exponent)));
+    if (leakage.at_standard) {
+      text += ", as reported for air of 20 degC and 1.204 kg/m3";
+    }
+    if (!leakage.tightness.empty()) {
+      text += ", taken from its class " + writer.of_layout(leakage.tightness);
+    }
+  }
+  for (std::size_t i = 0; i < house.other_exhaust.size(); ++i) {
+    const layout::OtherExhaust& exhaust = house.other_exhaust[i];
+    text += fmt::format(", {} {}",
+                        exhaust.name.empty() ? "other exhaust" : writer.of_layout(exhaust.name),
+                        units::display(exhaust.airflow_m3_s, Dimension::airflow, writer.system()));
+  }
+  return fmt::format(
+      "{}, makeup air {}.", text, writer.plain(makeup_text(result, writer.system())));
+}
 
 std::string opening_sentence(const study::CheckResult& result, const FigureWriter& writer) {
   const house::AtLimit* limit = at_limit(result);

@@ -37,6 +37,12 @@ class FigureWriter {
 
 /// Each of these is empty where the check has nothing to say.
 
+/// Errors that make less of the variance than this are not named.
+inline constexpr double kNamedShare = 0.01;
+/// `Main uncertainty: cap conical-rain-cap, 71 %; fan curve, 20 %.`, of the headline speed.
+[[nodiscard]] std::string doubt_sentence(const study::CheckResult& result,
+                                         const FigureWriter& writer);
+
 /// `Nominal route (40 ft, two elbows, one cap): 441 cfm; this one is 38 cfm (9 %) worse.`
 [[nodiscard]] std::string nominal_sentence(const study::CheckResult& result,
                                            const FigureWriter& writer);
@@ -61,6 +67,9 @@ class FigureWriter {
 
 /// `12.4 Pa`
 [[nodiscard]] std::string pascal(double pressure_pa);
+/// `The house leaks 1500 cfm at 50 Pa (exponent 0.65), dryer 150 cfm, makeup air none.`
+[[nodiscard]] std::string house_sentence(const study::CheckResult& result,
+                                         const FigureWriter& writer);
 /// `none`, `by a duct, interlocked`
 [[nodiscard]] std::string makeup_text(const study::CheckResult& result, units::System system);
 /// What staying within the limit asks.
