@@ -16,7 +16,10 @@ text::TextOptions text_options(const Options& options) {
   const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
                                     ? paint(Stream::out, options.color)
                                     : base::Paint::plain;
-  return {options.system, paint_out, options.detail};
+  return {.system = options.system,
+          .paint = paint_out,
+          .detail = options.detail,
+          .width = options.output == "-" ? columns() : text::TextOptions{}.width};
 }
 
 text::Profile profile(const Options& options) {

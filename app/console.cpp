@@ -1,8 +1,11 @@
 #include "console.hpp"
 
+#include <sys/ioctl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
+#include <charconv>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
@@ -47,6 +50,25 @@ bool draws_blocks() {
     }
   }
   return false;
+}
+
+std::size_t columns() {
+  constexpr std::size_t kPiped = 80;
+  constexpr std::size_t kFewest = 40;
+  constexpr std::size_t kMost = 200;
+  if (isatty(STDOUT_FILENO) != 1) {
+    return kPiped;
+  }
+  std::size_t wide = 0;
+  if (set("COLUMNS")) {
+    const std::string_view text = std::getenv("COLUMNS");
+    std::from_chars(text.data(), text.data() + text.size(), wide);
+  }
+  winsize size{};
+  if (wide == 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0) {
+    wide = size.ws_col;
+  }
+  return wide == 0 ? kPiped : std::clamp(wide, kFewest, kMost);
 }
 
 base::Diagnostics print(std::string_view text) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string_view>
 
 #include "base/diagnostic.hpp"
@@ -16,6 +17,10 @@ enum class Stream { out, err };
 /// Whether standard output is a terminal that shows more than ASCII: not a dumb one, its locale
 /// UTF-8 by the first of `LC_ALL`, `LC_CTYPE` and `LANG` that is set and not empty.
 [[nodiscard]] bool draws_blocks();
+
+/// Columns of standard output: on a terminal `COLUMNS` or its own width, within 40 and 200; 80 for
+/// what is piped.
+[[nodiscard]] std::size_t columns();
 
 /// Writes to standard output. A closed pipe is no fault; a full disk is one.
 [[nodiscard]] base::Diagnostics print(std::string_view text);

@@ -74,7 +74,7 @@ class Writer : private Page {
       first = "Every speed is locked out: the appliance does not run as the layout has it.";
     }
     const std::string required = required_text();
-    if (kIndent + base::character_count(first) + base::character_count(required) <= kWidth) {
+    if (kIndent + base::character_count(first) + base::character_count(required) <= width()) {
       first += required;
       strong_paragraph(first);
     } else {
@@ -408,7 +408,7 @@ class Writer : private Page {
         const std::string status = row.status.empty() ? "" : " (" + row.status + ")";
         const std::string number = fmt::format("{:>2}  ", row.number);
         line(std::string(kIndent, ' ') + number +
-             wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, kWidth}));
+             wrapped(row.entry + from + status, {kIndent + 4, kIndent + 4, width()}));
       }
     }
   }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 #include "base/diagnostic.hpp"
@@ -21,9 +22,10 @@ struct TextOptions {
   base::Paint paint = base::Paint::plain;
   Detail detail = Detail::usual;
   Profile profile = Profile::none;
+  std::size_t width = 80;  ///< columns, 40 and more
 };
 
-/// A result as people read it, 80 columns wide.
+/// A result as people read it.
 [[nodiscard]] std::string check_text(const study::CheckResult& result,
                                      const TextOptions& options = {});
 

@@ -171,8 +171,8 @@ class Writer : private Page {
     heading("To look at");
     for (const site::SiteCheck& check : result_.checks) {
       line(std::string(kIndent, ' ') + "[ ] " +
-           wrapped(check.what, {kIndent + 4, kIndent + 4, kWidth}));
-      line(std::string(kIndent + 4, ' ') + wrapped(check.how, {kIndent + 4, kIndent + 4, kWidth}));
+           wrapped(check.what, {kIndent + 4, kIndent + 4, width()}));
+      line(std::string(kIndent + 4, ' ') + wrapped(check.how, {kIndent + 4, kIndent + 4, width()}));
       line(std::string(kIndent + 4, ' ') + "seen: " + std::string(40, '_'));
     }
   }

@@ -170,7 +170,7 @@ class Against : public Page {
       line("    " + ink(wrapped(fmt::format("[{}{}]",
                                             base::escaped(rules::cited(*shown.set, *shown.rule)),
                                             change.now != nullptr ? place(shown.span) : ""),
-                                {4, 4, kWidth}),
+                                {4, 4, width()}),
                         Ink::dim));
     }
     began_ = !first;
@@ -189,7 +189,7 @@ class Against : public Page {
   void below(const units::Message& said, std::string_view lead) {
     if (!said.empty()) {
       line("    " + std::string(lead) +
-           wrapped(said.text(options().system), {4 + lead.size(), 4, kWidth}));
+           wrapped(said.text(options().system), {4 + lead.size(), 4, width()}));
     }
   }
 
@@ -204,6 +204,7 @@ std::string review_letter(const study::ReviewResult& result,
                           const TextOptions& options) {
   TextOptions plain = options;
   plain.paint = base::Paint::plain;
+  plain.width = TextOptions{}.width;  // for paper
   return Letter(result, by, plain).text();
 }
 

@@ -57,31 +57,32 @@ void Page::title(const Title& title) {
   const std::size_t used = base::character_count(what) + base::character_count(file);
   if (what.empty() || what == file) {
     out_ += ink(file, Ink::bold) + "\n\n";
-  } else if (used + 2 <= kWidth) {
-    out_ += ink(what, Ink::bold) + std::string(kWidth - used, ' ') + file + "\n\n";
+  } else if (used + 2 <= width()) {
+    out_ += ink(what, Ink::bold) + std::string(width() - used, ' ') + file + "\n\n";
   } else {
-    out_ += ink(wrapped(what, {0, 0, kWidth}), Ink::bold) + '\n' + file + "\n\n";
+    out_ += ink(wrapped(what, {0, 0, width()}), Ink::bold) + '\n' + file + "\n\n";
   }
 }
 
 void Page::paragraph(std::string_view text) {
-  out_ += std::string(kIndent, ' ') + wrapped(text, {kIndent, kIndent, kWidth}) + '\n';
+  out_ += std::string(kIndent, ' ') + wrapped(text, {kIndent, kIndent, width()}) + '\n';
 }
 
 void Page::strong_paragraph(std::string_view text) {
   if (!text.empty()) {
-    out_ += std::string(kIndent, ' ') + ink(wrapped(text, {kIndent, kIndent, kWidth}), Ink::bold) +
+    out_ += std::string(kIndent, ' ') + ink(wrapped(text, {kIndent, kIndent, width()}), Ink::bold) +
             '\n';
   }
 }
 
 void Page::heading(std::string_view text) {
-  out_ += '\n' + std::string(kIndent, ' ') + ink(base::escaped(text), Ink::bold) + '\n';
+  out_ += '\n' + std::string(kIndent, ' ') +
+          ink(wrapped(text, {kIndent, kIndent, width()}), Ink::bold) + '\n';
 }
 
 void Page::bullet(std::string_view text) {
   out_ +=
-      std::string(kIndent, ' ') + "- " + wrapped(text, {kIndent + 2, kIndent + 2, kWidth}) + '\n';
+      std::string(kIndent, ' ') + "- " + wrapped(text, {kIndent + 2, kIndent + 2, width()}) + '\n';
 }
 
 void Page::line(std::string_view text) {
@@ -94,17 +95,17 @@ void Page::marked(const Marked& mark, std::string_view text) {
   const std::size_t room = column > kIndent + 2 ? column - kIndent - 2 : 0;
   const std::string word = fmt::format("{:<{}}", base::escaped(mark.word), room);
   out_ += std::string(kIndent, ' ') + ink(word, mark.ink) + "  " +
-          wrapped(text, {column, column, kWidth}) + '\n';
+          wrapped(text, {column, column, width()}) + '\n';
 }
 
 void Page::under(std::string_view text, std::string_view lead) {
   const std::size_t used = kUnder + base::character_count(lead);
   out_ +=
-      std::string(kUnder, ' ') + std::string(lead) + wrapped(text, {used, kUnder, kWidth}) + '\n';
+      std::string(kUnder, ' ') + std::string(lead) + wrapped(text, {used, kUnder, width()}) + '\n';
 }
 
 void Page::under_dim(std::string_view text) {
-  out_ += std::string(kUnder, ' ') + ink(wrapped(text, {kUnder, kUnder, kWidth}), Ink::dim) + '\n';
+  out_ += std::string(kUnder, ' ') + ink(wrapped(text, {kUnder, kUnder, width()}), Ink::dim) + '\n';
 }
 
 void Page::findings(const std::vector<findings::Finding>& findings) {
@@ -161,8 +162,8 @@ void Page::lists(const std::vector<const findings::Finding*>& findings) {
                           text.substr(0, text.find(": ")),
                           finding->items.size());
   }
-  constexpr std::size_t kRoom = kWidth - kUnder;
-  const bool fits = base::character_count(whole) <= kRoom;
+  const std::size_t room = width() - kUnder;
+  const bool fits = base::character_count(whole) <= room;
   marked({.word = word(findings::Level::note), .ink = ink_of(findings::Level::note)},
          fits ? whole : counts + " (listed by --verbose)");
 }

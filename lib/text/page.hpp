@@ -15,13 +15,14 @@ namespace ductledger::text {
 
 enum class Ink { bold, dim, red, yellow, cyan, green };
 
-/// A page of text, 80 columns wide, written from top to bottom: what every text view shares.
+/// A page of text, as wide as its options say, written from top to bottom: what every text view shares.
 class Page {
  public:
-  static constexpr std::size_t kWidth = 80;
   static constexpr std::size_t kIndent = 2;
 
   explicit Page(const TextOptions& options) : options_(options) {}
+
+  [[nodiscard]] std::size_t width() const noexcept { return options_.width; }
 
   [[nodiscard]] std::string ink(std::string_view text, Ink ink) const;
   /// A quantity with its unit, in the page's system.
@@ -48,7 +49,7 @@ class Page {
   void strong_paragraph(std::string_view text);
   void heading(std::string_view text);
   void bullet(std::string_view text);
-  void table(const Table& table) { out_ += table.text({0, kIndent, kWidth}); }
+  void table(const Table& table) { out_ += table.text({0, kIndent, width()}); }
   /// A line as it stands.
   void line(std::string_view text);
   /// A word at the left margin, the text hanging beside it: `note  ...`. @param ink of the word

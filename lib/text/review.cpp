@@ -215,7 +215,7 @@ class Writer : public Page {
                          base::escaped(cited(judgement)),
                          place(judgement.span)));
       for (const units::Message& remark : judgement.remarks) {
-        line("    " + wrapped(remark.text(options().system), {4, 4, kWidth}));
+        line("    " + wrapped(remark.text(options().system), {4, 4, width()}));
       }
     }
   }
@@ -409,6 +409,7 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
 std::string review_sheet(const study::ReviewResult& result, const TextOptions& options) {
   TextOptions plain = options;
   plain.paint = base::Paint::plain;
+  plain.width = TextOptions{}.width;  // for paper
   Page page(plain);
   page.title({result.check.layout.title, result.check.layout.file});
   page.paragraph(words::counts(result));
@@ -433,9 +434,9 @@ std::string review_sheet(const study::ReviewResult& result, const TextOptions& o
         page.heading(words);
       }
       first = false;
-      page.line(std::string("  [ ] ") + wrapped(base::escaped(rule.title), {6, 6, Page::kWidth}));
+      page.line(std::string("  [ ] ") + wrapped(base::escaped(rule.title), {6, 6, page.width()}));
       const auto below = [&](const std::string& text) {
-        page.line("      " + wrapped(text, {6, 6, Page::kWidth}));
+        page.line("      " + wrapped(text, {6, 6, page.width()}));
       };
       below(judgement.said.text(options.system));
       for (const units::Message& remark : judgement.remarks) {

@@ -1,7 +1,9 @@
 #include "text/table.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <numeric>
+#include <utility>
 
 #include "base/expects.hpp"
 #include "base/text.hpp"
@@ -11,7 +13,7 @@ namespace {
 
 constexpr std::size_t kWideGap = 2;
 constexpr std::size_t kNarrowGap = 1;
-constexpr std::size_t kNarrowestText = 6;
+constexpr std::size_t kNarrowestText = 7;
 
 std::string padded(const std::string& text, const Column& column, std::size_t width) {
   const std::size_t count = base::character_count(text);
@@ -85,6 +87,34 @@ void Table::row(std::vector<std::string> cells) {
 
 void Table::heading(std::string_view text) { lines_.push_back({base::escaped(text), {}}); }
 
+std::string Table::as_list(const Hanging& place) const {
+  const auto first_text =
+      std::ranges::find(columns_, Align::left, &Column::align) - columns_.begin();
+  std::string out;
+  for (const Line& line : lines_) {
+    std::string text = line.heading;
+    bool any = false;
+    for (std::size_t c = 0; c < line.cells.size(); ++c) {
+      const std::string& cell = line.cells[c];
+      if (cell.empty()) {
+        continue;
+      }
+      if (static_cast<std::ptrdiff_t>(c) <= first_text) {
+        text += text.empty() ? cell : " " + cell;
+        continue;
+      }
+      text += std::exchange(any, true) ? ", " : ": ";
+      for (const std::string& part : {columns_[c].heading, columns_[c].unit}) {
+        text += part.empty() ? "" : part + " ";
+      }
+      text += cell;
+    }
+    const std::size_t indent = place.others;
+    out += std::string(indent, ' ') + wrapped(text, {indent, indent + 2, place.width}) + '\n';
+  }
+  return out;
+}
+
 std::string Table::text(const Hanging& place) const {
   std::vector<std::size_t> widths(columns_.size());
   for (std::size_t c = 0; c < columns_.size(); ++c) {
@@ -127,6 +157,9 @@ std::string Table::text(const Hanging& place) const {
     }
   }
 
+  if (total() > place.width) {
+    return as_list(place);
+  }
   std::string out;
   const auto print = [&](auto&& cell) {
     std::string line(place.others, ' ');

@@ -41,7 +41,8 @@ class Table {
   void heading(std::string_view text);
 
   /// Where the table is too wide: first one space between columns, then dispensable columns are
-  /// dropped, last the first text column is cut.
+  /// dropped, then the first text column is cut; where that is not enough, a list says for each row
+  /// what stands in which column.
   [[nodiscard]] std::string text(const Hanging& place) const;
 
  private:
@@ -49,6 +50,8 @@ class Table {
     std::string heading;
     std::vector<std::string> cells;  ///< empty: a heading
   };
+  [[nodiscard]] std::string as_list(const Hanging& place) const;
+
   std::vector<Column> columns_;
   std::vector<Line> lines_;
 };

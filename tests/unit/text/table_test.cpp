@@ -70,6 +70,10 @@ TEST(Table, cuts_the_first_text_last) {
       three_columns().text({0, 0, 13}));
 }
 
+TEST(Table, is_a_list_where_no_column_can_be_cut) {
+  EXPECT_EQ("straight:\n  spare\n  12345,\n  value Pa\n  1.5\n", three_columns().text({0, 0, 11}));
+}
+
 TEST(Table, sets_headings_under_the_second_column) {
   text::Table table({{"#", "", text::Align::right}, {"piece", "", text::Align::left}});
   table.heading("8 in round");
