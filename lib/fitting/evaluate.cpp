@@ -18,6 +18,10 @@ using Missing = Catalogue::Missing;
 
 // A conversion of units must not push a coordinate off the very node it was printed at.
 constexpr double kNodeTolerance = 1e-6;
+// How far inside a range, as a share of it, the slope at its edge is taken.
+constexpr double kEdgeStep = 0.02;
+// A relative uncertainty of 10, a factor of 120 either way as k = 2, says that nothing is known.
+constexpr double kMostBeyond = 10.0;
 // Areas nearer than this are equal: a nominal size in inches and in millimetres.
 constexpr double kEqualArea = 0.005;
 
@@ -103,6 +107,7 @@ class Evaluation {
   ReynoldsFactor reynolds_correction(const ReynoldsUse& use);
   double friction_length(FrictionLength kind);
   double standard_uncertainty(const DataSet& set, double value, std::string& basis);
+  double beyond_edges(const DataSet& set);
   void weaken(Status status);
 
   const Entry* entry_;
@@ -398,6 +403,53 @@ double Evaluation::friction_length(FrictionLength kind) {
   return 0.0;
 }
 
+/// What the distance from the edges of the published ranges may change, relative to the value in
+/// use: where the edge was held, what the slope at the edge makes of the distance, the greater of a
+/// straight line and a power; where a law was carried on, what it changed since the edge.
+double Evaluation::beyond_edges(const DataSet& set) {
+  const std::vector<OutsideRange> outside = outside_;
+  const std::set<std::string> used = used_;
+  const Status status = status_;
+  double squares = 0.0;
+  for (const OutsideRange& one : outside) {
+    const auto found = variables_.find(one.parameter);
+    if (found == variables_.end() || one.parameter == "reynolds" || one.parameter == "velocity" ||
+        !(one.lowest < one.highest)) {
+      continue;  // the flow's own doubt is the Reynolds factor's; a single point has no slope
+    }
+    const double x = found->second.si;
+    const bool below = x < one.lowest;
+    const double edge = below ? one.lowest : one.highest;
+    const double inside = edge + (below ? 1.0 : -1.0) * kEdgeStep * (one.highest - one.lowest);
+    const auto value_at = [&](double si) {
+      found->second.si = si;
+      const double v = value(set);
+      found->second.si = x;
+      return v;
+    };
+    const double in_use = value_at(x);
+    const double at_edge = value_at(edge);
+    const double within = value_at(inside);
+    if (!(std::abs(in_use) > kNodeTolerance)) {
+      continue;
+    }
+    double change = std::abs(in_use - at_edge);
+    if (change <= kNodeTolerance * std::abs(in_use)) {
+      change = std::abs((at_edge - within) / (edge - inside) * (x - edge));
+      if (x > 0.0 && inside > 0.0 && at_edge * within > 0.0) {
+        const double power = std::log(at_edge / within) / std::log(edge / inside);
+        change = std::max(change, std::abs(at_edge * std::expm1(power * std::log(x / edge))));
+      }
+    }
+    const double relative = change / std::max(std::abs(in_use), std::abs(at_edge));
+    squares += relative * relative;
+  }
+  outside_ = outside;
+  used_ = used;
+  status_ = status;
+  return std::isfinite(squares) ? std::min(std::sqrt(squares), kMostBeyond) : kMostBeyond;
+}
+
 double Evaluation::standard_uncertainty(const DataSet& set, double value, std::string& basis) {
   const Uncertainty& u = set.uncertainty ? *set.uncertainty : entry_->uncertainty;
   basis = u.basis;
@@ -412,6 +464,13 @@ double Evaluation::standard_uncertainty(const DataSet& set, double value, std::s
     relative = std::hypot(relative, set.measured->residual_spread);
     basis += fmt::format("; and the spread of the readings about the fit, {:.1f} %, in squares",
                          100.0 * set.measured->residual_spread);
+  }
+  if (const double beyond = beyond_edges(set); beyond > 0.0) {
+    relative = std::hypot(relative, beyond);
+    basis += fmt::format(
+        "; and {:.2g} % for the distance from the edge of the range, by the slope there, in "
+        "squares",
+        100.0 * beyond);
   }
   const bool oval = piece_->upstream.shape() == duct::Shape::flat_oval ||
                     piece_->downstream.shape() == duct::Shape::flat_oval;

@@ -93,7 +93,9 @@ std::vector<Finding> check(const result::Case& subject) {
                 {ratio(fitting::default_uncertainty("compression-outside").value),
                  ratio(fitting::default_uncertainty("compression").value)}});
       } else if (i + 1 == beyond.size()) {
-        append(message, {"; the nearest edge was used", {}});
+        append(message,
+               {"; the nearest edge was used, uncertain by {}",
+                {ratio(piece.fitting->standard_uncertainty)}});
       }
       const std::string key = outside.parameter + (outside.unit == "m"     ? "_m"
                                                    : outside.unit == "m2"  ? "_m2"
@@ -122,9 +124,9 @@ const Check kOutsideTableRange{
         "the parameters of each piece against the range of its catalogue entry: a warning"
         " where the piece takes 15 % or more of the losses",
     .why =
-        "a table is read at its nearest edge there, and the true loss may differ by more than "
-        "the uncertainty says; the multiplier of slack flexible duct is carried on, with a wider "
-        "uncertainty",
+        "a table is read at its nearest edge there, and its uncertainty is widened by what the "
+        "slope at the edge makes of the distance; the multiplier of slack flexible duct is carried "
+        "on, with a wider uncertainty",
     .instead =
         "choose a shape inside the range, pull flexible duct tight, or state the manufacturer's "
         "`coefficient`",

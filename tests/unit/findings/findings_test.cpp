@@ -167,6 +167,37 @@ const std::vector<Row>& rows() {
        {.fan = rated("{airflow: 300 cfm, pressure: 0 inH2O}")},
        {.fan = rated("[{airflow: 300 cfm, pressure: 0.1 inH2O}, "
                      "{airflow: 240 cfm, pressure: 0.25 inH2O}]")}},
+      {"every-speed-locked-out",
+       Level::warn,
+       {.appliance = hood("required_airflow: 200 cfm"),
+        .fan = "  speeds:\n    - {name: high, rated: 300 cfm, locked_out: yes}\n"},
+       {.fan = "  speeds:\n    - {name: high, rated: 300 cfm, locked_out: yes}\n"
+               "    - {name: low, rated: 200 cfm}\n"}},
+      {"fan-point-alone",
+       Level::warn,
+       {.fan = "  speeds:\n    - {name: high, curve: {airflow: 0 150 260 330 380 cfm, pressure: "
+               "0.95 8.8 0.66 0.32 0 inH2O}}\n"},
+       {.fan = kHumpedFan}},
+      {"fan-point-alone",
+       Level::warn,
+       {.fan = "  speeds:\n    - {name: high, curve: {airflow: 0 150 260 330 380 cfm, pressure: "
+               "0.95 0.88 0.066 0.32 0 inH2O}}\n"},
+       {.fan = "  speeds:\n    - {name: high, curve: {airflow: 0 150 260 330 380 cfm, pressure: "
+               "0.95 0.28 0.26 0.02 0 inH2O}}\n"}},
+      {"rating-off-curve",
+       Level::warn,
+       {.fan = "  speeds:\n    - name: high\n      rated: {airflow: 200 cfm, pressure: 0.1 inH2O}\n"
+               "      curve: {airflow: 0 150 260 330 380 cfm, pressure: 0.95 0.88 0.66 0.32 0 "
+               "inH2O}\n"},
+       {.fan = "  speeds:\n    - name: high\n      rated: {airflow: 370 cfm, pressure: 0.1 inH2O}\n"
+               "      curve: {airflow: 0 150 260 330 380 cfm, pressure: 0.95 0.88 0.66 0.32 0 "
+               "inH2O}\n"}},
+      {"rating-off-curve",
+       Level::warn,
+       {.fan = "  speeds:\n    - name: high\n      rated: {airflow: 200 cfm, pressure: 1.5 inH2O}\n"
+               "      curve: {airflow: 0 150 260 330 cfm, pressure: 0.95 0.88 0.66 0.32 inH2O}\n"},
+       {.fan = "  speeds:\n    - name: high\n      rated: 380 cfm\n"
+               "      curve: {airflow: 0 150 260 330 cfm, pressure: 0.95 0.88 0.66 0.32 inH2O}\n"}},
       {"makeup-air-needed", Level::warn, {.fan = kStrongFan}, {.fan = kQuietFan}},
       {"discharges-into-room",
        Level::warn,
