@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "base/fault.hpp"
@@ -9,23 +10,58 @@
 #include "command_common.hpp"
 #include "commands.hpp"
 #include "console.hpp"
+#include "document/branches.hpp"
 #include "document/check.hpp"
 #include "load.hpp"
+#include "study/branches.hpp"
 #include "study/check.hpp"
+#include "text/branches.hpp"
 #include "text/check.hpp"
 
 namespace ductledger::app {
 namespace {
 
-using Checked = base::Checked<study::CheckResult>;
+/// One run, or a network of them.
+using Calculated = std::variant<study::CheckResult, study::NetworkResult>;
+using Checked = base::Checked<Calculated>;
 
 Checked calculated(const std::string& path, const Options& options, std::size_t samples) {
-  return read_layout(path, options).and_then([&](Loaded loaded) {
-    return study::check(
-        std::move(loaded.layout),
-        *loaded.catalogue,
-        {.speed = options.speed, .advise = options.has("--advise"), .samples = samples});
+  return read_layout(path, options).and_then([&](Loaded loaded) -> Checked {
+    const study::CheckOptions asked{
+        .speed = options.speed, .advise = options.has("--advise"), .samples = samples};
+    const auto whole = [](auto result) -> Checked {
+      if (!result) {
+        return std::move(result).error();
+      }
+      return Calculated(*std::move(result));
+    };
+    return loaded.layout.branches.empty()
+               ? whole(study::check(std::move(loaded.layout), *loaded.catalogue, asked))
+               : whole(study::check_network(std::move(loaded.layout), *loaded.catalogue, asked));
   });
+}
+
+nlohmann::ordered_json document_of(const Calculated& result, const document::Record& record) {
+  const auto* one = std::get_if<study::CheckResult>(&result);
+  return one != nullptr
+             ? document::check_document(*one, record)
+             : document::network_document(std::get<study::NetworkResult>(result), record);
+}
+
+std::string text_of(const Calculated& result, const text::TextOptions& shown) {
+  const auto* one = std::get_if<study::CheckResult>(&result);
+  return one != nullptr ? text::check_text(*one, shown)
+                        : text::network_text(std::get<study::NetworkResult>(result), shown);
+}
+
+bool objects_to(const Calculated& result, FailOn fail_on) {
+  return std::visit(
+      [&](const auto& one) {
+        return std::ranges::any_of(one.findings, [&](const findings::Finding& finding) {
+          return reaches(finding.level, fail_on);
+        });
+      },
+      result);
 }
 
 Exit worse(Exit a, Exit b) { return std::max(a, b); }
@@ -48,15 +84,15 @@ Exit run_check(const Options& options) {
     if (!result) {
       complain(result.error(), options.color);
       exit = worse(exit, Exit::failed);
-    } else if (objects(*result, options.fail_on)) {
+    } else if (objects_to(*result, options.fail_on)) {
       exit = worse(exit, Exit::findings);
     }
     if (options.format == Format::json) {
-      documents.push_back(result ? document::check_document(*result, record)
+      documents.push_back(result ? document_of(*result, record)
                                  : error_document(result.error(), record));
     } else if (result) {
       text += text.empty() ? "" : "\n\n";
-      text += text::check_text(*result, shown);
+      text += text_of(*result, shown);
     }
   }
   if (options.format == Format::json) {

@@ -8,6 +8,7 @@
 
 #include "base/words.hpp"
 #include "document/advice_internal.hpp"
+#include "document/check_internal.hpp"
 #include "document/house.hpp"
 #include "document/json_internal.hpp"
 
@@ -29,7 +30,12 @@ constexpr auto kCurveOriginWords =
                                      {solve::CurveOrigin::one_rating, "one-rating"},
                                      {solve::CurveOrigin::free_air, "free-air"},
                                      {solve::CurveOrigin::none, "none"}});
-constexpr const char* word(solve::CurveOrigin origin) { return kCurveOriginWords.of(origin); }
+
+}  // namespace
+
+const char* json::word(solve::CurveOrigin origin) { return kCurveOriginWords.of(origin); }
+
+namespace {
 
 Json bound_word(result::Bound bound) {
   switch (bound) {
@@ -59,7 +65,9 @@ Json closeness(const std::optional<solve::Closeness>& close) {
           {"status", close->factor ? Json(fitting::word(close->status)) : Json(nullptr)}};
 }
 
-Json ledger_row(const solve::LedgerRow& row) {
+}  // namespace
+
+Json json::ledger_row(const solve::LedgerRow& row) {
   return {{"number", row.number},
           {"piece", row.piece},
           {"type", row.type},
@@ -85,6 +93,8 @@ Json ledger_row(const solve::LedgerRow& row) {
           {"line", row.line > 0 ? Json(row.line) : Json(nullptr)},
           {"column", row.line > 0 ? Json(row.column) : Json(nullptr)}};
 }
+
+namespace {
 
 Json ledger_rows(const std::optional<solve::Ledger>& ledger,
                  const std::optional<solve::EquivalentLength>& length) {
@@ -132,7 +142,9 @@ Json bounds(const solve::OperatingPoint& point) {
              : Json(nullptr);
 }
 
-Json operating_point(const result::SpeedResult& speed) {
+}  // namespace
+
+Json json::operating_point(const result::SpeedResult& speed) {
   const solve::OperatingPoint& point = speed.point;
   const result::Figures& known = speed.figures;
   const bool has_airflow = known.bound != result::Bound::none;
@@ -170,6 +182,8 @@ Json operating_point(const result::SpeedResult& speed) {
       {"crossings", crossings(point)},
       {"more_crossings", point.more_crossings}};
 }
+
+namespace {
 
 Json samples(const std::optional<solve::SampleCount>& from) {
   if (!from) {
@@ -223,19 +237,13 @@ Json speed_object(const study::CheckResult& result,
   const std::optional<solve::EquivalentLength>& length = index < result.equivalent_lengths.size()
                                                              ? result.equivalent_lengths[index]
                                                              : result.required_length;
-  Json rating = nullptr;
-  if (speed.rated) {
-    rating = {{"airflow_m3_s", number(speed.rated->airflow_m3_s)},
-              {"pressure_pa", number(speed.rated->pressure_pa)},
-              {"basis", word(speed.rated->basis)}};
-  }
   Json object = {
       {"name", speed.name},
       {"locked_out", speed.locked_out},
-      {"curve", word(speed.fan.origin)},
+      {"curve", json::word(speed.fan.origin)},
       {"curve_missing", text_or_null(speed.fan.why_not)},
       {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
-      {"rated", std::move(rating)},
+      {"rated", rating(speed.rated)},
       {"share_of_rated", number(speed.figures.share_of_rated)},
       {"operating_point", operating_point(speed)},
       {"uncertainty", uncertainty(speed)},
@@ -275,8 +283,18 @@ Json sources(const study::CheckResult& result) {
   return out;
 }
 
-Json air(const study::CheckResult& result) {
-  const solve::SiteAir& from = result.run.air;
+}  // namespace
+
+Json json::rating(const std::optional<solve::RatedAirflow>& from) {
+  if (!from) {
+    return nullptr;
+  }
+  return {{"airflow_m3_s", number(from->airflow_m3_s)},
+          {"pressure_pa", number(from->pressure_pa)},
+          {"basis", document::word(from->basis)}};
+}
+
+Json json::air(const solve::SiteAir& from) {
   return {{"density_kg_m3", number(from.density_kg_m3)},
           {"viscosity_pa_s", number(from.viscosity_pa_s)},
           {"indoor_density_kg_m3", number(from.indoor_density_kg_m3)},
@@ -284,26 +302,30 @@ Json air(const study::CheckResult& result) {
           {"absolute_pressure_pa", number(from.pressure_pa)},
           {"stack_pa", from.stack_unknown ? Json(nullptr) : number(from.stack_pa)},
           {"wind_pa", number(from.wind_pa)},
-          {"back_pressure_pa", number(from.back_pressure_pa)},
-          {"airflow_without_wind_m3_s", number(result.without_wind_m3_s)},
-          {"airflow_without_back_pressure_m3_s", number(result.without_back_pressure_m3_s)}};
+          {"back_pressure_pa", number(from.back_pressure_pa)}};
 }
 
-Json appliance(const layout::Layout& from) {
+Json json::appliance(const layout::Layout& from) {
   return {{"kind", layout::word(from.appliance.kind)},
           {"required_airflow_m3_s", number(from.appliance.required_airflow_m3_s)},
           {"nameplate_airflow_m3_s", number(from.appliance.nameplate_airflow_m3_s)}};
 }
 
-Json catalogue_object(const study::CheckResult& result) {
+Json json::catalogue(const std::string& hash, const std::vector<fitting::Catalogue::Added>& added) {
   Json files = Json::array();
-  for (const fitting::Catalogue::Added& file : result.catalogue_files) {
+  for (const fitting::Catalogue::Added& file : added) {
     files.push_back({{"file", file.name}, {"sha256", file.sha256}});
   }
-  return {{"hash", result.catalogue_hash}, {"files", std::move(files)}};
+  return {{"hash", hash}, {"files", std::move(files)}};
 }
 
-}  // namespace
+Json json::defaults(const layout::Layout& layout) {
+  Json out = Json::array();
+  for (const layout::DefaultTaken& taken : layout.defaults) {
+    out.push_back({{"what", taken.what}, {"value", taken.value}});
+  }
+  return out;
+}
 
 nlohmann::ordered_json check_document(const study::CheckResult& result, const Record& record) {
   const layout::Layout& layout = result.layout;
@@ -314,10 +336,12 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
       {"format", "ductledger.check/1"},
       {"tool_version", record.tool_version},
       {"layout", layout_object(layout)},
-      {"catalogue", catalogue_object(result)},
+      {"catalogue", json::catalogue(result.catalogue_hash, result.catalogue_files)},
       {"options", {{"speed", speed_name(result.ledger_speed)}, {"fail_on", record.fail_on}}},
-      {"air", air(result)},
+      {"air", air(result.run.air)},
       {"appliance", appliance(layout)}};
+  document["air"]["airflow_without_wind_m3_s"] = number(result.without_wind_m3_s);
+  document["air"]["airflow_without_back_pressure_m3_s"] = number(result.without_back_pressure_m3_s);
   document["fan"] = nullptr;
   if (layout.fan) {
     document["fan"] = {{"count", layout.fan->count},
@@ -350,10 +374,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
   document["verdict"] = json::verdict_object(result);
   document["findings"] = findings_array(result.findings);
-  document["defaults"] = Json::array();
-  for (const layout::DefaultTaken& taken : layout.defaults) {
-    document["defaults"].push_back({{"what", taken.what}, {"value", taken.value}});
-  }
+  document["defaults"] = json::defaults(layout);
   document["remarks"] = texts(layout.remarks);
   document["warnings"] = diagnostics_array(layout.warnings);
   document["sources"] = sources(result);

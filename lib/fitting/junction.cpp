@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstddef>
 
+#include "units/constants.hpp"
+
 namespace ductledger::fitting {
 namespace {
 
@@ -28,6 +30,14 @@ double branch_factor(double q) noexcept {
 }
 
 }  // namespace
+
+double junction_angle_rad(std::string_view type) noexcept {
+  double degrees = 0.0;
+  for (const char c : type.substr(type.find_last_not_of("0123456789") + 1)) {
+    degrees = 10.0 * degrees + (c - '0');
+  }
+  return (degrees > 0.0 ? degrees : 45.0) * units::kRadPerDegree;
+}
 
 JunctionLoss converging_junction(const JunctionState& state) noexcept {
   const double a = state.area_ratio;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <string_view>
+
 /// Published formulas of junctions. Both coefficients are of total pressure, on the velocity
 /// pressure of the combined leg, and may be negative: that stream gains from the other.
 namespace ductledger::fitting {
@@ -14,6 +16,9 @@ struct JunctionLoss {
   double branch = 0.0;
   double straight = 0.0;
 };
+
+/// The angle [rad] of a type: the figure that its name ends in (`wye-45`); without one 45 degrees.
+[[nodiscard]] double junction_angle_rad(std::string_view type) noexcept;
 
 /// Streams that join, in a main of constant area.
 /// branch = A (1 + (q/a)^2 - 2 (1-q)^2 - 2 q^2/a cos(alpha));

@@ -23,6 +23,8 @@ std::optional<fitting::Kind> catalogue_kind(PieceKind kind) noexcept {
       return fitting::Kind::filter;
     case PieceKind::entry:
       return fitting::Kind::entry;
+    case PieceKind::junction:
+      return fitting::Kind::junction;
     default:
       return std::nullopt;
   }

@@ -143,6 +143,17 @@ struct Run {
   base::Span section_span;
 };
 
+/// A run that joins another at a `junction`. Its run leads from its inlet to there.
+struct Branch {
+  std::string name;
+  Run run;
+  std::optional<Fan> fan;  ///< at its start; nothing: a passive inlet
+  std::size_t speed = 0;   ///< the one it runs at, in `fan->speeds`
+  std::optional<double> required_airflow_m3_s;
+  base::Span span;  ///< of its name
+  base::Span required_span;
+};
+
 struct Submitted {
   std::string speed;
   std::optional<double> airflow_m3_s;
@@ -182,7 +193,9 @@ struct Layout {
   Site site;
   Appliance appliance;
   std::optional<Fan> fan;
-  Run run;
+  Run run;  ///< from the appliance's collar to the outlet; with branches: the trunk
+  /// In file order; each is entered by one junction, of the run or of another branch.
+  std::vector<Branch> branches;
   Facts facts;  ///< what rules ask for beside the arithmetic
   std::optional<House> house;
   std::vector<Submitted> submitted;

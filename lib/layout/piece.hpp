@@ -143,7 +143,16 @@ struct Entry {
   bool operator==(const Entry&) const = default;
 };
 
+/// A branch joins here; `downstream` is the combined leg from here on.
 struct Junction {
+  std::string branch;      ///< as named
+  std::size_t index = 0;   ///< in `Layout::branches`
+  double angle_rad = 0.0;  ///< between branch and main, by its type
+  /// Stated in place of the type's: of total pressure, on the velocity pressure of the combined
+  /// leg, the change of area included; both or neither.
+  std::optional<double> straight_coefficient{};
+  std::optional<double> branch_coefficient{};
+
   bool operator==(const Junction&) const = default;
 };
 

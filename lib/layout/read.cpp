@@ -534,6 +534,8 @@ void read_generic(yaml::MapReader& map, Fan& fan, Reading& reading) {
   }
 }
 
+}  // namespace
+
 void read_fan(const yaml::Node* node, Reading& reading) {
   if (node == nullptr) {
     return;
@@ -586,6 +588,8 @@ void read_fan(const yaml::Node* node, Reading& reading) {
   map.finish();
   reading.layout.fan = std::move(fan);
 }
+
+namespace {
 
 /// The first section of the run and whether the collar changes into it.
 void settle_first_section(const yaml::Node& run_node,
@@ -673,25 +677,6 @@ void read_submitted(const yaml::Node& list, Reading& reading) {
   }
 }
 
-void refuse_not_yet(yaml::MapReader& map, Reading& reading) {
-  struct Later {
-    const char* key;
-    const char* instead;
-  };
-  static constexpr std::array<Later, 1> kLater{{
-      {"branches",
-       "calculate the run with the greatest loss alone, or state the junction as `loss`"},
-  }};
-  for (const Later& later : kLater) {
-    if (const yaml::Node* node = map.get_or_empty(later.key)) {
-      auto& d = reading.problems.error(node->span,
-                                       "not-calculated-yet",
-                                       fmt::format("`{}` is known, not calculated yet", later.key));
-      d.help = later.instead;
-    }
-  }
-}
-
 void read_rules(const yaml::Node* node, Reading& reading) {
   if (node == nullptr) {
     return;
@@ -742,7 +727,6 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     if (layout.title.empty()) {
       layout.title = layout.file;
     }
-    refuse_not_yet(map, reading);
     read_rules(map.get("rules"), reading);
     read_seen(map.get("seen_on_site"), reading);
     layout.catalogue = map.text("catalogue").value_or("");
@@ -753,9 +737,16 @@ base::Checked<Layout> read_tree(Layout layout, const fitting::Catalogue& catalog
     read_site(map.get("site"), reading);
     read_appliance(map.get("appliance"), reading);
     read_fan(map.get("fan"), reading);
+    const yaml::Node* branches = map.get("branches");
+    BranchTable table = branch_table(branches, reading);
+    reading.branches = &table;
     if (const yaml::Node* run = map.require("run", "{section: 8 in round, pieces: [...]}")) {
       read_run(*run, reading);
     }
+    if (branches != nullptr) {
+      read_branches(*branches, reading);
+    }
+    reading.branches = nullptr;
     read_house(map.get("house"), reading);
     read_uncertainty(map.get("uncertainty"), reading);
     if (const yaml::Node* submitted = map.get("submitted")) {
@@ -805,6 +796,36 @@ void tell_of_duct_on_edge(Reading& reading) {
   }
 }
 
+void read_run_heading(yaml::MapReader& map, Reading& reading) {
+  const yaml::Node* heading = map.get("heading");
+  const auto text = heading == nullptr ? std::nullopt : yaml::read_text(*heading, reading.problems);
+  if (!text) {
+    return;
+  }
+  Run& run = reading.layout.run;
+  run.heading = direction_of(*text);
+  if (!run.heading) {
+    reading.heading_failed = true;
+    auto& d = reading.problems.error(heading->span,
+                                     "unknown-direction",
+                                     fmt::format("`{}` is no direction", base::escaped(*text)));
+    d.label = "expected up, down, left, right, back or front, or two joined such as up-back";
+    if (const auto near = base::nearest(*text, direction_words())) {
+      d.help = fmt::format("did you mean `{}`?", *near);
+    }
+  }
+}
+
+void read_run_rise(yaml::MapReader& map, Reading& reading) {
+  reading.layout.run.stated_rise_m = within(
+      map, "rise", Dimension::length, {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
+}
+
+void settle_run(Reading& reading) {
+  settle_rise(reading);
+  tell_of_duct_on_edge(reading);
+}
+
 void read_run(const yaml::Node& node, Reading& reading) {
   Run& run = reading.layout.run;
   run.span = node.span;
@@ -827,21 +848,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
     run.roughness_m = material->roughness_m;
     reading.take_default("run.material", material->name);
   }
-  if (const yaml::Node* heading = map.get("heading")) {
-    if (const auto text = yaml::read_text(*heading, reading.problems)) {
-      run.heading = direction_of(*text);
-      if (!run.heading) {
-        reading.heading_failed = true;
-        auto& d = reading.problems.error(heading->span,
-                                         "unknown-direction",
-                                         fmt::format("`{}` is no direction", base::escaped(*text)));
-        d.label = "expected up, down, left, right, back or front, or two joined such as up-back";
-        if (const auto near = base::nearest(*text, direction_words())) {
-          d.help = fmt::format("did you mean `{}`?", *near);
-        }
-      }
-    }
-  }
+  read_run_heading(map, reading);
   if (const yaml::Node* discharge = map.get("discharge")) {
     if (const auto choice =
             yaml::read_choice(*discharge, kDischargeWords, "discharge", reading.problems)) {
@@ -856,8 +863,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
                                 {-500.0, 500.0, "-2 inH2O to 2 inH2O"},
                                 reading.problems)
                              .value_or(0.0);
-  run.stated_rise_m = within(
-      map, "rise", Dimension::length, {-200.0, 200.0, "-650 ft to 650 ft"}, reading.problems);
+  read_run_rise(map, reading);
   const yaml::Node* pieces = map.require("pieces", "[{straight: 4 ft}, {cap: wall-hood-flap}]");
   read_facts(map, "run", reading);
   map.finish();
@@ -866,8 +872,7 @@ void read_run(const yaml::Node& node, Reading& reading) {
     return;
   }
   read_pieces(*pieces, reading);
-  settle_rise(reading);
-  tell_of_duct_on_edge(reading);
+  settle_run(reading);
 }
 
 void check_speed(const yaml::Node& node, const std::string& name, Reading& reading) {

@@ -15,34 +15,6 @@ namespace {
 
 using units::Dimension;
 
-void read_type(Walk& walk, const yaml::Node& node, Piece& piece) {
-  const auto text = yaml::read_text(node, walk.problems);
-  if (!text) {
-    return;
-  }
-  piece.type = base::canonical_word(*text);
-  piece.key_spans.emplace("type", node.span);
-  const auto kind = catalogue_kind(piece.kind);
-  const auto types = walk.reading.catalogue.types(*kind);
-  if (std::find(types.begin(), types.end(), piece.type) == types.end()) {
-    auto& d = walk.problems.error(
-        node.span,
-        "unknown-type",
-        fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(*text)));
-    d.label = "not in the catalogue";
-    d.notes.push_back("known: " + base::joined(types));
-    const auto near = base::nearest(piece.type, types);
-    if (const auto likely = near ? near : by_shared_words(piece.type, piece.kind, types)) {
-      d.help = fmt::format("did you mean `{}`?", *likely);
-    } else {
-      d.help =
-          "take a known type, and state `coefficient` where you have the manufacturer's figure";
-    }
-    piece.type.clear();
-    walk.type_failed = true;
-  }
-}
-
 /// A cap's free area where the maker gives one: the figures that go by it.
 void settle_free_area(const Walk& walk, Piece& piece) {
   constexpr const char* kByFreeArea = "free-area";
@@ -222,6 +194,34 @@ std::optional<double> read_flap_weight(Walk& walk, yaml::MapReader& map, Piece& 
 }
 
 }  // namespace
+
+void read_type(Walk& walk, const yaml::Node& node, Piece& piece) {
+  const auto text = yaml::read_text(node, walk.problems);
+  if (!text) {
+    return;
+  }
+  piece.type = base::canonical_word(*text);
+  piece.key_spans.emplace("type", node.span);
+  const auto kind = catalogue_kind(piece.kind);
+  const auto types = walk.reading.catalogue.types(*kind);
+  if (std::find(types.begin(), types.end(), piece.type) == types.end()) {
+    auto& d = walk.problems.error(
+        node.span,
+        "unknown-type",
+        fmt::format("no {} is named `{}`", word(piece.kind), base::escaped(*text)));
+    d.label = "not in the catalogue";
+    d.notes.push_back("known: " + base::joined(types));
+    const auto near = base::nearest(piece.type, types);
+    if (const auto likely = near ? near : by_shared_words(piece.type, piece.kind, types)) {
+      d.help = fmt::format("did you mean `{}`?", *likely);
+    } else {
+      d.help =
+          "take a known type, and state `coefficient` where you have the manufacturer's figure";
+    }
+    piece.type.clear();
+    walk.type_failed = true;
+  }
+}
 
 std::optional<std::string> by_shared_words(const std::string& text,
                                            PieceKind kind,

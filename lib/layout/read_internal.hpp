@@ -11,12 +11,25 @@
 
 namespace ductledger::layout {
 
+/// The branches that the file names, and where a junction enters each.
+struct BranchTable {
+  struct Row {
+    std::string name;
+    base::Span span;
+    std::optional<base::Span> entered;  ///< by the first junction that names it
+  };
+  std::vector<Row> rows;    ///< in file order, as `Layout::branches`
+  bool unreadable = false;  ///< no name can be looked up, and that is said already
+};
+
 /// What every part of the reader needs.
 struct Reading {
   yaml::Problems& problems;
   const fitting::Catalogue& catalogue;
   Layout& layout;
-  bool heading_failed = false;  ///< the run states a heading that is no direction
+  bool heading_failed = false;      ///< the run states a heading that is no direction
+  BranchTable* branches = nullptr;  ///< null: nothing may join the run that is read
+  std::string branch{};             ///< the branch whose run is read; empty: the run itself
 
   void take_default(std::string what, std::string value) {
     layout.defaults.push_back({std::move(what), std::move(value)});
@@ -75,6 +88,20 @@ void read_pieces(const yaml::Node& pieces, Reading& reading);
 
 /// A run's mapping, into `reading.layout.run`.
 void read_run(const yaml::Node& node, Reading& reading);
+
+/// The fan's mapping, into `reading.layout.fan`.
+void read_fan(const yaml::Node* node, Reading& reading);
+
+/// Parts of a run's mapping that a branch has too.
+void read_run_heading(yaml::MapReader& map, Reading& reading);
+void read_run_rise(yaml::MapReader& map, Reading& reading);
+/// After the pieces: the run's rise, and what its sections have to be told of.
+void settle_run(Reading& reading);
+
+/// The names under `branches`; those that cannot be read are reported.
+[[nodiscard]] BranchTable branch_table(const yaml::Node* branches, Reading& reading);
+/// Each branch, after the run: into `reading.layout.branches`.
+void read_branches(const yaml::Node& branches, Reading& reading);
 
 /// The `house` mapping; nothing where it is absent.
 void read_house(const yaml::Node* node, Reading& reading);

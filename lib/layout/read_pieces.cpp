@@ -88,6 +88,9 @@ void report_empty(Walk& walk, const Piece& piece) {
     case PieceKind::loss:
       d.help = "such as `- loss: {coefficient: 0.35}`";
       break;
+    case PieceKind::junction:
+      d.help = "such as `- junction: {type: wye-45, branch: bath}`";
+      break;
     default:
       d.help = "state a type, such as `" +
                walk.reading.catalogue.types(*catalogue_kind(piece.kind)).front() + "`";
@@ -101,6 +104,11 @@ void read_fan_piece(Walk& walk, Piece& piece, const yaml::Node& value) {
     map.finish();
   } else if (value.kind == yaml::NodeKind::scalar) {
     piece.note = value.text;
+  }
+  if (!walk.reading.branch.empty()) {
+    walk.problems.error(piece.span, "fan-in-branch", "a branch's fan stands at its start").help =
+        "describe it as `fan` of the branch, and leave this piece out";
+    return;
   }
   if (walk.run.fan_piece) {
     auto& d = walk.problems.error(piece.span, "second-fan", "the run holds a second fan");
@@ -144,9 +152,7 @@ void read_value(Walk& walk, Piece& piece, const yaml::Node& value) {
       read_loss(walk, piece, value);
       return;
     case PieceKind::junction:
-      walk.problems
-          .error(piece.span, "not-calculated-yet", "`junction` is known, not calculated yet")
-          .help = "calculate the run with the greatest loss alone, or state the junction as `loss`";
+      read_junction(walk, piece, value);
       return;
     case PieceKind::elbow:
       read_elbow(walk, piece, value);
@@ -209,6 +215,15 @@ void read_one(Walk& walk, const yaml::Node& item) {
 
 void check_order(Walk& walk) {
   const auto& pieces = walk.run.pieces;
+  if (!walk.reading.branch.empty()) {
+    const auto cap = std::ranges::find(pieces, PieceKind::cap, &Piece::kind);
+    if (cap != pieces.end()) {
+      walk.problems
+          .error(cap->span, "cap-in-branch", "a branch ends where its junction takes it in")
+          .help = "take the cap out: only the run's own end has one; an inlet begins with `entry`";
+    }
+    return;
+  }
   for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
     if (pieces[i].kind == PieceKind::cap && walk.run.discharge == Discharge::outdoors) {
       auto& d =

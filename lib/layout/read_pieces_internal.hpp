@@ -52,6 +52,9 @@ void read_elbow(Walk& walk, Piece& piece, const yaml::Node& value);
 void read_transition(Walk& walk, Piece& piece, const yaml::Node& value);
 /// Dampers, caps, screens, filters, entries.
 void read_fitting(Walk& walk, Piece& piece, const yaml::Node& value);
+/// A fitting's type out of the catalogue's of its kind.
+void read_type(Walk& walk, const yaml::Node& node, Piece& piece);
+void read_junction(Walk& walk, Piece& piece, const yaml::Node& value);
 /// Keys that every fitting shares; the catalogue's parameters of the type among them.
 void read_common(Walk& walk, yaml::MapReader& map, Piece& piece);
 /// The type that shares the greatest part of its words with what was written: `wall-cap` is near

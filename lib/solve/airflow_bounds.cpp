@@ -57,7 +57,7 @@ double last_pressure_pa(const fan::FanCurve& curve) noexcept {
 }
 
 std::optional<AirflowBounds> airflow_bounds(const Bounded& of) noexcept {
-  if (!of.fan.falls_throughout || !of.demand.loss.rises(of.fan.dynamic_pa_s2_m6)) {
+  if (!of.fan.falls_throughout || !of.demand.rises(of.fan.dynamic_pa_s2_m6)) {
     return std::nullopt;
   }
   const fan::FanCurve& curve = of.fan.curve;
@@ -76,7 +76,7 @@ std::optional<AirflowBounds> airflow_bounds(const Bounded& of) noexcept {
 
 std::optional<AirflowBounds> airflow_bounds(const Demand& demand,
                                             const RatedPoint& rated) noexcept {
-  if (!demand.loss.rises(rated.dynamic_pa_s2_m6)) {
+  if (!demand.rises(rated.dynamic_pa_s2_m6)) {
     return std::nullopt;
   }
   const Asked asked(

@@ -12,7 +12,7 @@ struct EndPressures {
 
 /// What the room's pressure falls by when the run draws air from it, on top of `start_pa`, by
 /// whoever knows where the room's air comes from. It never falls with airflow. Called in the inner
-/// loop: allocates nothing.
+/// loop: allocates nothing. A network hangs here too: see `Demand::may_fall`.
 struct RoomSuction {
   double (*of_pa)(const void* state, double airflow_m3_s) noexcept = nullptr;  ///< null: none
   const void* state = nullptr;
@@ -30,6 +30,12 @@ struct Demand {
   EndPressures ends{};
   RoomSuction room{};
   double outlet_dynamic_pa_s2_m6 = 0.0;  ///< velocity pressure at the fan's outlet over Q^2
+  bool may_fall = false;  ///< nothing says that what `room` adds never falls with airflow
+
+  /// Whether what is asked, less `minus_square` Q^2, is sure never to fall with airflow.
+  [[nodiscard]] bool rises(double minus_square_pa_s2_m6) const noexcept {
+    return !may_fall && loss.rises(minus_square_pa_s2_m6);
+  }
 
   /// What is left at the end of the run of a total pressure made by the fan [Pa].
   [[nodiscard]] double left_pa(double fan_total_pa, double airflow_m3_s) const noexcept {

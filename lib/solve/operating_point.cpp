@@ -56,7 +56,7 @@ class Search {
     stop_.residual_max = kResidualShare * std::max(scale_pa, 1e-6);
     stop_.width_absolute = kWidthShare * knots_.back();
     stop_.width_relative = 0.0;
-    single_ = fan.falls_throughout && demand.loss.rises(fan.dynamic_pa_s2_m6);
+    single_ = fan.falls_throughout && demand.rises(fan.dynamic_pa_s2_m6);
   }
 
   OperatingPoint run() noexcept {

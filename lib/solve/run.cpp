@@ -110,7 +110,9 @@ class Compiler {
         add(i);
       }
     }
-    add_open_end();
+    if (!options_.joins) {
+      add_open_end();
+    }
     set_fan_dynamics();
     refuse_endless_losses();
     if (!errors_.empty()) {
@@ -474,7 +476,8 @@ class Compiler {
     }
     CompiledPiece entry;
     entry.word = "open end";
-    entry.upstream = pieces.back().downstream;
+    // Right behind a junction the leg has no piece of its own.
+    entry.upstream = pieces.empty() ? layout_.run.first_section : pieces.back().downstream;
     entry.downstream = entry.upstream;
     charge(entry.loss, entry.upstream, 1.0);
     result_.pieces.push_back(std::move(entry));
@@ -498,6 +501,13 @@ class Compiler {
 base::Checked<CompiledRun> compile(const layout::Layout& layout,
                                    const fitting::Catalogue& catalogue,
                                    const CompileOptions& options) {
+  if (!layout.branches.empty()) {
+    return base::Diagnostics{base::fault_at(
+        {layout.source, layout.branches.front().span},
+        "branches-not-handled",
+        "this command does not know branches yet: it would leave out what they carry",
+        "`check` solves the whole network")};
+  }
   return Compiler(layout, catalogue, options).compile();
 }
 

@@ -94,6 +94,7 @@ struct CompiledRun {
 struct CompileOptions {
   bool constant_reynolds = false;  ///< every Reynolds factor taken as 1
   double filter_factor = 1.0;      ///< [1] on the loss of every filter of the run; 2: loaded
+  bool joins = false;              ///< the run ends in a junction: no open end is charged
 };
 
 /// Fails with diagnostics at the pieces that no catalogue entry fits.

@@ -17,6 +17,7 @@
 #include "result/figures.hpp"
 #include "result/uncertainty.hpp"
 #include "solve/airflow_bounds.hpp"
+#include "study/branches.hpp"
 #include "study/case.hpp"
 
 namespace ductledger::study {
@@ -347,29 +348,6 @@ void put_leakage_reported(CheckResult& result, const fitting::Catalogue& catalog
   result.leakage_reported = out;
 }
 
-std::vector<std::string> cautions(const layout::Layout& layout) {
-  std::vector<std::string> list{
-      "power off at the panel and locked before any work on the appliance",
-      layout.appliance.kind == layout::ApplianceKind::clothes_dryer
-          ? "metal duct only, joints sealed, without screws that reach inside"
-          : "metal duct only, joints sealed",
-      "a qualified installer, by the manufacturer's instructions",
-      "local code and the authority having jurisdiction decide; this calculation is no permit"};
-  if (layout.run.discharge == layout::Discharge::outdoors) {
-    list.emplace_back(
-        "exhaust can draw flue gas back into a house: check every fuel-burning appliance and keep "
-        "a "
-        "carbon monoxide alarm");
-  }
-  if (layout.house) {
-    list.emplace_back(
-        "depressurization here is a screening figure: whether flue gas spills is found by a test "
-        "at "
-        "the worst case, by a qualified person; the local authority decides");
-  }
-  return list;
-}
-
 /// A figure so large that nothing follows from it.
 std::optional<base::Diagnostic> no_number(const CheckResult& result) {
   const auto found = std::ranges::find_if(result.speeds, [](const SpeedResult& speed) {
@@ -409,6 +387,29 @@ base::Checked<std::optional<std::size_t>> ledger_speed(const CheckResult& result
 }
 
 }  // namespace
+
+std::vector<std::string> cautions(const layout::Layout& layout) {
+  std::vector<std::string> list{
+      "power off at the panel and locked before any work on the appliance",
+      layout.appliance.kind == layout::ApplianceKind::clothes_dryer
+          ? "metal duct only, joints sealed, without screws that reach inside"
+          : "metal duct only, joints sealed",
+      "a qualified installer, by the manufacturer's instructions",
+      "local code and the authority having jurisdiction decide; this calculation is no permit"};
+  if (layout.run.discharge == layout::Discharge::outdoors) {
+    list.emplace_back(
+        "exhaust can draw flue gas back into a house: check every fuel-burning appliance and keep "
+        "a "
+        "carbon monoxide alarm");
+  }
+  if (layout.house) {
+    list.emplace_back(
+        "depressurization here is a screening figure: whether flue gas spills is found by a test "
+        "at "
+        "the worst case, by a qualified person; the local authority decides");
+  }
+  return list;
+}
 
 base::Checked<CheckResult> check(layout::Layout layout,
                                  const fitting::Catalogue& catalogue,

@@ -62,18 +62,6 @@ bool is_junction_or_flex(const Entry& entry) {
   return entry.kind == Kind::junction || entry.kind == Kind::flex;
 }
 
-/// The angle of a junction is part of its type: `wye-45`; a diverging one is taken at 45 degrees.
-double junction_angle_rad(const Entry& entry) {
-  const std::size_t dash = entry.type.rfind('-');
-  double degrees = 45.0;
-  if (dash != std::string::npos) {
-    degrees = entry.type.substr(dash + 1) == "30"   ? 30.0
-              : entry.type.substr(dash + 1) == "90" ? 90.0
-                                                    : 45.0;
-  }
-  return degrees * units::kRadPerDegree;
-}
-
 std::vector<FittingQuantity> quantities_at(const Entry& entry,
                                            const DataSet& set,
                                            const std::vector<FittingVariable>& variables) {
@@ -88,7 +76,7 @@ std::vector<FittingQuantity> quantities_at(const Entry& entry,
                  {units::metres(value("diameter")), 1.0 - value("compression")})}};
   }
   const fitting::JunctionState state{
-      junction_angle_rad(entry), value("area_ratio"), value("flow_ratio")};
+      fitting::junction_angle_rad(entry.type), value("area_ratio"), value("flow_ratio")};
   const fitting::JunctionLoss loss =
       has_law(set, fitting::Law::diverging_junction)     ? fitting::diverging_junction(state)
       : has_law(set, fitting::Law::converging_tee_older) ? fitting::converging_tee_older(state)

@@ -1,5 +1,6 @@
 #include <array>
 
+#include "findings/branch_checks.hpp"
 #include "findings/checks/list_internal.hpp"
 
 namespace ductledger::findings {
@@ -7,6 +8,9 @@ namespace ductledger::findings {
 std::span<const Check> checks() {
   static const std::array kAll{
       kDeliveredBelowRequired,
+      kNetworkNotSettled,
+      kBranchReversed,
+      kBranchShut,
       kNoFlow,
       kFlapHardlyOpens,
       kOperatingPointBeyondCurve,
@@ -53,6 +57,7 @@ std::span<const Check> checks() {
       kUpkeepMakeupDamper,
       kUpkeepDryerDuct,
       kOutsideTableRange,
+      kJunctionChangesArea,
       kReynoldsOutsideRange,
       kFanShapeAssumed,
       kIdleBlowersTakenAsShut,

@@ -1,0 +1,184 @@
+#include "document/branches.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "document/check_internal.hpp"
+#include "result/figures.hpp"
+
+namespace ductledger::document {
+namespace {
+
+using namespace json;
+
+Json name_or_null(const layout::Layout& layout, const std::optional<std::size_t>& branch) {
+  return branch ? Json(layout.branches[*branch].name) : Json(nullptr);
+}
+
+Json path(const study::NetworkResult& of, const study::Inlet& inlet) {
+  Json out = Json::array();
+  for (const study::PathRow& row : inlet.path) {
+    out.push_back(ledger_row(row.row));
+    out.back()["branch"] = name_or_null(of.layout, row.branch);
+    out.back()["equivalent_length_m"] = nullptr;
+  }
+  return out;
+}
+
+Json inlet_object(const study::NetworkResult& of,
+                  const study::NetworkSpeed& speed,
+                  std::size_t index) {
+  const study::Inlet& inlet = speed.inlets[index];
+  const bool known = speed.status == network::Status::solved &&
+                     speed.point.status != solve::Status::not_determined &&
+                     speed.point.status != solve::Status::no_fan;
+  const study::Balance::Path* balance = nullptr;
+  if (speed.balance) {
+    balance = &speed.balance->paths[index];
+  }
+  return {
+      {"name", inlet.name},
+      {"status", known ? Json(study::word(inlet.status)) : Json(nullptr)},
+      {"airflow_m3_s", known ? number(inlet.airflow_m3_s) : Json(nullptr)},
+      {"airflow_band_m3_s", band(inlet.band)},
+      {"required_airflow_m3_s", number(inlet.required_m3_s)},
+      {"requirement", inlet.requirement ? Json(result::word(*inlet.requirement)) : Json(nullptr)},
+      {"fan_status", solve::word(inlet.fan)},
+      {"fan_total_pressure_pa",
+       inlet.fan == solve::Status::no_fan ? Json(nullptr) : number(inlet.fan_total_pressure_pa)},
+      {"path_loss_pa", inlet.path.empty() ? Json(nullptr) : number(inlet.path_loss_pa)},
+      {"controlling", speed.controlling == index},
+      {"needed_pa", balance == nullptr ? Json(nullptr) : number(balance->needed_pa)},
+      {"surplus_pa", balance == nullptr ? Json(nullptr) : number(balance->surplus_pa)},
+      {"damper_pa", balance == nullptr ? Json(nullptr) : number(balance->damper_pa)},
+      {"path", path(of, inlet)}};
+}
+
+Json junctions(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
+  Json out = Json::array();
+  for (const study::JunctionFound& one : speed.junctions) {
+    out.push_back({{"branch", one.branch},
+                   {"run", name_or_null(of.layout, one.run)},
+                   {"type", one.type},
+                   {"stated", one.stated},
+                   {"flow_ratio", number(one.flow_ratio)},
+                   {"area_ratio", number(one.area_ratio)},
+                   {"straight_coefficient", number(one.straight_coefficient)},
+                   {"branch_coefficient", number(one.branch_coefficient)},
+                   {"combined_airflow_m3_s", number(one.combined_airflow_m3_s)},
+                   {"total_pressure_pa", number(one.total_pressure_pa)},
+                   {"line", one.span.line},
+                   {"column", one.span.column}});
+  }
+  return out;
+}
+
+Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
+  // The main fan as of any run.
+  result::SpeedResult main;
+  main.point = speed.point;
+  main.rated = speed.rated;
+  main.fan = speed.fan;
+  main.airflow_band_m3_s = speed.inlets.front().band;
+  const std::size_t leg =
+      of.network.fan_leg == network::kNone ? of.network.collar_leg : of.network.fan_leg;
+  main.figures = result::figures(main, of.network.legs[leg].run);
+  Json point = operating_point(main);
+  // What flows at the collar; a fan further on carries more.
+  const bool has_airflow = main.figures.bound != result::Bound::none;
+  const double collar_m3_s = speed.inlets.front().airflow_m3_s;
+  if (has_airflow) {
+    const double density = of.network.air.density_kg_m3 / units::kStandardDensityKgM3;
+    point["fan_airflow_m3_s"] = number(main.figures.airflow_m3_s);
+    point["airflow_m3_s"] = number(collar_m3_s);
+    point["airflow_standard_m3_s"] = number(collar_m3_s * density);
+    point["collar_static_pressure_pa"] =
+        speed.inlets.front().path.empty() ? Json(nullptr) : number(speed.collar_static_pressure_pa);
+  } else {
+    point["fan_airflow_m3_s"] = nullptr;
+  }
+  point["band_method"] = !main.airflow_band_m3_s     ? Json(nullptr)
+                         : speed.why_sampled.empty() ? Json("first-order")
+                                                     : Json("sampled");
+  Json branches = Json::array();
+  for (std::size_t i = 1; i < speed.inlets.size(); ++i) {
+    branches.push_back(inlet_object(of, speed, i));
+  }
+  const bool house = of.house.coupled() != nullptr;
+  return {{"name", speed.name},
+          {"locked_out", speed.locked_out},
+          {"curve", json::word(speed.fan.origin)},
+          {"curve_missing", text_or_null(speed.fan.why_not)},
+          {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
+          {"rated", rating(speed.rated)},
+          {"share_of_rated", number(main.figures.share_of_rated)},
+          {"operating_point", std::move(point)},
+          {"uncertainty", nullptr},
+          {"equivalent_length_m", nullptr},
+          {"equivalent_length_airflow_m3_s", nullptr},
+          {"equivalent_length_of", nullptr},
+          {"nominal_route", nullptr},
+          {"network",
+           {{"status", network::word(speed.status)},
+            {"residual_pa", number(speed.residual_pa)},
+            {"mass_residual", number(speed.mass_residual)},
+            {"iterations", speed.iterations},
+            {"balance_at_required", speed.balance.has_value()},
+            {"shared_fan", speed.balance ? Json(speed.balance->shared_fan) : Json(nullptr)},
+            {"controlling",
+             speed.controlling ? Json(speed.inlets[*speed.controlling].name) : Json(nullptr)},
+            {"depressurisation_pa", house ? number(speed.depressurisation_pa) : Json(nullptr)},
+            {"why_sampled", text_or_null(speed.why_sampled)}}},
+          {"collar", inlet_object(of, speed, 0)},
+          {"branches", std::move(branches)},
+          {"junctions", junctions(of, speed)},
+          {"discharge_airflow_m3_s", has_airflow ? number(speed.discharge_m3_s) : Json(nullptr)},
+          {"ledger", path(of, speed.inlets.front())}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json network_document(const study::NetworkResult& result, const Record& record) {
+  const layout::Layout& layout = result.layout;
+  Json document = {{"format", "ductledger.check/1"},
+                   {"tool_version", record.tool_version},
+                   {"layout", layout_object(layout)},
+                   {"catalogue", json::catalogue(result.catalogue_hash, result.catalogue_files)},
+                   {"options",
+                    {{"speed", layout.fan ? Json(result.speeds[result.shown].name) : Json(nullptr)},
+                     {"fail_on", record.fail_on}}},
+                   {"air", air(result.network.air)},
+                   {"appliance", appliance(layout)}};
+  if (result.network.stack_unknown) {
+    document["air"]["stack_pa"] = nullptr;
+  }
+  document["fan"] = nullptr;
+  if (layout.fan) {
+    document["fan"] = {
+        {"count", layout.fan->count},
+        {"curve_pressure", word(layout.fan->basis)},
+        {"rated_density_kg_m3", number(layout.fan->rated_density_kg_m3)},
+        {"headline_speed",
+         result.headline ? Json(result.speeds[*result.headline].name) : Json(nullptr)}};
+  }
+  document["speeds"] = Json::array();
+  for (const study::NetworkSpeed& speed : result.speeds) {
+    document["speeds"].push_back(speed_object(result, speed));
+  }
+  // What looks at single runs only.
+  document["nominal_route"] = nullptr;
+  document["dryer_length"] = nullptr;
+  document["resistance"] = Json::array();
+  document["advice"] = nullptr;
+  document["advice_pair"] = nullptr;
+  document["advice_missing"] = "advice does not look at branches";
+  document["verdict"] = nullptr;
+  document["findings"] = findings_array(result.findings);
+  document["defaults"] = json::defaults(layout);
+  document["remarks"] = texts(layout.remarks);
+  document["warnings"] = diagnostics_array(layout.warnings);
+  document["sources"] = Json::array();
+  document["cautions"] = result.cautions;
+  return document;
+}
+
+}  // namespace ductledger::document

@@ -1,0 +1,18 @@
+#pragma once
+
+#include "document/json_internal.hpp"
+
+/// Parts of a check's document that a network has too.
+namespace ductledger::document::json {
+
+[[nodiscard]] Json ledger_row(const solve::LedgerRow& row);
+[[nodiscard]] Json operating_point(const result::SpeedResult& speed);
+[[nodiscard]] Json air(const solve::SiteAir& from);
+[[nodiscard]] Json appliance(const layout::Layout& from);
+[[nodiscard]] Json rating(const std::optional<solve::RatedAirflow>& from);
+[[nodiscard]] const char* word(solve::CurveOrigin origin);
+[[nodiscard]] Json catalogue(const std::string& hash,
+                             const std::vector<fitting::Catalogue::Added>& files);
+[[nodiscard]] Json defaults(const layout::Layout& layout);
+
+}  // namespace ductledger::document::json

@@ -1,0 +1,525 @@
+#include "network/network.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/expects.hpp"
+
+namespace ductledger::network {
+namespace {
+
+/// A shut flap in the search, before it is held at no airflow [Pa s/m3]: at 100 Pa an inlet's leaks
+/// a millionth of a litre a second. Behind a junction, where no step can end at rest, a flap is so
+/// many times as stiff as its leg.
+constexpr double kShutSlope = 1e11;
+constexpr double kShutTimes = 30.0;
+constexpr double kTight = 1e-13;  ///< the search ends, of the greatest pressure
+constexpr double kEnough = 1e-9;  ///< and counts as solved
+constexpr int kMostSteps = 400;
+constexpr double kRelativeNudge = 1e-6;  ///< of an airflow, for slopes
+
+/// A fan's total pressure at any airflow: the curve between its ends, a straight line on from them
+/// (no answer is taken from there but as a bound), the pressure at rest where air comes back.
+double fan_total_pa(const solve::FanAtSpeed& fan, double q) noexcept {
+  const auto knots = fan.curve.knots_m3_s();
+  const auto at_knot = [&](std::size_t i) {
+    const std::size_t segment = std::min(i, fan.curve.segment_count() - 1);
+    const fan::FanCurve::Cubic& c = fan.curve.cubic(segment);
+    const double x = knots[i] - knots[segment];
+    return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3));
+  };
+  if (q <= 0.0 && knots.front() <= 0.0) {
+    return at_knot(0);
+  }
+  const std::size_t last = knots.size() - 1;
+  if (q < knots.front()) {
+    const double slope = std::min(fan.curve.cubic(0).c1, 0.0);
+    const double on = std::max(q, 0.0);
+    return at_knot(0) + slope * (on - knots.front()) + fan.dynamic_pa_s2_m6 * on * on;
+  }
+  const double dynamic = fan.dynamic_pa_s2_m6 * q * q;
+  if (q >= knots.back()) {
+    const fan::FanCurve::Cubic& c = fan.curve.cubic(last - 1);
+    const double x = knots[last] - knots[last - 1];
+    const double slope = std::min(c.c1 + x * (2.0 * c.c2 + 3.0 * x * c.c3), 0.0);
+    return at_knot(last) + slope * (q - knots.back()) + dynamic;
+  }
+  const auto above = std::upper_bound(knots.begin(), knots.end(), q);
+  const auto segment = static_cast<std::size_t>(above - knots.begin()) - 1;
+  const fan::FanCurve::Cubic& c = fan.curve.cubic(segment);
+  const double x = q - knots[segment];
+  return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3)) + dynamic;
+}
+
+double ratio_of(double branch_m3_s, double straight_m3_s) noexcept {
+  const double branch = std::max(branch_m3_s, 0.0);
+  const double straight = std::max(straight_m3_s, 0.0);
+  return branch > 0.0 ? branch / (branch + straight) : 0.0;
+}
+
+fitting::JunctionLoss coefficients(const Junction& of, double flow_ratio) noexcept {
+  const fitting::JunctionState state{of.angle_rad, of.area_ratio, flow_ratio};
+  fitting::JunctionLoss loss{of.branch_coefficient, of.straight_coefficient};
+  if (of.law == JunctionLaw::converging) {
+    loss = fitting::converging_junction(state);
+  } else if (of.law == JunctionLaw::converging_tee_older) {
+    loss = fitting::converging_tee_older(state);
+  }
+  return {loss.branch * of.branch_factor, loss.straight * of.straight_factor};
+}
+
+}  // namespace
+
+fitting::JunctionLoss junction_loss_pa(const Junction& of,
+                                       double straight_m3_s,
+                                       double branch_m3_s) noexcept {
+  const double combined = straight_m3_s + branch_m3_s;
+  const double dynamic = of.dynamic_pa_s2_m6 * combined * std::abs(combined);
+  const auto [branch, straight] = coefficients(of, ratio_of(branch_m3_s, straight_m3_s));
+  return {branch * dynamic, straight * dynamic};
+}
+
+Solver::Solver(const Network& network)
+    : network_(network),
+      shut_(network.legs.size()),
+      airflow_(network.legs.size()),
+      end_(network.legs.size()),
+      junction_pa_(network.junctions.size()),
+      stiffness_(network.legs.size()),
+      residual_(network.legs.size()),
+      drive_(network.legs.size()),
+      slope_(network.legs.size()),
+      affine_(network.legs.size()),
+      airflow_step_(network.legs.size()),
+      junction_step_(network.junctions.size()),
+      end_step_(network.legs.size()),
+      steps_(network.junctions.size()),
+      airflow_before_(network.legs.size()),
+      junction_before_(network.junctions.size()) {
+  DUCTLEDGER_EXPECTS(!network.legs.empty() && network.losses.size() == network.legs.size());
+  pressures_pa_ = std::max(std::abs(network.end_pa), 1e-3);
+  for (const solve::FanAtSpeed& fan : network.fans) {
+    for (std::size_t i = 0; i < fan.curve.segment_count(); ++i) {
+      pressures_pa_ = std::max(pressures_pa_, std::abs(fan.curve.cubic(i).c0));
+    }
+    from_rest_ = from_rest_ || !fan.falls_throughout;
+  }
+  for (std::size_t i = 0; i < network.legs.size(); ++i) {
+    const Leg& leg = network.legs[i];
+    pressures_pa_ = std::max(pressures_pa_, std::abs(leg.stack_pa));
+    const double usual = leg.usual_m3_s;
+    stiffness_[i] = std::max(network.losses[i].at(usual), 1e-9) / (usual * usual);
+  }
+}
+
+double Solver::leg_loss_pa(std::size_t leg, double q) const noexcept {
+  if (q >= 0.0) {
+    return network_.losses[leg].at(q);
+  }
+  const Leg& of = network_.legs[leg];
+  if (!of.one_way) {
+    return -network_.losses[leg].at(-q);
+  }
+  const double slope =
+      of.junction == kNone ? kShutSlope : kShutTimes * stiffness_[leg] * of.usual_m3_s;
+  return network_.losses[leg].at(0.0) + slope * q;
+}
+
+double Solver::leg_fan_pa(std::size_t leg, double q) const noexcept {
+  const std::size_t fan = network_.legs[leg].fan;
+  return fan == kNone ? 0.0 : fan_total_pa(network_.fans[fan], q);
+}
+
+double Solver::drive_pa(std::size_t leg, double q) const noexcept {
+  return leg_fan_pa(leg, q) + network_.legs[leg].stack_pa - leg_loss_pa(leg, q);
+}
+
+double Solver::start_pa(std::size_t leg) const noexcept {
+  const std::size_t junction = network_.legs[leg].junction;
+  return junction == kNone ? room_pa_ : junction_pa_[junction];
+}
+double Solver::fan_pa(std::size_t leg) const noexcept { return leg_fan_pa(leg, airflow_[leg]); }
+double Solver::loss_pa(std::size_t leg) const noexcept {
+  return is_shut(leg) ? 0.0 : leg_loss_pa(leg, airflow_[leg]);
+}
+double Solver::needed_pa(std::size_t leg) const noexcept {
+  return end_[leg] - start_pa(leg) - network_.legs[leg].stack_pa + loss_pa(leg);
+}
+double Solver::flow_ratio(std::size_t junction) const noexcept {
+  const Junction& at = network_.junctions[junction];
+  return ratio_of(airflow_[at.branch], airflow_[at.straight]);
+}
+double Solver::straight_coefficient(std::size_t junction) const noexcept {
+  return coefficients(network_.junctions[junction], flow_ratio(junction)).straight;
+}
+double Solver::branch_coefficient(std::size_t junction) const noexcept {
+  return coefficients(network_.junctions[junction], flow_ratio(junction)).branch;
+}
+
+double Solver::mass_residual() const noexcept {
+  double greatest = 0.0;
+  for (const Junction& junction : network_.junctions) {
+    const double sum = airflow_[junction.straight] + airflow_[junction.branch];
+    const double combined = std::abs(airflow_[junction.combined]);
+    const double off = std::abs(sum - airflow_[junction.combined]);
+    greatest = std::max(greatest, combined > 0.0 ? off / combined : off);
+  }
+  return greatest;
+}
+
+void Solver::begin_at(std::span<const double> airflows_m3_s) noexcept {
+  std::copy(airflows_m3_s.begin(), airflows_m3_s.end(), airflow_.begin());
+  std::fill(junction_pa_.begin(), junction_pa_.end(), 0.0);
+  room_pa_ = 0.0;
+  warm_ = true;
+}
+
+/// Airflows that the pressures at hand would drive through each inlet alone, those behind a held
+/// leg in proportion; a fan whose curve rises starts at rest.
+void Solver::begin() noexcept {
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    if (network_.legs[i].junction == kNone) {
+      airflow_[i] = from_rest_ ? 0.0 : 0.3 * std::sqrt(pressures_pa_ / stiffness_[i]);
+      airflow_[i] = std::min(airflow_[i], 2.0 * network_.legs[i].usual_m3_s);
+    }
+  }
+  std::fill(junction_pa_.begin(), junction_pa_.end(), 0.0);
+  room_pa_ = 0.0;
+  gather();
+}
+
+/// Combined airflows are sums; a held leg keeps its own.
+void Solver::gather() noexcept {
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    if (network_.legs[i].junction == kNone && is_held(i)) {
+      airflow_[i] = held_m3_s(i);
+    }
+  }
+  for (const Junction& junction : network_.junctions) {
+    airflow_[junction.combined] = airflow_[junction.straight] + airflow_[junction.branch];
+  }
+}
+
+/// End pressures and residuals at the airflows and pressures at hand. @return sum of squares
+double Solver::evaluate() noexcept {
+  const std::size_t root = network_.legs.size() - 1;
+  end_[root] = network_.end_pa;
+  for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
+    const Junction& junction = network_.junctions[j];
+    const auto loss =
+        junction_loss_pa(junction, airflow_[junction.straight], airflow_[junction.branch]);
+    end_[junction.straight] = junction_pa_[j] + junction_share_ * loss.straight;
+    end_[junction.branch] = junction_pa_[j] + junction_share_ * loss.branch;
+  }
+  double sum = 0.0;
+  residual_pa_ = 0.0;
+  scale_pa_ = pressures_pa_;
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    const double q = airflow_[i];
+    if (is_held(i)) {
+      // What is off is the airflow, where the sum of what flows in is another.
+      const double off = q - held_m3_s(i);
+      residual_[i] = 2.0 * stiffness_[i] * (std::abs(held_m3_s(i)) + std::abs(off)) * off;
+    } else {
+      const double loss = leg_loss_pa(i, q);
+      scale_pa_ = std::max(scale_pa_, q >= 0.0 ? loss : 0.0);
+      drive_[i] = leg_fan_pa(i, q) + network_.legs[i].stack_pa - loss;
+      residual_[i] = start_pa(i) + drive_[i] - end_[i];
+    }
+    residual_pa_ = std::max(residual_pa_, std::abs(residual_[i]));
+    sum += residual_[i] * residual_[i];
+  }
+  room_residual_pa_ = 0.0;
+  if (network_.room.of_pa != nullptr) {
+    const double drawn = std::max(airflow_[root], 0.0);
+    room_residual_pa_ = -network_.room.at_pa(drawn) - room_pa_;
+    residual_pa_ = std::max(residual_pa_, std::abs(room_residual_pa_));
+    sum += room_residual_pa_ * room_residual_pa_;
+  }
+  return sum;
+}
+
+Solver::Affine Solver::relation(std::size_t leg) const noexcept {
+  const bool inlet = network_.legs[leg].junction == kNone;
+  if (is_held(leg)) {
+    return {held_m3_s(leg) - airflow_[leg], 0.0, 0.0};
+  }
+  if (inlet) {
+    return {residual_[leg] / slope_[leg], 1.0 / slope_[leg], 1.0 / slope_[leg]};
+  }
+  const Step& step = steps_[network_.legs[leg].junction];
+  const double a = step.straight.a + step.branch.a;
+  const double b = step.straight.b + step.branch.b;
+  const double c = step.straight.c + step.branch.c;
+  const double divisor = 1.0 + b * slope_[leg];
+  return {(a + b * residual_[leg]) / divisor, b / divisor, c / divisor};
+}
+
+/// How the losses of a junction's two legs follow both airflows.
+void Solver::put_slopes(const Junction& at, double s, double b, Step& step) const noexcept {
+  const double combined = s + b;
+  const double ratio = ratio_of(b, s);
+  const fitting::JunctionLoss here = coefficients(at, ratio);
+  const double dynamic_pa_s2_m6 = junction_share_ * at.dynamic_pa_s2_m6;
+  const double by_dynamic = 2.0 * dynamic_pa_s2_m6 * std::abs(combined);
+  step.loss_ss = here.straight * by_dynamic;
+  step.loss_sb = step.loss_ss;
+  step.loss_bs = here.branch * by_dynamic;
+  step.loss_bb = step.loss_bs;
+  if (at.law == JunctionLaw::stated || s <= 0.0 || b <= 0.0) {
+    return;  // the coefficients stay
+  }
+  const double nudge = ratio < 0.5 ? kRelativeNudge : -kRelativeNudge;
+  const fitting::JunctionLoss beside = coefficients(at, ratio + nudge);
+  // d ratio / dQ_s = -Q_b / Q_c^2, d ratio / dQ_b = Q_s / Q_c^2
+  const double by_ratio = dynamic_pa_s2_m6 / nudge;
+  step.loss_ss -= (beside.straight - here.straight) * by_ratio * b;
+  step.loss_sb += (beside.straight - here.straight) * by_ratio * s;
+  step.loss_bs -= (beside.branch - here.branch) * by_ratio * b;
+  step.loss_bb += (beside.branch - here.branch) * by_ratio * s;
+}
+
+/// One Newton step: from the inlets down, then back up. Each leg's airflow is an affine function of
+/// its end pressure; two of them and a junction make the next.
+void Solver::eliminate() noexcept {
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    if (is_held(i)) {
+      continue;
+    }
+    const double q = airflow_[i];
+    const double nudge = kRelativeNudge * std::max(std::abs(q), 1e-3 * network_.legs[i].usual_m3_s);
+    // Away from zero, so that a flap's corner is not stepped over; at rest to where it is pulled.
+    const bool forward = q > 0.0 || (q == 0.0 && residual_[i] >= 0.0);
+    const double to = forward ? q + nudge : q - nudge;
+    const double slope = -(drive_pa(i, to) - drive_[i]) / (to - q);
+    // Where little flows and much pulls, the chord to where a square law would end.
+    const double k = stiffness_[i];
+    const double chord =
+        forward ? k * (q + std::sqrt(q * q + std::max(residual_[i], 0.0) / k)) : 0.0;
+    const double floor = 1e-7 * k * network_.legs[i].usual_m3_s;
+    slope_[i] = std::max({slope, chord, floor}) * (1.0 + damping_);
+  }
+  for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
+    const Junction& junction = network_.junctions[j];
+    const double s = airflow_[junction.straight];
+    const double b = airflow_[junction.branch];
+    Step& step = steps_[j];
+    put_slopes(junction, s, b, step);
+    const Affine rs = relation(junction.straight);
+    const Affine rb = relation(junction.branch);
+    const double m11 = 1.0 + rs.b * step.loss_ss;
+    const double m12 = rs.b * step.loss_sb;
+    const double m21 = rb.b * step.loss_bs;
+    const double m22 = 1.0 + rb.b * step.loss_bb;
+    double determinant = m11 * m22 - m12 * m21;
+    const double least = 1e-6 * (std::abs(m11 * m22) + std::abs(m12 * m21));
+    if (std::abs(determinant) < least) {
+      determinant = std::copysign(least, determinant);
+    }
+    const auto first = [&](double x, double y) { return (m22 * x - m12 * y) / determinant; };
+    const auto second = [&](double x, double y) { return (m11 * y - m21 * x) / determinant; };
+    step.straight = {first(rs.a, rb.a), first(rs.b, rb.b), first(rs.c, rb.c)};
+    step.branch = {second(rs.a, rb.a), second(rs.b, rb.b), second(rs.c, rb.c)};
+  }
+  const std::size_t root = network_.legs.size() - 1;
+  const Affine last = relation(root);
+  room_step_pa_ = 0.0;
+  if (network_.room.of_pa != nullptr) {
+    const double drawn = std::max(airflow_[root], 0.0);
+    const double nudge = 1e-5 * std::max(drawn, 1e-4);
+    const double slope = (network_.room.at_pa(drawn + nudge) - network_.room.at_pa(drawn)) / nudge;
+    // dR = residual - slope dQ, dQ = a + c dR
+    room_step_pa_ = (room_residual_pa_ - slope * last.a) / (1.0 + slope * last.c);
+  }
+  airflow_step_[root] = last.a + last.c * room_step_pa_;
+  end_step_[root] = 0.0;
+  for (std::size_t j = network_.junctions.size(); j-- > 0;) {
+    const Junction& junction = network_.junctions[j];
+    const Step& step = steps_[j];
+    const std::size_t c = junction.combined;
+    double pressure = 0.0;
+    if (is_held(c)) {
+      const double a = step.straight.a + step.branch.a;
+      const double b = step.straight.b + step.branch.b;
+      const double by_room = step.straight.c + step.branch.c;
+      pressure = b != 0.0 ? (a + by_room * room_step_pa_ - airflow_step_[c]) / b : 0.0;
+    } else {
+      pressure = end_step_[c] + slope_[c] * airflow_step_[c] - residual_[c];
+    }
+    junction_step_[j] = pressure;
+    const auto moved = [&](const Affine& of) {
+      return of.a - of.b * pressure + of.c * room_step_pa_;
+    };
+    const double ds = moved(step.straight);
+    const double db = moved(step.branch);
+    airflow_step_[junction.straight] = ds;
+    airflow_step_[junction.branch] = db;
+    end_step_[junction.straight] = pressure + step.loss_ss * ds + step.loss_sb * db;
+    end_step_[junction.branch] = pressure + step.loss_bs * ds + step.loss_bb * db;
+  }
+}
+
+/// Share of the step that moves no fan with a rising curve by more than a small part of that curve.
+double Solver::longest_step() const noexcept {
+  double share = 1.0;
+  if (!from_rest_) {
+    return share;
+  }
+  constexpr double kPart = 1.0 / 64.0;
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    const std::size_t fan = network_.legs[i].fan;
+    if (fan == kNone || network_.fans[fan].falls_throughout) {
+      continue;
+    }
+    const double most = kPart * network_.fans[fan].curve.last_airflow_m3_s();
+    if (std::abs(airflow_step_[i]) * share > most) {
+      share = most / std::abs(airflow_step_[i]);
+    }
+  }
+  return share;
+}
+
+void Solver::step_by(double share) noexcept {
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    if (network_.legs[i].junction == kNone) {
+      airflow_[i] = airflow_before_[i] + share * airflow_step_[i];
+      // A flap stops at rest on its way back.
+      if (network_.legs[i].one_way && airflow_before_[i] > 0.0 && airflow_[i] < 0.0) {
+        airflow_[i] = 0.0;
+      }
+    }
+  }
+  for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
+    junction_pa_[j] = junction_before_[j] + share * junction_step_[j];
+  }
+  room_pa_ = room_before_ + share * room_step_pa_;
+  gather();
+}
+
+bool Solver::iterate() noexcept {
+  damping_ = 0.0;
+  merit_ = evaluate();
+  double best = residual_pa_ / scale_pa_;
+  int idle = 0;
+  for (int step = 0; step < kMostSteps; ++step) {
+    if (residual_pa_ <= kTight * scale_pa_) {
+      return true;
+    }
+    ++iterations_;
+    eliminate();
+    airflow_before_ = airflow_;
+    junction_before_ = junction_pa_;
+    room_before_ = room_pa_;
+    const double before = merit_;
+    const double longest = longest_step();
+    double share = longest;
+    bool better = false;
+    for (int halving = 0; halving < 12; ++halving) {
+      step_by(share);
+      merit_ = evaluate();
+      // A bounded step from rest is taken as it is: the residual may rise on a rising curve.
+      if (std::isfinite(merit_) && (merit_ < before || (longest < 1.0 && halving == 0))) {
+        better = true;
+        break;
+      }
+      share /= 2.0;
+    }
+    if (!better) {
+      if (before <= std::pow(kEnough * scale_pa_, 2)) {
+        airflow_ = airflow_before_;
+        junction_pa_ = junction_before_;
+        room_pa_ = room_before_;
+        merit_ = evaluate();
+        return true;
+      }
+      damping_ = std::max(1.0, 4.0 * damping_);
+      if (!std::isfinite(merit_) || damping_ > 1e6) {
+        airflow_ = airflow_before_;
+        junction_pa_ = junction_before_;
+        room_pa_ = room_before_;
+        merit_ = evaluate();
+        if (damping_ > 1e6) {
+          return false;
+        }
+      }
+      continue;
+    }
+    damping_ = damping_ < 0.1 ? 0.0 : damping_ / 8.0;
+    const double now = residual_pa_ / scale_pa_;
+    if (now < 0.5 * best) {
+      best = now;
+      idle = 0;
+    } else if (++idle > 3 && now <= 1e-11) {
+      return true;  // at the limit of the digits
+    }
+  }
+  return residual_pa_ <= kEnough * scale_pa_;
+}
+
+/// Holds shut the legs that a flap keeps from reversing, and opens those that would flow after all,
+/// each once. @return whether the flaps stand as they are held
+bool Solver::settle_flaps() noexcept {
+  bool any = false;
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    if (!network_.legs[i].one_way || i == held_.leg) {
+      continue;
+    }
+    if (shut_[i] == kOpen && airflow_[i] <= 1e-9 * network_.legs[i].usual_m3_s) {
+      shut_[i] = kShut;
+      any = true;
+    } else if (shut_[i] == kShut && start_pa(i) + drive_pa(i, 0.0) - end_[i] > 1e-8 * scale_pa_) {
+      shut_[i] = kReopened;
+      any = true;
+    }
+  }
+  return !any;
+}
+
+Status Solver::solve(const Held& held) noexcept {
+  held_ = held;
+  iterations_ = 0;
+  std::fill(shut_.begin(), shut_.end(), kOpen);
+  if (!warm_ || from_rest_) {
+    begin();
+  } else {
+    gather();
+  }
+  bool good = iterate();
+  if (!good && warm_) {
+    begin();
+    good = iterate();
+  }
+  if (!good) {
+    // The joints are what is not monotone: they are let in by and by.
+    begin();
+    constexpr int kParts = 8;
+    for (int part = 0; part <= kParts; ++part) {
+      junction_share_ = static_cast<double>(part) / kParts;
+      good = iterate();
+    }
+  }
+  // What the search shut is held at no airflow; what that shuts in turn, as well.
+  for (std::size_t round = 0; good && round < 8; ++round) {
+    if (settle_flaps()) {
+      break;
+    }
+    gather();
+    good = iterate();
+  }
+  status_ = good ? Status::solved : Status::not_settled;
+  warm_ = good;
+  return status_;
+}
+
+solve::Demand MainFan::demand() const noexcept {
+  return {.loss = none_, .room = {&MainFan::needed_pa, this}, .may_fall = true};
+}
+
+double MainFan::needed_pa(const void* self, double airflow_m3_s) noexcept {
+  const auto& of = *static_cast<const MainFan*>(self);
+  const Status status = of.solver_.solve({of.leg_, airflow_m3_s});
+  of.all_solved_ = of.all_solved_ && status == Status::solved;
+  return of.solver_.needed_pa(of.leg_);
+}
+
+}  // namespace ductledger::network
