@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "base/sha256.hpp"
 #include "base/text.hpp"
 
 namespace ductledger::base {
@@ -24,6 +25,11 @@ SourceText::SourceText(std::string name, std::string text)
       starts_.push_back(i + 1);
     }
   }
+}
+
+const std::string& SourceText::sha256() const {
+  std::call_once(hashed_, [this] { sha256_ = sha256_hex(text_); });
+  return sha256_;
 }
 
 std::string_view SourceText::line(int line) const noexcept {

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <mutex>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -28,11 +29,15 @@ class SourceText {
   [[nodiscard]] int line_count() const noexcept { return static_cast<int>(starts_.size()); }
   /// Line and column (in characters) of a byte offset.
   [[nodiscard]] Span span_at(std::size_t offset, std::size_t byte_length) const noexcept;
+  /// SHA-256 of its bytes, 64 hexadecimal digits; reckoned once.
+  [[nodiscard]] const std::string& sha256() const;
 
  private:
   std::string name_;
   std::string text_;
   std::vector<std::size_t> starts_;
+  mutable std::once_flag hashed_;
+  mutable std::string sha256_;
 };
 
 using SourcePtr = std::shared_ptr<const SourceText>;

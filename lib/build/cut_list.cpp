@@ -16,7 +16,7 @@ using Units = std::int64_t;  // of 10 micrometres: sums are exact
 
 constexpr double kUnit_m = 1e-5;
 constexpr Units kRounding = 8;  // lengths that fill a stick exactly, each rounded by half a unit
-constexpr std::size_t kNodeLimit = 3'000'000;
+constexpr std::size_t kWorkLimit = 10'000'000;  // sticks looked at: some tenths of a second
 
 Units units_of(double length_m) { return std::llround(length_m / kUnit_m); }
 
@@ -120,6 +120,9 @@ class Search {
       return;
     }
     for (const Sections& way : choices_[demand]) {
+      if (cut_short_) {
+        return;
+      }
       const std::size_t before = items_.size();
       for (const Units size : way) {
         items_.push_back({demand, size});
@@ -160,11 +163,12 @@ class Search {
   }
 
   void place(std::size_t next) {
-    if (++nodes_ > kNodeLimit) {
+    work_ += bins_.size() + 1;
+    if (work_ > kWorkLimit &&
+        !best_bins_.empty()) {  // the first way down is always gone to its end
       cut_short_ = true;
-      return;
     }
-    if (!(bound(next) < best_)) {
+    if (cut_short_ || !(bound(next) < best_)) {
       return;
     }
     if (next == sorted_.size()) {
@@ -238,7 +242,7 @@ class Search {
   Cost best_;
   std::vector<Bin> best_bins_;
   std::vector<Item> best_items_;
-  std::size_t nodes_ = 0;
+  std::size_t work_ = 0;
   bool cut_short_ = false;
 };
 

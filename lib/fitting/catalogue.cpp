@@ -301,7 +301,7 @@ std::vector<Catalogue::Added> Catalogue::added() const {
   std::vector<Added> list;
   for (const File& file : impl_->files) {
     if (file.text) {
-      list.push_back({file.text->name(), base::sha256_hex(file.text->text())});
+      list.push_back({file.text->name(), file.text->sha256()});
     }
   }
   return list;

@@ -974,7 +974,7 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
   Layout layout;
   layout.source = text;
   layout.file = text->name();
-  layout.sha256 = base::sha256_hex(text->text());
+  layout.sha256 = text->sha256();
   take_out_blank_answers(*tree);
   layout.tree = std::make_shared<const yaml::Tree>(*std::move(tree));
   return read_tree(std::move(layout), catalogue);

@@ -1,9 +1,11 @@
+#include <algorithm>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/random/sobol.hpp>
 #include <cmath>
 #include <mutex>
 #include <numeric>
 #include <random>
+#include <utility>
 
 #include "result/points_internal.hpp"
 
@@ -30,20 +32,42 @@ struct Sequence {
   std::size_t dimensions = 0;
 };
 
+/// Dimensions of the sequence that the library has; a run of more errors than that draws the rest
+/// as a Latin hypercube. The first axes carry nearly all of the variance.
+constexpr std::size_t kSobolDimensions = 3600;
+
+/// One point in each of `of.count` equal stretches of probability, in random order.
+std::vector<double> stratified(const Sequence& of, std::size_t dimension) {
+  std::mt19937_64 engine(of.seed + 0x9e3779b97f4a7c15U * (dimension + 1));
+  std::vector<double> column(of.count);
+  for (std::size_t i = 0; i < of.count; ++i) {
+    const double within = to_unit(engine());
+    column[i] = inverse_normal((static_cast<double>(i) + within) / static_cast<double>(of.count));
+  }
+  for (std::size_t i = of.count; i > 1; --i) {
+    std::swap(column[i - 1], column[engine() % i]);  // alike with every standard library
+  }
+  return column;
+}
+
 Columns drawn(const Sequence& of) {
-  Columns columns(of.dimensions, std::vector<double>(of.count));
+  const std::size_t sobol = std::min(of.dimensions, kSobolDimensions);
+  Columns columns(sobol, std::vector<double>(of.count));
   std::mt19937_64 engine(of.seed);
-  std::vector<std::uint64_t> shift(of.dimensions);
+  std::vector<std::uint64_t> shift(sobol);
   for (std::uint64_t& one : shift) {
     one = engine();
   }
   // The library leaves out the first point, 0, without which the stretches are not even.
-  boost::random::sobol sequence(of.dimensions);
+  boost::random::sobol sequence(sobol);
   for (std::size_t i = 0; i < of.count; ++i) {
-    for (std::size_t j = 0; j < of.dimensions; ++j) {
+    for (std::size_t j = 0; j < sobol; ++j) {
       const std::uint64_t bits = i == 0 ? 0 : sequence();
       columns[j][i] = inverse_normal(to_unit(bits + shift[j]));
     }
+  }
+  for (std::size_t j = sobol; j < of.dimensions; ++j) {
+    columns.push_back(stratified(of, j));
   }
   return columns;
 }

@@ -216,10 +216,8 @@ class Block {
     const auto knots = fan_.curve.knots_m3_s();
     for (Eigen::Index i = 0; i < lanes_; ++i) {
       const double at = q[i] / airflow_[i];
-      std::size_t segment = 0;
-      while (segment + 2 < knots.size() && at >= knots[segment + 1]) {
-        ++segment;
-      }
+      const auto next = std::upper_bound(knots.begin() + 1, knots.end() - 1, at);
+      const auto segment = static_cast<std::size_t>(next - knots.begin()) - 1;
       g[i] += pressure_[i] * fan_.curve.cubic(segment).value(at - knots[segment]);
     }
     return g;
@@ -242,6 +240,9 @@ class Block {
         g_low = here.select(g_before, g_low);
         g_high = here.select(g, g_high);
         crosses = crosses || here;
+        if (crosses.all()) {
+          return;
+        }
         q_before = q;
         g_before = g;
       }

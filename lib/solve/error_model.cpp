@@ -148,8 +148,7 @@ class ErrorModel::Builder {
       : model_(model),
         layout_(layout),
         run_(run),
-        layout_hash_(base::sha256_hex(layout.source ? layout.source->text() : std::string_view())) {
-  }
+        layout_hash_(layout.source ? layout.source->sha256() : std::string()) {}
 
   void build(const Fan& fan) {
     Arrays& arrays = model_.arrays_;

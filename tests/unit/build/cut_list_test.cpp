@@ -165,5 +165,27 @@ TEST(CutList, cuts_no_sliver) {
   }
 }
 
+TEST(CutList, OfThousandsOfStraightsIsOneThatCanBeCutThoughNotProvenTheBest) {
+  std::vector<CutDemand> demands;
+  for (int i = 0; i < 3000; ++i) {
+    demands.push_back({0.3 + 0.017 * (i % 97)});
+  }
+  const CutRules rules{.stock_m = {1.524, 3.048}, .overlap_m = 0.0381, .shortest_m = 0.15};
+  const CutList list = cut_list(demands, rules);
+  EXPECT_FALSE(list.proven);
+  std::vector<double> covered_m(demands.size(), 0.0);
+  for (const Stick& stick : list.sticks) {
+    double cut_m = 0.0;
+    for (const Cut& cut : stick.cuts) {
+      cut_m += cut.cut_m;
+      covered_m[cut.demand] += cut.cut_m - rules.overlap_m;
+    }
+    EXPECT_LE(cut_m, stick.stock_m + 1e-4);
+  }
+  for (std::size_t i = 0; i < demands.size(); ++i) {
+    EXPECT_NEAR(covered_m[i], demands[i].clear_m, 1e-4) << i;
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::build

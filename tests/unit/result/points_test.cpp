@@ -66,5 +66,20 @@ TEST(Points, WithoutADirectionStayAsTheyAre) {
   EXPECT_EQ(z, normal_points({.count = 64, .seed = 3, .steepest = first}));
 }
 
+TEST(Points, OfMoreErrorsThanTheSequenceHasAreIndependentStandardNormalNumbersToo) {
+  std::vector<double> steepest(3700, 0.0);
+  steepest[2] = 1.0;
+  const auto z = normal_points({.count = kCount, .seed = 5, .steepest = steepest});
+  ASSERT_EQ(z.size(), steepest.size());
+  const std::vector<double> ones(kCount, 1.0);
+  for (const std::size_t j : {1UL, 3599UL, 3600UL, 3650UL, 3699UL}) {
+    EXPECT_NEAR(mean_product(z[j], ones), 0.0, 0.01) << j;
+    EXPECT_NEAR(mean_product(z[j], z[j]), 1.0, 0.02) << j;
+  }
+  // Four standard errors of a correlation.
+  EXPECT_NEAR(mean_product(z[3650], z[3651]), 0.0, 4.0 / std::sqrt(kCount));
+  EXPECT_NEAR(mean_product(z[3599], z[3600]), 0.0, 4.0 / std::sqrt(kCount));
+}
+
 }  // namespace
 }  // namespace ductledger::result
