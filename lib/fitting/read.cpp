@@ -235,7 +235,7 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
     entry.floating = read_floating_flap(map, entry.kind, scope.problems);
   } else {
     for (const char* key :
-         {"sections", "from_to", "outlet", "flap", "make", "openings", "floating_flap"}) {
+         {"sections", "from_to", "outlet", "flap", "make", "openings", "sign", "floating_flap"}) {
       map.allow(key);
     }
   }

@@ -93,6 +93,10 @@ Traits read_traits(MapReader& map, Kind kind, Problems& problems) {
     default:
       break;
   }
+  if (const std::vector<Sign> signs = signs_of(kind); !signs.empty()) {
+    traits.sign =
+        one_of(map.get("sign"), signs, fmt::format("sign of a kind `{}`", word(kind)), problems);
+  }
   return traits;
 }
 

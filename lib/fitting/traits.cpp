@@ -29,6 +29,55 @@ std::optional<Outlet> Outlets::only() const noexcept {
   return std::nullopt;
 }
 
+std::vector<Sign> signs_of(Kind kind) {
+  switch (kind) {
+    case Kind::cap:
+      return {Sign::wall_hood,
+              Sign::roof_hood,
+              Sign::rain_cone,
+              Sign::eaves,
+              Sign::blades,
+              Sign::bars,
+              Sign::end_flap,
+              Sign::open_end};
+    case Kind::damper:
+      return {Sign::leaf, Sign::weighted_leaf, Sign::motor_blade, Sign::hand_blade};
+    case Kind::transition:
+      return {Sign::slope, Sign::step};
+    case Kind::filter:
+      return {Sign::folds, Sign::mesh, Sign::grains};
+    case Kind::entry:
+      return {Sign::plain_mouth, Sign::flange, Sign::flare, Sign::taper, Sign::blades};
+    case Kind::junction:
+      return {Sign::joins_45, Sign::joins_30, Sign::joins_90, Sign::divides};
+    default:
+      return {};
+  }
+}
+
+std::optional<Sign> sign_of(Kind kind, const Traits& traits) {
+  const std::vector<Sign> possible = signs_of(kind);
+  if (traits.sign || possible.empty()) {
+    return traits.sign;
+  }
+  if (kind == Kind::cap) {
+    return traits.is_open_work()              ? Sign::blades
+           : traits.stands_at(Outlet::roof)   ? Sign::roof_hood
+           : traits.stands_at(Outlet::soffit) ? Sign::eaves
+                                              : Sign::wall_hood;
+  }
+  if (kind == Kind::damper) {
+    return traits.flap == Flap::balanced ? Sign::weighted_leaf
+           : traits.flap == Flap::motor  ? Sign::motor_blade
+           : traits.flap == Flap::hand   ? Sign::hand_blade
+                                         : Sign::leaf;
+  }
+  if (kind == Kind::transition && traits.is(Make::abrupt)) {
+    return Sign::step;
+  }
+  return possible.front();
+}
+
 Traits overlaid(Traits before, const Traits& later) {
   const auto take = [](auto& into, const auto& from) {
     if (from) {
@@ -39,6 +88,7 @@ Traits overlaid(Traits before, const Traits& later) {
   take(before.flap, later.flap);
   take(before.make, later.make);
   take(before.openings, later.openings);
+  take(before.sign, later.sign);
   return before;
 }
 

@@ -56,6 +56,64 @@ inline constexpr auto kMakeWords = base::words<Make>({{Make::smooth, "smooth"},
                                                       {Make::abrupt, "abrupt"}});
 [[nodiscard]] constexpr const char* word(Make make) { return kMakeWords.of(make); }
 
+/// What a drawing shows of it.
+enum class Sign {
+  wall_hood,  // caps
+  roof_hood,
+  rain_cone,
+  eaves,
+  blades,
+  bars,
+  end_flap,
+  open_end,
+  leaf,  // dampers
+  weighted_leaf,
+  motor_blade,
+  hand_blade,
+  slope,  // transitions
+  step,
+  folds,  // filters
+  mesh,
+  grains,
+  plain_mouth,  // entries
+  flange,
+  flare,
+  taper,
+  joins_30,  // junctions
+  joins_45,
+  joins_90,
+  divides,
+};
+inline constexpr auto kSignWords = base::words<Sign>({{Sign::wall_hood, "wall-hood"},
+                                                      {Sign::roof_hood, "roof-hood"},
+                                                      {Sign::rain_cone, "rain-cone"},
+                                                      {Sign::eaves, "eaves"},
+                                                      {Sign::blades, "blades"},
+                                                      {Sign::bars, "bars"},
+                                                      {Sign::end_flap, "end-flap"},
+                                                      {Sign::open_end, "open-end"},
+                                                      {Sign::leaf, "leaf"},
+                                                      {Sign::weighted_leaf, "weighted-leaf"},
+                                                      {Sign::motor_blade, "motor-blade"},
+                                                      {Sign::hand_blade, "hand-blade"},
+                                                      {Sign::slope, "slope"},
+                                                      {Sign::step, "step"},
+                                                      {Sign::folds, "folds"},
+                                                      {Sign::mesh, "mesh"},
+                                                      {Sign::grains, "grains"},
+                                                      {Sign::plain_mouth, "plain-mouth"},
+                                                      {Sign::flange, "flange"},
+                                                      {Sign::flare, "flare"},
+                                                      {Sign::taper, "taper"},
+                                                      {Sign::joins_30, "joins-30"},
+                                                      {Sign::joins_45, "joins-45"},
+                                                      {Sign::joins_90, "joins-90"},
+                                                      {Sign::divides, "divides"}});
+[[nodiscard]] constexpr const char* word(Sign sign) { return kSignWords.of(sign); }
+
+/// The signs that a kind can have; none where all of a kind are drawn alike.
+[[nodiscard]] std::vector<Sign> signs_of(Kind kind);
+
 /// Nothing where the catalogue does not say: whoever needs it says so and takes nothing for
 /// granted.
 struct Traits {
@@ -63,6 +121,7 @@ struct Traits {
   std::optional<Flap> flap;       ///< of a cap or damper
   std::optional<Make> make;       ///< of an elbow or transition
   std::optional<bool> openings;   ///< of a cap: its face is blades, bars or mesh
+  std::optional<Sign> sign;       ///< in drawings; `sign_of` knows what is drawn without it
 
   /// Stands at this place and nowhere else.
   [[nodiscard]] bool stands_at(Outlet place) const noexcept {
@@ -87,6 +146,10 @@ struct Traits {
 
 /// What `later` states, and what `before` stated where it is silent.
 [[nodiscard]] Traits overlaid(Traits before, const Traits& later);
+
+/// The stated sign, else the one that the other traits ask for; nothing where all of a kind are
+/// drawn alike.
+[[nodiscard]] std::optional<Sign> sign_of(Kind kind, const Traits& traits);
 
 /// A trait that a kind of fitting should state and this one does not.
 struct MissingTrait {

@@ -197,6 +197,7 @@ struct Piece {
   std::optional<duct::Section> equivalent_of;  ///< whose duct that is; nothing: the duct before it
   std::map<std::string, double, std::less<>> parameters;  ///< catalogue parameters as stated, SI
   std::string note;
+  std::optional<fitting::Sign> sign;  ///< in drawings; nothing where all of its kind are alike
   // geometry, where headings are known
   std::optional<Direction> heading_in;
   std::optional<Direction> heading_out;

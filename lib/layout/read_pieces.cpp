@@ -262,6 +262,19 @@ void say_missing_traits(Walk& walk) {
   }
 }
 
+/// Of a loss that is the user's own figure, and of which nothing says what stands there: the sign
+/// of its kind.
+void take_signs(Walk& walk) {
+  for (Piece& piece : walk.run.pieces) {
+    if (const auto kind = catalogue_kind(piece.kind)) {
+      piece.sign =
+          fitting::sign_of(*kind,
+                           piece.known_type().empty() ? fitting::Traits{}
+                                                      : traits_of(piece, walk.reading.catalogue));
+    }
+  }
+}
+
 }  // namespace
 
 Walk::Walk(Reading& of)
@@ -314,6 +327,7 @@ void read_pieces(const yaml::Node& pieces, Reading& reading) {
   check_order(walk);
   subtract_legs(walk);
   say_missing_traits(walk);
+  take_signs(walk);
 }
 
 }  // namespace ductledger::layout

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <numbers>
+#include <numeric>
 
 namespace ductledger::picture {
 namespace {
@@ -12,9 +13,10 @@ namespace {
 constexpr double kClearPx = 4.0;    ///< between a label and a line
 constexpr double kBetweenPx = 4.0;  ///< between labels
 /// A conflict of this weight is never accepted while any place without it is known.
-constexpr double kForbidden = 1e4;
-constexpr double kLeaderOverLine = 120.0;
-constexpr double kLeadersCross = 160.0;
+constexpr double kForbidden = 1e5;
+/// From here a place is moved even where others have to give way.
+constexpr double kConflict = 1e4;
+constexpr double kNearAnchorPx = 70.0;  ///< so far from anchors other than the first
 constexpr int kDirections = 24;
 constexpr std::array kDistancesPx{12.0,
                                   17.0,
@@ -34,7 +36,10 @@ constexpr std::array kDistancesPx{12.0,
                                   520.0,
                                   640.0,
                                   800.0};
-constexpr int kSweeps = 40;
+/// Sweeps over all labels, and places tried where others have to give way.
+constexpr int kSweeps = 12;
+constexpr std::size_t kTried = 12;
+constexpr int kThoroughly = 6;  ///< times as many where a scene is searched thoroughly
 
 double cross(const SvgPoint& o, const SvgPoint& a, const SvgPoint& b) {
   return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
@@ -51,6 +56,30 @@ bool cross_each_other(const LabelSegment& a, const LabelSegment& b) {
 /// The point of a box nearest to another point.
 SvgPoint nearest(const LabelBox& box, const SvgPoint& to) {
   return {std::clamp(to.x, box.left, box.right), std::clamp(to.y, box.top, box.bottom)};
+}
+
+/// A leader so close to a line runs along it.
+constexpr double kBesidePx = 3.0;
+
+LabelBox around(const LabelSegment& segment, double margin_px) {
+  const auto [left, right] = std::minmax(segment.from.x, segment.to.x);
+  const auto [top, bottom] = std::minmax(segment.from.y, segment.to.y);
+  return grown({left, top, right, bottom}, margin_px);
+}
+
+/// Whether a segment may meet a box: its own box does.
+bool near(const LabelSegment& segment, const LabelBox& box) {
+  return std::min(segment.from.x, segment.to.x) <= box.right &&
+         std::max(segment.from.x, segment.to.x) >= box.left &&
+         std::min(segment.from.y, segment.to.y) <= box.bottom &&
+         std::max(segment.from.y, segment.to.y) >= box.top;
+}
+
+/// Whether a leader comes upon a line or runs along it.
+bool touches(const LabelSegment& leader, const LabelSegment& line) {
+  return cross_each_other(leader, line) || distance(leader.from, line) < kBesidePx ||
+         distance(leader.to, line) < kBesidePx || distance(line.from, leader) < kBesidePx ||
+         distance(line.to, leader) < kBesidePx;
 }
 
 struct Candidate {
@@ -74,19 +103,43 @@ double outside(const LabelBox& box, const LabelBox& area) {
          std::max(0.0, area.top - box.top) + std::max(0.0, box.bottom - area.bottom);
 }
 
-double cost_alone(const LabelPlaced& place, const LabelScene& scene, double distance_px) {
-  double cost = 0.5 * distance_px;
+SvgPoint at_share(const LabelSegment& segment, double share) {
+  return {segment.from.x + share * (segment.to.x - segment.from.x),
+          segment.from.y + share * (segment.to.y - segment.from.y)};
+}
+
+double cost_alone(const LabelPlaced& place, const LabelScene& scene, const LabelWanted& label) {
   const LabelBox clear = grown(place.box, kClearPx);
-  // A leader starts on the line it belongs to.
-  const LabelSegment rest{{place.leader.from.x + 0.25 * (place.leader.to.x - place.leader.from.x),
-                           place.leader.from.y + 0.25 * (place.leader.to.y - place.leader.from.y)},
-                          place.leader.to};
-  for (const LabelSegment& line : scene.lines) {
-    cost += meets(line, clear) ? kForbidden : 0.0;
-    cost += cross_each_other(rest, line) ? kLeaderOverLine : 0.0;
+  const LabelSegment& leader = place.leader;
+  const double length_px = std::hypot(leader.to.x - leader.from.x, leader.to.y - leader.from.y);
+  double cost = 0.5 * length_px;
+  for (const LabelSymbol& symbol : scene.symbols) {
+    if (meets(symbol.box, clear)) {
+      return cost + kForbidden;
+    }
   }
-  for (const LabelBox& symbol : scene.symbols) {
-    cost += meets(symbol, clear) ? kForbidden : 0.0;
+  // A leader starts on the line and in the sign that it belongs to.
+  const bool shown = is_shown(leader);
+  const LabelSegment rest{at_share(leader, shown ? kOwnPx / length_px : 1.0), leader.to};
+  for (const LabelSegment& line : scene.lines) {
+    if (near(line, clear) && meets(line, clear)) {
+      return cost + kForbidden;
+    }
+  }
+  // A piece seen end-on has no line.
+  double own_px = length_px;
+  double other_px = 1e9;
+  const LabelBox beside = around(rest, kBesidePx);
+  for (const LabelSegment& line : scene.lines) {
+    double& nearest_px = line.owner == label.owner ? own_px : other_px;
+    nearest_px = std::min(nearest_px, distance(leader.to, line));
+    cost += shown && near(line, beside) && touches(rest, line) ? kConflict : 0.0;
+  }
+  cost += label.owner >= 0 && own_px > other_px ? kConflict : 0.0;
+  for (const LabelSymbol& symbol : scene.symbols) {
+    // What begins inside a sign has to leave it.
+    const bool foreign = symbol.owner != label.owner && !holds(symbol.box, leader.from);
+    cost += shown && foreign && meets(rest, symbol.box) ? kConflict : 0.0;
   }
   const double beyond_px = outside(place.box, scene.area);
   return cost + (beyond_px > 0.0 ? 20.0 + 0.8 * beyond_px : 0.0);
@@ -94,16 +147,18 @@ double cost_alone(const LabelPlaced& place, const LabelScene& scene, double dist
 
 std::vector<Candidate> candidates(const LabelWanted& label, const LabelScene& scene) {
   std::vector<Candidate> all;
-  all.reserve(kDistancesPx.size() * kDirections);
-  for (const double distance_px : kDistancesPx) {
-    for (int k = 0; k < kDirections; ++k) {
-      const double angle = 2.0 * std::numbers::pi * k / kDirections;
-      const SvgPoint way{std::cos(angle), std::sin(angle)};
-      const SvgPoint at{label.anchor.x + distance_px * way.x, label.anchor.y + distance_px * way.y};
-      LabelPlaced place;
-      place.box = box_at(at, way, label);
-      place.leader = {label.anchor, nearest(place.box, label.anchor)};
-      all.push_back({place, cost_alone(place, scene, distance_px)});
+  for (const SvgPoint& anchor : label.anchors) {
+    const bool first = &anchor == &label.anchors.front();
+    for (const double distance_px : kDistancesPx) {
+      for (int k = 0; k < kDirections && (first || distance_px < kNearAnchorPx); ++k) {
+        const double angle = 2.0 * std::numbers::pi * k / kDirections;
+        const SvgPoint way{std::cos(angle), std::sin(angle)};
+        const SvgPoint at{anchor.x + distance_px * way.x, anchor.y + distance_px * way.y};
+        LabelPlaced place;
+        place.box = box_at(at, way, label);
+        place.leader = {anchor, nearest(place.box, anchor)};
+        all.push_back({place, cost_alone(place, scene, label) + (first ? 0.0 : 4.0)});
+      }
     }
   }
   std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
@@ -113,15 +168,20 @@ std::vector<Candidate> candidates(const LabelWanted& label, const LabelScene& sc
 }
 
 double cost_between(const LabelPlaced& a, const LabelPlaced& b) {
+  if (!near(a.leader, grown(b.box, 1.0)) && !near(b.leader, grown(a.box, 1.0)) &&
+      !near(a.leader, around(b.leader, 0.0)) && !meets(grown(a.box, kBetweenPx), b.box)) {
+    return 0.0;
+  }
   double cost = meets(grown(a.box, kBetweenPx), b.box) ? kForbidden : 0.0;
   cost += meets(a.leader, grown(b.box, 1.0)) ? kForbidden : 0.0;
   cost += meets(b.leader, grown(a.box, 1.0)) ? kForbidden : 0.0;
-  return cost + (cross_each_other(a.leader, b.leader) ? kLeadersCross : 0.0);
+  return cost + (cross_each_other(a.leader, b.leader) ? kConflict : 0.0);
 }
 
 class Placing {
  public:
-  Placing(const LabelScene& scene, const std::vector<LabelWanted>& wanted) {
+  Placing(const LabelScene& scene, const std::vector<LabelWanted>& wanted)
+      : effort_(scene.thorough ? kThoroughly : 1) {
     for (const LabelWanted& label : wanted) {
       candidates_.push_back(candidates(label, scene));
     }
@@ -130,11 +190,11 @@ class Placing {
   }
 
   std::vector<LabelPlaced> run() {
-    for (std::size_t i = 0; i < chosen_.size(); ++i) {
+    for (const std::size_t i : narrowest_first()) {
       chosen_[i] = best(i);
       placed_[i] = 1;
     }
-    for (int sweep = 0; sweep < kSweeps && (improve() || push_aside()); ++sweep) {
+    for (int sweep = 0; sweep < effort_ * kSweeps && (improve() || push_aside()); ++sweep) {
     }
     std::vector<LabelPlaced> places;
     places.reserve(chosen_.size());
@@ -145,6 +205,18 @@ class Placing {
   }
 
  private:
+  /// Labels with the fewest good places choose first.
+  [[nodiscard]] std::vector<std::size_t> narrowest_first() const {
+    std::vector<std::size_t> order(candidates_.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto good = [this](std::size_t label) {
+      return std::ranges::count_if(candidates_[label],
+                                   [](const Candidate& one) { return one.cost < kConflict; });
+    };
+    std::ranges::stable_sort(order, {}, good);
+    return order;
+  }
+
   [[nodiscard]] double cost(std::size_t label, std::size_t candidate) const {
     const Candidate& tried = candidates_[label][candidate];
     double sum = tried.cost;
@@ -196,15 +268,16 @@ class Placing {
   /// Where moving one label at a time helps no more: a label in conflict takes a place that others
   /// hold, and these look for new ones.
   bool push_aside() {
-    constexpr std::size_t kTried = 150;
     const double before = total();
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
-      if (cost(i, chosen_[i]) < kForbidden) {
+      if (cost(i, chosen_[i]) < kConflict) {
         continue;
       }
       const std::vector<std::size_t> kept = chosen_;
-      for (std::size_t k = 0; k < std::min(kTried, candidates_[i].size()); ++k) {
-        if (candidates_[i][k].cost >= kForbidden) {
+      for (std::size_t k = 0;
+           k < std::min(static_cast<std::size_t>(effort_) * kTried, candidates_[i].size());
+           ++k) {
+        if (candidates_[i][k].cost >= kConflict) {
           break;
         }
         chosen_[i] = k;
@@ -223,12 +296,30 @@ class Placing {
     return false;
   }
 
+  int effort_;
   std::vector<std::vector<Candidate>> candidates_;
   std::vector<std::size_t> chosen_;
   std::vector<char> placed_;
 };
 
 }  // namespace
+
+double distance(const SvgPoint& from, const LabelSegment& to) {
+  const double dx = to.to.x - to.from.x;
+  const double dy = to.to.y - to.from.y;
+  const double squared = dx * dx + dy * dy;
+  const double t =
+      squared > 0.0
+          ? std::clamp(((from.x - to.from.x) * dx + (from.y - to.from.y) * dy) / squared, 0.0, 1.0)
+          : 0.0;
+  const double x = from.x - to.from.x - t * dx;
+  const double y = from.y - to.from.y - t * dy;
+  return std::sqrt(x * x + y * y);
+}
+
+bool holds(const LabelBox& box, const SvgPoint& point) {
+  return point.x >= box.left && point.x <= box.right && point.y >= box.top && point.y <= box.bottom;
+}
 
 bool meets(const LabelBox& a, const LabelBox& b) {
   return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
@@ -263,6 +354,26 @@ bool meets(const LabelSegment& segment, const LabelBox& box) {
 std::vector<LabelPlaced> place_labels(const LabelScene& scene,
                                       const std::vector<LabelWanted>& wanted) {
   return Placing(scene, wanted).run();
+}
+
+bool is_shown(const LabelSegment& leader) {
+  return std::hypot(leader.to.x - leader.from.x, leader.to.y - leader.from.y) >= kShownPx;
+}
+
+std::vector<std::size_t> conflicts(const LabelScene& scene,
+                                   const std::vector<LabelWanted>& wanted,
+                                   const std::vector<LabelPlaced>& placed) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < placed.size(); ++i) {
+    double cost = cost_alone(placed[i], scene, wanted[i]);
+    for (std::size_t j = 0; j < placed.size(); ++j) {
+      cost += i != j ? cost_between(placed[i], placed[j]) : 0.0;
+    }
+    if (cost >= kConflict) {
+      found.push_back(i);
+    }
+  }
+  return found;
 }
 
 }  // namespace ductledger::picture

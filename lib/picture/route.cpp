@@ -1,22 +1,31 @@
 #include "picture/route.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <functional>
-#include <numbers>
-#include <optional>
 #include <utility>
 
 #include "picture/route_internal.hpp"
 
 namespace ductledger::picture {
 namespace route {
+namespace {
+
+constexpr double kMarkPx = 34.0;  ///< room of a note's mark
+
+}  // namespace
 
 RoutePicture Route::draw() {
-  picture_.schematic = !result_.route;
+  picture_.schematic = !result_.route || !subject_.exhaust;
+  isometric_ = false;
+  if (!picture_.schematic) {
+    const layout::Point up{0, 0, 1};
+    eye_ = options_.view == RouteView::plan        ? Eye{{1, 0}, {0, -1}, {0, 0}}
+           : options_.view == RouteView::elevation ? elevation_eye()
+                                                   : best_eye();
+    isometric_ = std::abs(std::abs(eye_.right.y) - 0.5) < 1e-6 &&
+                 std::abs(std::abs(eye_.back.y) - 0.5) < 1e-6 &&
+                 norm(projected(up, eye_)) > kSeenPx;
+  }
   titles();
   if (picture_.schematic) {
     draw_strip();
@@ -28,7 +37,7 @@ RoutePicture Route::draw() {
 
 void Route::collect_rows() {
   rows_.assign(pieces().size(), nullptr);
-  if (!result_.ledger_speed || !result_.speeds[*result_.ledger_speed].ledger) {
+  if (!subject_.exhaust || !result_.ledger_speed || !result_.speeds[*result_.ledger_speed].ledger) {
     return;
   }
   const solve::Ledger& ledger = *result_.speeds[*result_.ledger_speed].ledger;
@@ -41,10 +50,17 @@ void Route::collect_rows() {
 }
 
 void Route::titles() {
+  if (!subject_.exhaust) {
+    picture_.title = "Schematic of the makeup air's duct";
+    picture_.reading =
+        fmt::format("{} pieces from outdoors to the room, as the air goes.", pieces().size());
+    return;
+  }
   const char* kind = picture_.schematic                      ? "Schematic"
                      : options_.view == RouteView::plan      ? "Plan"
                      : options_.view == RouteView::elevation ? "Elevation"
-                                                             : "Isometric drawing";
+                     : isometric_                            ? "Isometric drawing"
+                                                             : "Oblique drawing";
   picture_.title = fmt::format("{} of the run", kind);
   std::string way = fmt::format("{} pieces from the collar", pieces().size());
   if (result_.route) {
@@ -62,164 +78,118 @@ void Route::titles() {
   picture_.reading = way + ".";
 }
 
-Eye Route::eye_for(RouteView view) const {
-  const double c = std::cos(std::numbers::pi / 6.0);
-  const double s = std::sin(std::numbers::pi / 6.0);
-  switch (view) {
-    case RouteView::plan:
-      return {{1, 0}, {0, -1}, {0, 0}};
-    case RouteView::elevation: {
-      // From the front, or from the right side where that shows more.
-      double across_m = 0.0;
-      double deep_m = 0.0;
-      for (const layout::PlacedPiece& placed : result_.route->pieces) {
-        across_m = std::max(across_m, std::abs(placed.end[0]));
-        deep_m = std::max(deep_m, std::abs(placed.end[1]));
-      }
-      return across_m >= deep_m ? Eye{{1, 0}, {0, 0}, {0, -1}} : Eye{{0, 0}, {1, 0}, {0, -1}};
+Route::Labelled Route::labelled() {
+  Labelled all;
+  all.drawn = scaled();
+  all.scene.lines = segments_of(all.drawn);
+  all.scene.symbols = symbol_boxes(all.drawn);
+  all.scene.thorough = roomier_ > 1.9;
+  const LabelBox run = extent(all.drawn);
+  const double margin_px = narrow_ ? 34.0 : 128.0;
+  all.scene.area = {run.left - margin_px, run.top - 46.0, run.right + margin_px, run.bottom + 46.0};
+  const auto want = [&](LabelText text, std::vector<SvgPoint> anchors, int owner) {
+    all.wanted.push_back({.anchors = std::move(anchors),
+                          .owner = owner,
+                          .width_px = width_of(text),
+                          .height_px = height_of(text)});
+    all.texts.push_back(std::move(text));
+  };
+  for (std::size_t i = 0; i < all.drawn.size(); ++i) {
+    const Drawn& one = all.drawn[i];
+    const auto begin = all.drawn.begin();
+    const auto here = begin + static_cast<std::ptrdiff_t>(i);
+    const auto same = [&](const Drawn& other) { return stacked(one, other); };
+    if (std::any_of(begin, here, same)) {
+      continue;
     }
-    case RouteView::isometric:
-      break;
-  }
-  const Eye from_right{{c, s}, {c, -s}, {0, -1}};
-  const Eye from_left{{c, -s}, {-c, -s}, {0, -1}};
-  eye_ = from_right;
-  const int right = crossings(1.0);
-  eye_ = from_left;
-  return crossings(1.0) < right ? from_left : from_right;
-}
-
-std::vector<Drawn> Route::laid_out(const Scale& px_of, double room_px) const {
-  std::vector<Drawn> all;
-  SvgPoint at{0.0, 0.0};
-  for (const layout::PlacedPiece& placed : result_.route->pieces) {
-    const Piece& piece = pieces()[placed.piece];
-    Drawn drawn;
-    drawn.piece = &piece;
-    drawn.row = rows_[placed.piece];
-    drawn.number = layout::piece_number(placed.piece);
-    drawn.start = at;
-    const SvgPoint in = projected(placed.heading_in, eye_);
-    const SvgPoint out = projected(placed.heading_out, eye_);
-    if (piece.kind == PieceKind::elbow) {
-      drawn.bends = true;
-      const auto& make = piece.as<layout::Elbow>().make;
-      drawn.mitred = make == fitting::Make::mitered || make == fitting::Make::vaned;
-      drawn.corner = plus(at, in, px_of(placed.legs_m[0]));
-      at = plus(drawn.corner, out, px_of(placed.legs_m[1]));
-    } else {
-      const double length_m = piece.length_m.value_or(0.0);
-      if (norm(in) < kSeenPx) {
-        drawn.toward = toward_reader(placed.heading_in);
-      } else if (length_m > 0.0) {
-        at = plus(at, in, px_of(length_m));
-      } else {
-        at = plus(at, unit(in), room_px);
-      }
-      drawn.corner = drawn.start;
+    LabelText text = label_of(one);
+    if (keyed_[static_cast<std::size_t>(one.index)] != 0) {
+      text.lines.clear();
     }
-    drawn.end = at;
-    all.push_back(drawn);
+    for (auto other = here + 1; other != all.drawn.end(); ++other) {
+      if (same(*other)) {
+        text.more.push_back(label_of(*other));
+      }
+    }
+    const bool cap = one.piece->kind == PieceKind::cap && one.toward == 0.0;
+    std::vector<SvgPoint> anchors{cap ? one.end : one.middle()};
+    for (const double share : {0.35, 0.65, 0.2, 0.8}) {
+      anchors.push_back(one.at(share));
+    }
+    want(std::move(text), std::move(anchors), one.index);
   }
+  SvgPoint body = all.drawn.front().start;
+  for (const layout::Point& corner : appliance_corners()) {
+    body = plus(body, projected(corner, eye_), 1.0 / 8.0);
+  }
+  LabelText appliance = collar_label();
+  if (keyed_.back() != 0) {
+    appliance = {.mark = kApplianceMark, .lines = {}};
+  }
+  want(std::move(appliance), {body}, -1);
+  all.placed = place_labels(all.scene, all.wanted);
   return all;
 }
 
-double Route::toward_reader(const layout::Direction& heading) const {
-  // Seen from above a rising duct comes toward the reader; from the front or the right side one
-  // that heads that way.
-  if (options_.view == RouteView::plan) {
-    return heading[2] > 0.0 ? 1.0 : -1.0;
-  }
-  return norm(eye_.back) < kSeenPx ? (heading[1] < 0.0 ? 1.0 : -1.0)
-                                   : (heading[0] > 0.0 ? 1.0 : -1.0);
+bool Route::stacked(const Drawn& a, const Drawn& b) const {
+  const auto marked = [this](const Drawn& one) {
+    return one.toward != 0.0 && keyed_[static_cast<std::size_t>(one.index)] != 0;
+  };
+  return marked(a) && marked(b) && norm(plus(a.middle(), b.middle(), -1.0)) < 1.0;
 }
 
-template <class Lay>
-double Route::fitted(const Lay& lay, double most, double width_px, double height_px) {
-  double low = 0.0;
-  double high = most;
-  for (int i = 0; i < 40; ++i) {
-    const double middle = i == 0 ? most : (low + high) / 2.0;
-    const LabelBox box = extent(lay(middle));
-    if (box.right - box.left <= width_px && box.bottom - box.top <= height_px) {
-      low = middle;
-      if (i == 0) {
+Route::Labelled Route::settled() {
+  for (const double roomier : {1.0, 1.2, 1.5, 2.0, 2.7, 3.6, 4.8}) {
+    roomier_ = roomier;
+    keyed_.assign(pieces().size() + 1, narrow_ ? 1 : 0);
+    keyed_.back() = 0;
+    Labelled all = labelled();
+    std::vector<std::size_t> unplaced = all.unplaced();
+    while (!unplaced.empty()) {
+      // A mark takes less room than a label; where all in the way are marks, the sheet grows.
+      bool smaller = false;
+      for (const std::size_t label : unplaced) {
+        const int owner = all.wanted[label].owner;
+        char& keyed = owner < 0 ? keyed_.back() : keyed_[static_cast<std::size_t>(owner)];
+        smaller = smaller || keyed == 0;
+        keyed = 1;
+      }
+      if (!smaller) {
         break;
       }
-    } else {
-      high = middle;
+      all = labelled();
+      unplaced = all.unplaced();
+    }
+    if (unplaced.empty() || roomier == 4.8) {
+      return all;
     }
   }
-  return low;
-}
-
-std::vector<Drawn> Route::scaled() {
-  const double width_px = options_.width_px - (narrow_ ? 90.0 : 260.0);
-  // A long list of pieces needs room for its labels.
-  const double many = std::min(12.0, std::max(0.0, static_cast<double>(pieces().size()) - 8.0));
-  const double height_px = (narrow_ ? 300.0 : 330.0) + 16.0 * many;
-  const auto to_scale = [&](double px_per_m) {
-    return laid_out([px_per_m](double m) { return px_per_m * m; }, kFittingPx);
-  };
-  px_per_m_ = fitted(to_scale, 150.0, width_px, height_px);
-  picture_.to_scale = true;
-  for (const layout::PlacedPiece& placed : result_.route->pieces) {
-    const Piece& piece = pieces()[placed.piece];
-    const double seen = norm(projected(placed.heading_in, eye_));
-    const double length_m = piece.length_m.value_or(0.0);
-    if (length_m > 0.0 && seen > kSeenPx && px_per_m_ * length_m * seen < kShortestPx) {
-      picture_.to_scale = false;
-    }
-  }
-  if (picture_.to_scale) {
-    return to_scale(px_per_m_);
-  }
-  const auto free = [&](double px_per_root_m) {
-    return laid_out(
-        [px_per_root_m](double m) {
-          return m > 0.0 ? kShortestPx / 2.0 + px_per_root_m * std::sqrt(m) : 0.0;
-        },
-        kFittingPx);
-  };
-  const double px_per_root_m = fitted(free, 60.0, width_px, height_px);
-  return free(std::max(px_per_root_m, 16.0));
+  return {};
 }
 
 void Route::draw_in_space() {
-  eye_ = eye_for(options_.view);
-  std::vector<Drawn> drawn = scaled();
   for (std::size_t i = 0; i < pieces().size() && !first_length_; ++i) {
     if (pieces()[i].length_m.value_or(0.0) > 0.0) {
-      first_length_ = i;
+      first_length_ = static_cast<int>(i);
     }
   }
-  LabelScene scene;
-  scene.lines = segments_of(drawn);
-  scene.symbols = symbol_boxes(drawn);
+  Labelled all = settled();
+  Lay& drawn = all.drawn;
+  const LabelScene& scene = all.scene;
+  const std::vector<LabelPlaced>& placed = all.placed;
+  const std::vector<LabelText>& texts = all.texts;
   const LabelBox run = extent(drawn);
-  const double margin_px = narrow_ ? 34.0 : 128.0;
-  scene.area = {run.left - margin_px, run.top - 46.0, run.right + margin_px, run.bottom + 46.0};
-
-  std::vector<LabelText> texts;
-  std::vector<LabelWanted> wanted;
-  const auto want = [&](LabelText text, const SvgPoint& anchor) {
-    LabelWanted label;
-    label.anchor = anchor;
-    label.width_px = width_of(text);
-    label.height_px = height_of(text);
-    wanted.push_back(label);
-    texts.push_back(std::move(text));
-  };
-  for (std::size_t i = 0; i < drawn.size(); ++i) {
-    LabelText text = label_of(drawn[i], i);
-    if (text.number > 0 || !text.lines.empty()) {
-      want(std::move(text), drawn[i].middle());
+  for (const LabelWanted& label : all.wanted) {
+    picture_.label_owners.push_back(label.owner);
+  }
+  for (const Drawn& one : drawn) {
+    if (!one.bends) {
+      picture_.headings.push_back(
+          {one.heading_in, unit_or_nothing(projected(one.heading_in, eye_)), one.hatched});
     }
   }
-  want(collar_label(), collar_middle(drawn));
-  const std::vector<LabelPlaced> placed = place_labels(scene, wanted);
 
-  // The paper: all of it, the footer below.
+  // The paper: all of it, the foot below.
   LabelBox whole = run;
   const auto take = [&whole](const LabelBox& box) {
     whole.left = std::min(whole.left, box.left);
@@ -230,20 +200,29 @@ void Route::draw_in_space() {
   for (const LabelPlaced& place : placed) {
     take(place.box);
   }
-  for (const LabelBox& symbol : scene.symbols) {
-    take(symbol);
+  for (const LabelSymbol& symbol : scene.symbols) {
+    take(symbol.box);
+  }
+  for (const Drawn& one : drawn) {
+    if (crosses_plane(one) || one.hatched) {
+      take(around(one.middle(), 44.0));
+    }
   }
   constexpr double kMarginPx = 12.0;
   const double wide = whole.right - whole.left + 2.0 * kMarginPx;
   const double paper_px = std::max(options_.width_px, wide);
   const SvgPoint shift{(paper_px - wide) / 2.0 + kMarginPx - whole.left, kMarginPx - whole.top};
-  const double footer_top = whole.bottom + shift.y + 14.0;
-  const std::vector<std::string> notes = footer_notes();
-  const double footer_px =
-      std::max(86.0, 22.0 + 17.0 * static_cast<double>(notes.size()) + (narrow_ ? 70.0 : 0.0));
+  const double foot_top = whole.bottom + shift.y + 14.0;
+  const std::vector<Note> notes = note_lines(drawn, paper_px);
+  const double notes_px = 22.0 + 17.0 * static_cast<double>(notes.size());
+  const Key key = this->key(drawn, paper_px);
+  const double legend_px = narrow_ ? 74.0 + notes_px : std::max(86.0, notes_px);
+  const double foot_px = legend_px + key.height_px;
 
+  picture_.width_px = paper_px;
+  picture_.height_px = foot_top + foot_px;
   Svg svg({.width_px = paper_px,
-           .height_px = footer_top + footer_px,
+           .height_px = picture_.height_px,
            .title = picture_.title,
            .description = picture_.reading,
            .id = options_.id,
@@ -253,67 +232,104 @@ void Route::draw_in_space() {
     one.corner = plus(one.corner, shift);
     one.end = plus(one.end, shift);
   }
-  write_leaders(svg, placed, shift);
   write_run(svg, drawn);
-  write_labels(svg, placed, texts, shift);
-  write_footer(svg, {14.0, footer_top}, notes, paper_px);
+  write_leaders(svg, placed, shift);
+  for (std::size_t i = 0; i < placed.size(); ++i) {
+    const LabelBox& at = placed[i].box;
+    const LabelBox box{
+        at.left + shift.x, at.top + shift.y, at.right + shift.x, at.bottom + shift.y};
+    picture_.labels.push_back(box);
+    write_label(svg, texts[i], box, at.right <= placed[i].leader.from.x);
+  }
+  write_foot(svg, {14.0, foot_top}, notes, paper_px);
+  write_key(svg, key, {narrow_ ? 8.0 : 14.0, foot_top + legend_px - 8.0});
   picture_.svg = svg.finish();
   picture_.lines = segments_of(drawn);
+  picture_.symbols = symbol_boxes(drawn);
+  for (const Over& over : overs(drawn, eye_)) {
+    picture_.gaps.push_back(over.at);
+  }
 }
 
-SvgPoint Route::first_way(const std::vector<Drawn>& drawn) {
-  for (const Drawn& one : drawn) {
-    const SvgPoint& to =
-        one.bends && norm(plus(one.corner, one.start, -1.0)) > 1e-6 ? one.corner : one.end;
-    const SvgPoint way = plus(to, one.start, -1.0);
-    if (norm(way) > 1e-6) {
-      return unit(way);
+std::vector<Route::Note> Route::foot_notes(const Lay& drawn) const {
+  std::vector<Note> notes;
+  const bool axes = options_.view == RouteView::isometric;
+  const std::string scale = axes ? "lengths to scale along the axes" : "lengths to scale";
+  if (broken_) {
+    notes.push_back(
+        {scale + ", except at this break", [](Svg& svg, const SvgPoint& at) {
+           svg.leaf("path",
+                    {{"class", "line run"}, {"d", svg_path({{at.x, at.y}, {at.x + 26.0, at.y}})}});
+           write_break(svg,
+                       {.at = {at.x + 13.0, at.y}, .flow = {1.0, 0.0}, .downward = std::nullopt});
+         }});
+  } else {
+    notes.push_back({scale});
+  }
+  if (lengthened_) {
+    notes.push_back({"the shortest straights are drawn longer"});
+  }
+  if (std::ranges::any_of(drawn, [](const Drawn& one) { return one.hatched; })) {
+    notes.push_back({"hatched: how far an offset goes along each axis"});
+  }
+  const bool room = std::ranges::any_of(pieces(), [](const Piece& piece) {
+    return piece.kind != PieceKind::elbow && piece.length_m.value_or(0.0) <= 0.0;
+  });
+  if (room) {
+    notes.push_back({"appliance and fittings: signs, not to scale"});
+  }
+  if (result_.route->nominal_legs) {
+    notes.push_back({"elbow legs not stated: drawn by their radius"});
+  }
+  if (std::ranges::any_of(drawn, [this](const Drawn& one) { return shows_section(one); })) {
+    notes.push_back({"outlines across the duct: how its two sides lie"});
+  }
+  return notes;
+}
+
+std::vector<Route::Note> Route::note_lines(const Lay& drawn, double paper_px) const {
+  const double room_px = narrow_ ? paper_px - 28.0 : 400.0;
+  std::vector<Note> lines;
+  for (Note& note : foot_notes(drawn)) {
+    const double most_px = room_px - (note.mark ? kMarkPx : 0.0);
+    std::string rest = std::move(note.text);
+    while (1.08 * text_width_px(rest, kSmallPx) > most_px) {
+      std::size_t cut = rest.rfind(' ');
+      while (cut != std::string::npos &&
+             1.08 * text_width_px(rest.substr(0, cut), kSmallPx) > most_px) {
+        cut = cut == 0 ? std::string::npos : rest.rfind(' ', cut - 1);
+      }
+      if (cut == std::string::npos) {
+        break;
+      }
+      lines.push_back({rest.substr(0, cut), std::exchange(note.mark, {})});
+      rest.erase(0, cut + 1);
     }
+    lines.push_back({std::move(rest), note.mark});
   }
-  return {0.0, -1.0};
+  return lines;
 }
 
-SvgPoint Route::last_way(const std::vector<Drawn>& drawn) {
-  for (auto one = drawn.rbegin(); one != drawn.rend(); ++one) {
-    const SvgPoint& from =
-        one->bends && norm(plus(one->end, one->corner, -1.0)) > 1e-6 ? one->corner : one->start;
-    const SvgPoint way = plus(one->end, from, -1.0);
-    if (norm(way) > 1e-6) {
-      return unit(way);
-    }
-  }
-  return {0.0, -1.0};
-}
-
-void Route::write_labels(Svg& svg,
-                         const std::vector<LabelPlaced>& placed,
-                         const std::vector<LabelText>& texts,
-                         const SvgPoint& shift) {
-  for (std::size_t i = 0; i < placed.size(); ++i) {
-    LabelBox box = placed[i].box;
-    box = {box.left + shift.x, box.top + shift.y, box.right + shift.x, box.bottom + shift.y};
-    picture_.labels.push_back(box);
-    write_label(svg, texts[i], box, placed[i].box.right <= placed[i].leader.from.x);
-  }
-}
-
-void Route::write_footer(Svg& svg,
-                         const SvgPoint& at,
-                         const std::vector<std::string>& notes,
-                         double paper_px) const {
+void Route::write_foot(Svg& svg,
+                       const SvgPoint& at,
+                       const std::vector<Note>& notes,
+                       double paper_px) const {
   svg.leaf("path", {{"class", "rule"}, {"d", svg_path({{at.x, at.y}, {paper_px - 14.0, at.y}})}});
   write_axes(svg, {at.x + 34.0, at.y + 44.0});
   double x = at.x + 110.0;
-  if (picture_.to_scale) {
-    x += write_scale_bar(svg, {x, at.y + 30.0});
-  }
+  x += write_scale_bar(svg, {x, at.y + 30.0});
   double y = at.y + 22.0;
   if (narrow_) {
     x = at.x;
     y = at.y + 90.0;
   }
-  for (const std::string& note : notes) {
-    svg.text("text", note, {{"class", "small quiet"}, {"x", x}, {"y", y}});
+  for (const Note& note : notes) {
+    if (note.mark) {
+      note.mark(svg, {x, y - 4.0});
+    }
+    svg.text("text",
+             note.text,
+             {{"class", "small quiet"}, {"x", x + (note.mark ? kMarkPx : 0.0)}, {"y", y}});
     y += 17.0;
   }
 }
@@ -321,7 +337,16 @@ void Route::write_footer(Svg& svg,
 }  // namespace route
 
 RoutePicture route_picture(const study::CheckResult& result, const RouteOptions& options) {
-  return route::Route(result, options).draw();
+  return route::Route(result, options, {.run = &result.layout.run}).draw();
+}
+
+RoutePicture makeup_picture(const study::CheckResult& result, const RouteOptions& options) {
+  const auto& house = result.layout.house;
+  if (!house || house->makeup.duct.empty() || house->makeup.duct.front().pieces.empty()) {
+    return {};
+  }
+  return route::Route(result, options, {.run = &house->makeup.duct.front(), .exhaust = false})
+      .draw();
 }
 
 }  // namespace ductledger::picture

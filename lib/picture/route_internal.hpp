@@ -15,12 +15,14 @@
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
 #include "picture/route.hpp"
+#include "picture/signs.hpp"
+#include "picture/vector_internal.hpp"
 #include "units/constants.hpp"
 #include "words/words.hpp"
 
-/// A run being drawn: laid out on the paper in `route.cpp`, its pieces' signs in
-/// `route_symbols.cpp`, labels in `route_labels.cpp`, the strip of a run without headings in
-/// `route_strip.cpp`.
+/// A run being drawn: laid out on the paper in `route_space.cpp`, its line and marks in
+/// `route_line.cpp`, labels in `route_labels.cpp`, the strip of a run without headings in
+/// `route_strip.cpp`; `route.cpp` puts the sheet together.
 namespace ductledger::picture::route {
 
 using layout::Piece;
@@ -31,54 +33,53 @@ inline constexpr double kNarrowPx = 520.0;
 inline constexpr double kLabelPx = 13.0;
 inline constexpr double kSmallPx = 12.0;
 inline constexpr double kBalloonPx = 10.0;   ///< radius of a number's circle
-inline constexpr double kFittingPx = 22.0;   ///< room of a piece without a stated length
-inline constexpr double kShortestPx = 26.0;  ///< a straight shorter than this takes the scale away
+inline constexpr double kFittingPx = 30.0;   ///< least room of a piece without a stated length
+inline constexpr double kShortestPx = 26.0;  ///< a straight is never drawn shorter
+inline constexpr std::size_t kMarksInRow = 5;
+inline constexpr double kMarkApartPx = 2.0 * kBalloonPx + 2.0;
+inline constexpr const char* kApplianceMark = "A";
 inline constexpr double kSeenPx = 0.2;  ///< a direction foreshortened more than this is seen end-on
-
-[[nodiscard]] inline SvgPoint plus(const SvgPoint& a, const SvgPoint& b, double times = 1.0) {
-  return {a.x + times * b.x, a.y + times * b.y};
-}
-[[nodiscard]] inline double norm(const SvgPoint& a) { return std::hypot(a.x, a.y); }
-[[nodiscard]] inline SvgPoint unit(const SvgPoint& a) {
-  const double n = norm(a);
-  return n > 1e-9 ? SvgPoint{a.x / n, a.y / n} : SvgPoint{1.0, 0.0};
-}
-[[nodiscard]] inline SvgPoint square_to(const SvgPoint& a) { return {-a.y, a.x}; }
-
-/// Where the three axes point on the paper.
-struct Eye {
-  SvgPoint right;
-  SvgPoint back;
-  SvgPoint up;
-};
-[[nodiscard]] inline SvgPoint projected(const layout::Direction& d, const Eye& eye) {
-  return {d[0] * eye.right.x + d[1] * eye.back.x + d[2] * eye.up.x,
-          d[0] * eye.right.y + d[1] * eye.back.y + d[2] * eye.up.y};
-}
 
 /// One piece on the paper.
 struct Drawn {
   const Piece* piece = nullptr;
   const solve::LedgerRow* row = nullptr;  ///< nothing where nothing is calculated
+  int index = 0;                          ///< in run.pieces
   int number = 0;
+  std::array<layout::Point, 3> space{};  ///< start, corner and end in space, at the paper's scale
+  layout::Direction heading_in{};
+  layout::Direction heading_out{};
+  layout::Direction width{};  ///< where the section's width lies
   SvgPoint start;
   SvgPoint corner;
   SvgPoint end;
   bool bends = false;
-  double toward = 0.0;  ///< seen end-on: 1 toward the reader, -1 away; else 0
   bool mitred = false;
-  /// Of what is drawn: an elbow with a radius is an arc whose middle lies inside its corner.
-  [[nodiscard]] SvgPoint middle() const {
-    const double weight = !bends ? 0.0 : mitred ? 1.0 : 0.5;
-    return {weight * corner.x + (1.0 - weight) * (start.x + end.x) / 2.0,
-            weight * corner.y + (1.0 - weight) * (start.y + end.y) / 2.0};
-  }
+  bool broken = false;   ///< drawn shorter than its length
+  bool hatched = false;  ///< the plane of its offset is shown
+  double toward = 0.0;   ///< seen end-on: 1 toward the reader, -1 away; else 0
+
+  /// A point of what is drawn: an elbow with a radius is an arc from end to end.
+  /// @param share 0 at the start to 1 at the end
+  [[nodiscard]] layout::Point space_at(double share) const;
+  [[nodiscard]] SvgPoint at(double share) const;
+  [[nodiscard]] SvgPoint middle() const { return at(0.5); }
+  /// The course as a line of points, from 0 to 1.
+  [[nodiscard]] std::vector<double> shares() const;
 };
 
 struct LabelText {
-  int number = 0;  ///< 0: no circle
+  std::string mark;  ///< in the circle: a piece's number, A for the appliance; empty: no circle
   std::vector<std::string> lines;
   bool strong = false;
+  std::vector<LabelText> more{};  ///< marks beside it, of what is seen end-on at one place
+};
+
+/// Where one duct passes in front of another.
+struct Over {
+  SvgPoint at;
+  std::size_t near = 0;  ///< index among what is drawn
+  SvgPoint way;          ///< of the near one, unit length
 };
 
 [[nodiscard]] inline std::string hyphenless(std::string text) {
@@ -86,10 +87,19 @@ struct LabelText {
   return text;
 }
 
+/// Which run of a layout is drawn.
+struct Subject {
+  const layout::Run* run = nullptr;
+  bool exhaust = true;  ///< else makeup air, from outdoors to the room
+};
+
 class Route {
  public:
-  Route(const study::CheckResult& result, const RouteOptions& options)
-      : result_(result), options_(options), narrow_(options.width_px < kNarrowPx) {
+  Route(const study::CheckResult& result, const RouteOptions& options, const Subject& subject)
+      : result_(result),
+        options_(options),
+        subject_(subject),
+        narrow_(options.width_px < kNarrowPx) {
     collect_rows();
   }
 
@@ -99,7 +109,7 @@ class Route {
   // --- what is said --------------------------------------------------------------------------
 
   void collect_rows();
-  [[nodiscard]] const std::vector<Piece>& pieces() const { return result_.layout.run.pieces; }
+  [[nodiscard]] const std::vector<Piece>& pieces() const { return subject_.run->pieces; }
   [[nodiscard]] std::string show(double si, Dimension dimension) const {
     return units::display(si, dimension, options_.system);
   }
@@ -109,106 +119,157 @@ class Route {
   [[nodiscard]] bool is_costliest(const solve::LedgerRow* row) const {
     return row != nullptr && row == costliest_;
   }
+  [[nodiscard]] static fitting::Sign outflow_sign(const Drawn& last) {
+    return last.piece->kind == PieceKind::cap ? last.piece->sign.value_or(fitting::Sign::open_end)
+                                              : fitting::Sign::open_end;
+  }
 
   [[nodiscard]] std::string name_of(const Piece& piece, const solve::LedgerRow* row) const;
   static std::string shortened_note(const std::string& note);
-  [[nodiscard]] LabelText label_of(const Drawn& drawn, std::size_t index) const;
+  [[nodiscard]] std::string lies(const Drawn& drawn) const;
+  [[nodiscard]] LabelText label_of(const Drawn& drawn) const;
   [[nodiscard]] std::string rise_words() const;
   void titles();
 
   // --- in space ------------------------------------------------------------------------------
 
-  [[nodiscard]] Eye eye_for(RouteView view) const;
-
-  /// How often the line crosses itself on the paper.
-  [[nodiscard]] int crossings(double px_per_m) const;
-  static bool crossed(const LabelSegment& a, const LabelSegment& b);
-
+  using Lay = std::vector<Drawn>;
   using Scale = std::function<double(double)>;
 
-  /// The pieces on the paper, the collar at the origin. @param room_px of pieces without a length
-  [[nodiscard]] std::vector<Drawn> laid_out(const Scale& px_of, double room_px) const;
-  [[nodiscard]] double toward_reader(const layout::Direction& heading) const;
-  static LabelBox extent(const std::vector<Drawn>& drawn);
-  static std::vector<LabelSegment> segments_of(const std::vector<Drawn>& drawn);
+  [[nodiscard]] Eye best_eye() const;
+  [[nodiscard]] Eye elevation_eye() const;
+  [[nodiscard]] std::vector<layout::Direction> headings() const;
+  [[nodiscard]] bool tells_apart(const layout::Direction& heading, const Eye& eye) const;
 
-  /// The largest factor for which the run fits.
-  template <class Lay>
-  [[nodiscard]] static double fitted(const Lay& lay,
+  /// The pieces on the paper, the collar at the origin.
+  struct Measures {
+    Scale length_px;  ///< of a straight or flex of so many meters
+    Scale leg_px;     ///< of an elbow's leg
+  };
+  [[nodiscard]] static Measures evenly(double px_per_m);
+  [[nodiscard]] Lay laid_out(const Measures& measures, const Eye& eye) const;
+  [[nodiscard]] std::vector<Over> overs(const Lay& drawn, const Eye& eye) const;
+  /// How much of the line lies on another part of it, or crosses it.
+  struct Tangle {
+    int along = 0;
+    int across = 0;
+    [[nodiscard]] auto operator<=>(const Tangle&) const = default;
+  };
+  [[nodiscard]] Tangle tangle(const Lay& drawn, const Eye& eye) const;
+  static LabelBox extent(const Lay& drawn);
+  static std::vector<LabelSegment> segments_of(const Lay& drawn);
+  template <class LayOut>
+  [[nodiscard]] static double fitted(const LayOut& lay,
                                      double most,
                                      double width_px,
                                      double height_px);
-  [[nodiscard]] std::vector<Drawn> scaled();
+  [[nodiscard]] Lay scaled();
   void draw_in_space();
+  /// What is to be labelled, and where labels found room.
+  struct Labelled {
+    Lay drawn;
+    LabelScene scene;
+    std::vector<LabelText> texts;
+    std::vector<LabelWanted> wanted;
+    std::vector<LabelPlaced> placed;
+    /// Labels that no place is free for.
+    [[nodiscard]] std::vector<std::size_t> unplaced() const {
+      return conflicts(scene, wanted, placed);
+    }
+  };
+  [[nodiscard]] Labelled labelled();
+  /// Marks alone, of pieces seen end-on at one place: they share a label.
+  [[nodiscard]] bool stacked(const Drawn& a, const Drawn& b) const;
+  /// The drawing with every label in a place of its own: what finds none beside its piece is a
+  /// mark there, told in the key; what is too crowded for that takes a larger sheet.
+  [[nodiscard]] Labelled settled();
+  [[nodiscard]] SignPlace place_of(const Drawn& one, double share = 0.5) const;
+  [[nodiscard]] SignPlace outlet_place(const Lay& drawn) const;
+
+  // --- labels --------------------------------------------------------------------------------
+
   [[nodiscard]] LabelText collar_label() const;
-  [[nodiscard]] static SvgPoint first_way(const std::vector<Drawn>& drawn);
-  [[nodiscard]] static SvgPoint collar_middle(const std::vector<Drawn>& drawn) {
-    return plus(drawn.front().start, first_way(drawn), -10.0);
-  }
-  /// The way the last piece goes on the paper.
-  [[nodiscard]] static SvgPoint last_way(const std::vector<Drawn>& drawn);
+  [[nodiscard]] std::vector<LabelSymbol> symbol_boxes(const Lay& drawn) const;
+  [[nodiscard]] double width_of(const LabelText& text) const;
+  [[nodiscard]] static double height_of(const LabelText& text);
   static LabelBox around(const SvgPoint& at, double half_px) {
     return {at.x - half_px, at.y - half_px, at.x + half_px, at.y + half_px};
   }
-
-  [[nodiscard]] std::vector<LabelBox> symbol_boxes(const std::vector<Drawn>& drawn) const;
-  [[nodiscard]] double width_of(const LabelText& text) const;
-  [[nodiscard]] double height_of(const LabelText& text) const {
-    return std::max(2.0 * kBalloonPx, 16.0 * static_cast<double>(text.lines.size()) + 2.0);
-  }
-
   void write_leaders(Svg& svg, const std::vector<LabelPlaced>& placed, const SvgPoint& shift);
-
+  static void write_balloon(Svg& svg, const LabelText& text, const SvgPoint& middle);
   /// Left of what it speaks of a label ends with its number, elsewhere it begins with it.
-  void write_label(Svg& svg, const LabelText& text, const LabelBox& box, const bool ends_there);
-  void write_labels(Svg& svg,
-                    const std::vector<LabelPlaced>& placed,
-                    const std::vector<LabelText>& texts,
-                    const SvgPoint& shift);
+  void write_label(Svg& svg, const LabelText& text, const LabelBox& box, bool ends_there);
 
-  // --- the line and its symbols --------------------------------------------------------------
+  // --- the line and its marks ----------------------------------------------------------------
 
   void stroke(Svg& svg, const std::vector<SvgPoint>& points, const char* classes) const {
     svg.leaf("path", {{"class", classes}, {"d", svg_path(points)}});
   }
+  [[nodiscard]] const char* run_class(const Drawn& one) const {
+    return is_costliest(one.row) ? "line run second" : "line run";
+  }
+  void write_run(Svg& svg, const Lay& drawn) const;
+  void write_course(Svg& svg, const Drawn& one) const;
+  /// How far a sagging flexible duct hangs below its course.
+  [[nodiscard]] double hang_px(const Drawn& one, double share) const;
+  void write_flex(Svg& svg, const Drawn& one) const;
+  void write_offset(Svg& svg, const Drawn& one) const;
+  void write_plane(Svg& svg, const Drawn& one) const;
+  void write_section(Svg& svg, const Drawn& one) const;
+  [[nodiscard]] bool shows_section(const Drawn& one) const;
+  [[nodiscard]] bool crosses_plane(const Drawn& one) const;
+  void write_appliance(Svg& svg, const SvgPoint& collar) const;
+  [[nodiscard]] std::vector<layout::Point> appliance_corners() const;
 
-  void write_run(Svg& svg, const std::vector<Drawn>& drawn) const;
-  void write_collar(Svg& svg, const std::vector<Drawn>& drawn) const;
+  // --- the foot ------------------------------------------------------------------------------
 
-  /// An arc where the elbow has a radius, a corner where it is mitred.
-  static void write_bend(Svg& svg, const Drawn& one, const std::string& classes);
-  void write_flex(Svg& svg, const Drawn& one, const std::string& classes) const;
-  void write_symbol(Svg& svg, const Drawn& one) const;
-
-  /// What ends the run: a hood on a capped duct, and the way the air leaves.
-  void write_outlet(Svg& svg, const std::vector<Drawn>& drawn) const;
-
-  // --- the footer ----------------------------------------------------------------------------
-
-  [[nodiscard]] std::vector<std::string> footer_notes() const;
-  void write_footer(Svg& svg,
-                    const SvgPoint& at,
-                    const std::vector<std::string>& notes,
-                    double paper_px) const;
+  struct Note {
+    std::string text;
+    std::function<void(Svg&, const SvgPoint&)> mark{};  ///< drawn before the text; may be empty
+  };
+  [[nodiscard]] std::vector<Note> foot_notes(const Lay& drawn) const;
+  /// The notes' lines: of a long one the second goes on below without its mark.
+  [[nodiscard]] std::vector<Note> note_lines(const Lay& drawn, double paper_px) const;
+  void write_foot(Svg& svg,
+                  const SvgPoint& at,
+                  const std::vector<Note>& notes,
+                  double paper_px) const;
   void write_axes(Svg& svg, const SvgPoint& at) const;
-
   /// @return the width taken
   double write_scale_bar(Svg& svg, const SvgPoint& at) const;
+  /// Names and lengths by mark, of what has no room for them beside its piece.
+  struct Key {
+    std::vector<std::vector<LabelText>> columns;
+    double column_px = 0.0;
+    double height_px = 0.0;
+  };
+  [[nodiscard]] Key key(const Lay& drawn, double paper_px) const;
+  static double key_row_px(const LabelText& text) {
+    return std::max(24.0, 16.0 * static_cast<double>(text.lines.size()) + 6.0);
+  }
+  static void write_key(Svg& svg, const Key& key, const SvgPoint& at);
 
   // --- the strip -----------------------------------------------------------------------------
 
   void draw_strip();
-  void write_strip_lines(Svg& svg, const std::vector<Drawn>& drawn) const;
+  [[nodiscard]] SignPlace strip_place(const Drawn& one, const SvgPoint& at) const;
+  void write_strip_lines(Svg& svg, const Lay& drawn) const;
   void write_strip_texts(Svg& svg, const LabelText& text, const Drawn& drawn);
 
   const study::CheckResult& result_;
   const RouteOptions& options_;
+  Subject subject_;
   bool narrow_;
   std::vector<const solve::LedgerRow*> rows_;  ///< by piece
   const solve::LedgerRow* costliest_ = nullptr;
-  std::optional<std::size_t> first_length_;
-  mutable Eye eye_;
+  std::optional<int> first_length_;
+  Eye eye_{};
+  bool isometric_ = false;
   double px_per_m_ = 1.0;
+  double roomier_ = 1.0;     ///< a larger sheet, where the labels of a crowded run ask for it
+  std::vector<char> keyed_;  ///< by piece, the appliance last: only its mark stands in the drawing
+  bool broken_ = false;
+  bool lengthened_ = false;  ///< short straights are drawn longer than to scale
   RoutePicture picture_;
 };
 }  // namespace ductledger::picture::route

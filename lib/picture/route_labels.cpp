@@ -38,29 +38,46 @@ std::string Route::shortened_note(const std::string& note) {
   return base::character_count(text) <= kMost ? text : text.substr(0, kMost - 3) + "...";
 }
 
-LabelText Route::label_of(const Drawn& drawn, std::size_t index) const {
-  LabelText label;
-  label.number = drawn.number;
-  label.strong = is_costliest(drawn.row);
-  if (narrow_) {
-    return label;
+/// Which way a flat duct lies: `width left-right`.
+std::string Route::lies(const Drawn& drawn) const {
+  if (picture_.schematic || drawn.piece->upstream.shape() == duct::Shape::round ||
+      drawn.piece->upstream.width_m() == drawn.piece->upstream.height_m()) {
+    return {};
   }
+  const layout::Direction& w = drawn.width;
+  const double most = std::max({std::abs(w[0]), std::abs(w[1]), std::abs(w[2])});
+  if (most < 0.99) {
+    return ", width aslant";
+  }
+  return std::abs(w[0]) == most   ? ", width left-right"
+         : std::abs(w[1]) == most ? ", width front-back"
+                                  : ", width up-down";
+}
+
+LabelText Route::label_of(const Drawn& drawn) const {
+  LabelText label;
+  label.mark = drawn.number > 0 ? fmt::format("{}", drawn.number) : std::string();
+  label.strong = is_costliest(drawn.row);
   label.lines.push_back(name_of(*drawn.piece, drawn.row));
-  std::string second;
-  const bool new_section =
+  const auto index = static_cast<std::size_t>(drawn.index);
+  const bool has_length =
       drawn.piece->kind == PieceKind::straight || drawn.piece->kind == PieceKind::flex;
-  if (new_section && (index == 0 || !(pieces()[index - 1].upstream == drawn.piece->upstream) ||
-                      first_length_ == index)) {
-    second = section(drawn.piece->upstream);
+  const bool new_section = index == 0 || !(pieces()[index - 1].upstream == drawn.piece->upstream) ||
+                           first_length_ == drawn.index;
+  const bool flat = drawn.piece->upstream.shape() != duct::Shape::round && !picture_.schematic;
+  if (has_length && (new_section || flat)) {
+    label.lines.push_back(section(drawn.piece->upstream) + lies(drawn));
   }
   if (drawn.row != nullptr && drawn.number > 0) {
-    const std::string share = show(drawn.row->share, Dimension::ratio);
-    second += (second.empty() ? "" : ", ") + share + (label.strong ? " of the loss" : "");
+    const std::string share =
+        show(drawn.row->share, Dimension::ratio) + (label.strong ? " of the loss" : "");
+    if (label.lines.size() > 1 && label.lines.back().size() < 16) {
+      label.lines.back() += ", " + share;
+    } else {
+      label.lines.push_back(share);
+    }
   }
-  if (!second.empty()) {
-    label.lines.push_back(second);
-  }
-  if (drawn.piece->kind == PieceKind::cap || index + 1 == pieces().size()) {
+  if (subject_.exhaust && (drawn.piece->kind == PieceKind::cap || index + 1 == pieces().size())) {
     if (const std::string rise = rise_words(); !rise.empty()) {
       label.lines.push_back(rise);
     }
@@ -80,69 +97,11 @@ std::string Route::rise_words() const {
          (rise_m > 0.0 ? " above the collar" : " below the collar");
 }
 
-int Route::crossings(double px_per_m) const {
-  std::vector<Drawn> drawn = laid_out([px_per_m](double m) { return px_per_m * m; }, 0.0);
-  const std::vector<LabelSegment> lines = segments_of(drawn);
-  int count = 0;
-  for (std::size_t j = 0; j < lines.size(); ++j) {
-    for (std::size_t i = 0; i + 1 < j; ++i) {
-      const LabelBox at{lines[i].from.x - 0.02,
-                        lines[i].from.y - 0.02,
-                        lines[i].from.x + 0.02,
-                        lines[i].from.y + 0.02};
-      count += crossed(lines[i], lines[j]) || meets(lines[j], at) ? 1 : 0;
-    }
-  }
-  return count;
-}
-
-bool Route::crossed(const LabelSegment& a, const LabelSegment& b) {
-  const auto side = [](const LabelSegment& s, const SvgPoint& p) {
-    return (s.to.x - s.from.x) * (p.y - s.from.y) - (s.to.y - s.from.y) * (p.x - s.from.x);
-  };
-  return side(a, b.from) * side(a, b.to) <= 0.0 && side(b, a.from) * side(b, a.to) <= 0.0;
-}
-
-LabelBox Route::extent(const std::vector<Drawn>& drawn) {
-  LabelBox box;
-  const auto take = [&box](const SvgPoint& p) {
-    box.left = std::min(box.left, p.x);
-    box.right = std::max(box.right, p.x);
-    box.top = std::min(box.top, p.y);
-    box.bottom = std::max(box.bottom, p.y);
-  };
-  for (const Drawn& one : drawn) {
-    take(one.start);
-    take(one.corner);
-    take(one.end);
-  }
-  return box;
-}
-
-std::vector<LabelSegment> Route::segments_of(const std::vector<Drawn>& drawn) {
-  std::vector<LabelSegment> lines;
-  const auto add = [&lines](const SvgPoint& a, const SvgPoint& b) {
-    if (std::hypot(b.x - a.x, b.y - a.y) > 1e-6) {
-      lines.push_back({a, b});
-    }
-  };
-  for (const Drawn& one : drawn) {
-    if (one.bends) {
-      add(one.start, one.corner);
-      add(one.corner, one.end);
-    } else {
-      add(one.start, one.end);
-    }
-  }
-  return lines;
-}
-
 LabelText Route::collar_label() const {
   LabelText label;
   const auto& appliance = result_.layout.appliance;
-  label.lines.push_back(narrow_                 ? "collar"
-                        : appliance.kind_stated ? hyphenless(layout::word(appliance.kind))
-                                                : std::string("appliance"));
+  label.lines.push_back(appliance.kind_stated ? hyphenless(layout::word(appliance.kind))
+                                              : std::string("appliance"));
   if (!narrow_) {
     label.lines.push_back("collar " + section(appliance.collar ? *appliance.collar
                                                                : result_.layout.run.first_section));
@@ -150,18 +109,44 @@ LabelText Route::collar_label() const {
   return label;
 }
 
-std::vector<LabelBox> Route::symbol_boxes(const std::vector<Drawn>& drawn) const {
-  std::vector<LabelBox> boxes;
-  boxes.push_back(around(collar_middle(drawn), 13.0));
+std::vector<LabelSymbol> Route::symbol_boxes(const Lay& drawn) const {
+  std::vector<LabelSymbol> boxes;
+  LabelBox body = around(drawn.front().start, 1.0);
+  for (const layout::Point& corner : appliance_corners()) {
+    const SvgPoint p = plus(drawn.front().start, projected(corner, eye_));
+    body = {std::min(body.left, p.x),
+            std::min(body.top, p.y),
+            std::max(body.right, p.x),
+            std::max(body.bottom, p.y)};
+  }
+  boxes.push_back({body, -1});
+  const auto add = [&boxes](const std::vector<LabelBox>& more, int owner) {
+    for (const LabelBox& box : more) {
+      boxes.push_back({box, owner});
+    }
+  };
   for (const Drawn& one : drawn) {
-    const bool has_symbol =
-        one.piece->kind != PieceKind::straight && one.piece->kind != PieceKind::elbow;
-    if (has_symbol || one.toward != 0.0) {
-      boxes.push_back(around(one.middle(), 9.0));
+    if (one.toward != 0.0) {
+      boxes.push_back({around(one.middle(), 8.0), one.index});
+      continue;
+    }
+    const bool cap = one.piece->kind == PieceKind::cap;
+    add(sign_boxes(*one.piece, cap ? outlet_place(drawn) : place_of(one)), one.index);
+    if (one.piece->kind == PieceKind::flex) {
+      for (const double share : {0.15, 0.3, 0.5, 0.7, 0.85}) {
+        const double hang = hang_px(one, share);
+        boxes.push_back({around(plus(one.at(share), eye_.up, -hang), 6.0), one.index});
+      }
+    }
+    if (one.broken) {
+      boxes.push_back({around(one.at(0.75), 9.0), one.index});
+    }
+    if (shows_section(one)) {
+      boxes.push_back({around(one.at(0.25), 12.0), one.index});
     }
   }
   if (drawn.back().toward == 0.0) {
-    boxes.push_back(around(plus(drawn.back().end, last_way(drawn), 12.0), 10.0));
+    add(outflow_boxes(outflow_sign(drawn.back()), outlet_place(drawn)), drawn.back().index);
   }
   return boxes;
 }
@@ -171,10 +156,20 @@ double Route::width_of(const LabelText& text) const {
   for (std::size_t i = 0; i < text.lines.size(); ++i) {
     widest = std::max(widest, text_width_px(text.lines[i], i == 0 ? kLabelPx : kSmallPx));
   }
-  const double balloon = text.number > 0 ? 2.0 * kBalloonPx : 0.0;
+  if (!text.more.empty()) {
+    const auto count = static_cast<double>(std::min(kMarksInRow, text.more.size() + 1));
+    return count * kMarkApartPx - 2.0;
+  }
+  const double balloon = !text.mark.empty() ? 2.0 * kBalloonPx : 0.0;
   const double gap = balloon > 0.0 && widest > 0.0 ? 6.0 : 0.0;
   // Fonts differ from what was estimated.
   return balloon + gap + 1.08 * widest;
+}
+
+double Route::height_of(const LabelText& text) {
+  const std::size_t rows = text.more.size() / kMarksInRow + 1;
+  return std::max(static_cast<double>(rows) * kMarkApartPx - 2.0,
+                  16.0 * static_cast<double>(text.lines.size()) + 2.0);
 }
 
 void Route::write_leaders(Svg& svg, const std::vector<LabelPlaced>& placed, const SvgPoint& shift) {
@@ -182,47 +177,131 @@ void Route::write_leaders(Svg& svg, const std::vector<LabelPlaced>& placed, cons
     const LabelSegment leader{plus(place.leader.from, shift), plus(place.leader.to, shift)};
     picture_.leaders.push_back(leader);
     const SvgPoint way = plus(leader.to, leader.from, -1.0);
-    if (norm(way) < 10.0) {
-      continue;  // close enough to speak for itself
+    if (!is_shown(leader)) {
+      continue;
     }
     svg.leaf(
         "path",
         {{"class", "line thin quiet"},
-         {"d", svg_path({plus(leader.from, unit(way), 4.0), plus(leader.to, unit(way), -3.0)})}});
+         {"d", svg_path({plus(leader.from, unit(way), 6.0), plus(leader.to, unit(way), -2.0)})}});
   }
 }
 
-void Route::write_label(Svg& svg,
-                        const LabelText& text,
-                        const LabelBox& box,
-                        const bool ends_there) {
+void Route::write_balloon(Svg& svg, const LabelText& text, const SvgPoint& middle) {
+  svg.leaf("circle",
+           {{"class", text.strong ? "line thin paper second" : "line thin paper"},
+            {"cx", middle.x},
+            {"cy", middle.y},
+            {"r", kBalloonPx - 0.6}});
+  svg.text("text",
+           text.mark,
+           {{"class", text.strong ? "small strong second" : "small"},
+            {"x", middle.x},
+            {"y", middle.y + 4.2},
+            {"text-anchor", "middle"}});
+}
+
+void Route::write_label(Svg& svg, const LabelText& text, const LabelBox& box, bool ends_there) {
+  if (!text.more.empty()) {
+    for (std::size_t i = 0; i <= text.more.size(); ++i) {
+      const auto column = static_cast<double>(i % kMarksInRow);
+      const auto row = static_cast<double>(i / kMarksInRow);
+      write_balloon(svg,
+                    i == 0 ? text : text.more[i - 1],
+                    {box.left + kBalloonPx + kMarkApartPx * column,
+                     box.top + kBalloonPx + kMarkApartPx * row});
+    }
+    return;
+  }
   double x = ends_there ? box.right : box.left;
-  if (text.number > 0) {
-    const SvgPoint middle{ends_there ? box.right - kBalloonPx : box.left + kBalloonPx,
-                          box.top + kBalloonPx};
-    svg.leaf("circle",
-             {{"class", text.strong ? "line thin paper second" : "line thin paper"},
-              {"cx", middle.x},
-              {"cy", middle.y},
-              {"r", kBalloonPx - 0.6}});
-    svg.text("text",
-             fmt::format("{}", text.number),
-             {{"class", text.strong ? "small strong second" : "small"},
-              {"x", middle.x},
-              {"y", middle.y + 4.2},
-              {"text-anchor", "middle"}});
+  if (!text.mark.empty()) {
+    const double middle = ends_there ? box.right - kBalloonPx : box.left + kBalloonPx;
+    write_balloon(svg, text, {middle, box.top + kBalloonPx});
     x += (ends_there ? -1.0 : 1.0) * (2.0 * kBalloonPx + 6.0);
   }
   double y = box.top + 14.5;
   for (std::size_t i = 0; i < text.lines.size(); ++i) {
     const bool first = i == 0;
-    svg.text("text",
-             text.lines[i],
-             {{"class", first ? (text.strong ? "label strong second" : "label") : "small quiet"},
-              {"x", x},
-              {"y", y},
-              {"text-anchor", ends_there ? "end" : "start"}});
+    svg.text(
+        "text",
+        text.lines[i],
+        {{"class",
+          first ? (text.strong ? "label strong second halo" : "label halo") : "small quiet halo"},
+         {"x", x},
+         {"y", y},
+         {"text-anchor", ends_there ? "end" : "start"}});
     y += 16.0;
+  }
+}
+
+// --- the key -----------------------------------------------------------------------------------
+
+Route::Key Route::key(const Lay& drawn, double paper_px) const {
+  constexpr double kColumnPx = 320.0;
+  const double room_px = paper_px - 28.0;
+  const auto columns = static_cast<std::size_t>(std::max(1.0, std::floor(room_px / kColumnPx)));
+  Key key;
+  key.column_px = room_px / static_cast<double>(columns);
+  std::vector<LabelText> entries;
+  const auto add = [&](LabelText text) {
+    // One line where it fits beside its mark, else one below the other.
+    std::vector<std::string> lines;
+    for (const std::string& part : text.lines) {
+      if (!lines.empty() &&
+          1.08 * text_width_px(lines.back() + ", " + part, kSmallPx) <= key.column_px - 36.0) {
+        lines.back() += ", " + part;
+      } else {
+        lines.push_back(part);
+      }
+    }
+    text.lines = std::move(lines);
+    entries.push_back(std::move(text));
+  };
+  if (keyed_.back() != 0) {
+    LabelText appliance = collar_label();
+    appliance.mark = kApplianceMark;
+    add(std::move(appliance));
+  }
+  for (const Drawn& one : drawn) {
+    if (keyed_[static_cast<std::size_t>(one.index)] != 0) {
+      add(label_of(one));
+    }
+  }
+  const std::size_t rows = (entries.size() + columns - 1) / columns;
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    if (i % rows == 0) {
+      key.columns.emplace_back();
+    }
+    key.columns.back().push_back(std::move(entries[i]));
+  }
+  for (const auto& column : key.columns) {
+    double height_px = 8.0;
+    for (const LabelText& text : column) {
+      height_px += key_row_px(text);
+    }
+    key.height_px = std::max(key.height_px, height_px);
+  }
+  return key;
+}
+
+void Route::write_key(Svg& svg, const Key& key, const SvgPoint& at) {
+  double x = at.x;
+  for (const auto& column : key.columns) {
+    double y = at.y + 8.0;
+    for (const LabelText& text : column) {
+      write_balloon(svg, text, {x + kBalloonPx, y + kBalloonPx});
+      double line = y + 14.0;
+      for (const std::string& part : text.lines) {
+        svg.text("text",
+                 part,
+                 {{"class", text.strong ? "small strong second" : "small"},
+                  {"x", x + 2.0 * kBalloonPx + 8.0},
+                  {"y", line}});
+        line += 16.0;
+      }
+      y += key_row_px(text);
+    }
+    x += key.column_px;
   }
 }
 

@@ -51,7 +51,12 @@ constexpr std::string_view kShapeRules =
     ".picture .dash-dot{stroke-dasharray:10 5 1 5}"
     ".picture .strong{font-weight:600}.picture .small{font-size:12px}"
     ".picture .halo{stroke-width:4;stroke-linejoin:round;paint-order:stroke}"
-    "@media print{.picture text{fill:#000}}";
+    ".picture .gap{stroke-width:12;stroke-linecap:butt}.picture .hair{stroke-width:.7}"
+    ".picture .run.second{stroke-width:5}"
+    ".picture .plane{fill:currentColor;fill-opacity:.07;stroke:currentColor;stroke-width:.8;"
+    "stroke-dasharray:5 3}"
+    "@media print{.picture text{fill:#000}.picture .run:not(.second){color:#6b7883}"
+    ".picture .second{color:#4d1c00}}";
 
 std::string properties(const Palette& palette) {
   return fmt::format("--ink:{};--quiet:{};--rule:{};--paper:{};--first:{};--second:{}",
