@@ -40,9 +40,30 @@ void HtmlPage::sentence(std::string_view html) {
 
 void HtmlPage::heading(int below, std::string_view text, const std::string& id) {
   const int level = std::min(heading_ + below, 6);
+  if (below == 0 && !id.empty() && !contents_.empty()) {
+    contents_.back().links.emplace_back(id, text);
+  }
   line(id.empty()
            ? fmt::format("<h{0}>{1}</h{0}>", level, picture::xml_escaped(text))
            : fmt::format("<h{0} id=\"{2}\">{1}</h{0}>", level, picture::xml_escaped(text), id));
+}
+
+void HtmlPage::fill_contents() {
+  // From the last to the first, so that the places of those before stay.
+  for (std::size_t i = contents_.size(); i-- > 0;) {
+    const Contents& list = contents_[i];
+    if (list.links.empty()) {
+      continue;
+    }
+    std::string html =
+        fmt::format("<nav aria-label=\"Sections{}\"><ul class=\"contents\">\n",
+                    contents_.size() > 1 ? fmt::format(" of layout {}", i + 1) : std::string());
+    for (const auto& [id, text] : list.links) {
+      html += fmt::format("<li><a href=\"#{}\">{}</a></li>\n", id, picture::xml_escaped(text));
+    }
+    out_.insert(list.at, html + "</ul></nav>\n");
+  }
+  contents_.clear();
 }
 
 std::string HtmlPage::show(double si, Dimension dimension) const {

@@ -77,6 +77,12 @@ class HtmlPage {
   void row_end() { line("</tr>"); }
   void table_end() { line("</tbody></table>"); }
 
+  /// Begins a list of the headings that follow; `contents_here` is where their links shall stand,
+  /// `fill_contents` writes them all.
+  void begin_contents() { contents_.emplace_back(); }
+  void contents_here() { contents_.back().at = out_.size(); }
+  void fill_contents();
+
   void append(std::string_view html) { out_ += html; }
   [[nodiscard]] std::string take() { return std::move(out_); }
 
@@ -86,6 +92,11 @@ class HtmlPage {
   std::string out_;
   std::size_t index_ = 0;
   int heading_ = 2;
+  struct Contents {
+    std::size_t at = 0;                                      ///< in the page so far
+    std::vector<std::pair<std::string, std::string>> links;  ///< id and text
+  };
+  std::vector<Contents> contents_;
 };
 
 /// Writes the figures of shared sentences, each tied to its place in the document.

@@ -62,6 +62,7 @@ class Writer : public HtmlPage {
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
       layout(i);
     }
+    fill_contents();
     append(shell_end(shell(), document()));
     return take();
   }
@@ -83,6 +84,7 @@ class Writer : public HtmlPage {
             .footer = subjects_.size() == 1 ? file_and_hash(subjects_.front().result->layout)
                                             : fmt::format("{} layout files", subjects_.size()),
             .tool_version = options_.record.tool_version,
+            .system = options_.system,
             .skip = "the answer"};
   }
 
@@ -163,8 +165,13 @@ class Writer : public HtmlPage {
       const layout::Layout& of = result().layout;
       line(fmt::format("<h2>{}</h2>", escaped(of.title.empty() ? of.file : of.title)));
     }
+    begin_contents();
+    line("<div class=\"summary\">");
     answer_part();
+    worst_part();
     route_part();
+    line("</div>");
+    contents_here();
     pressure_part();
     curves_part();
     findings_part();
@@ -282,6 +289,25 @@ class Writer : public HtmlPage {
         });
   }
 
+  /// On paper the first page stands alone: what is worst is on it.
+  void worst_part() {
+    constexpr std::size_t kMost = 5;
+    const auto& findings = result().findings;
+    if (findings.empty()) {
+      return;
+    }
+    line("<ul class=\"on-paper\">");
+    for (std::size_t i = 0; i < std::min(kMost, findings.size()); ++i) {
+      line(fmt::format("<li><span class=\"level\">{}</span> {}</li>",
+                       word(findings[i].level),
+                       escaped(findings[i].message.text(options_.system))));
+    }
+    if (findings.size() > kMost) {
+      line(fmt::format("<li>{} more findings below.</li>", findings.size() - kMost));
+    }
+    line("</ul>");
+  }
+
   // --- pictures ------------------------------------------------------------------------------
 
   struct PictureSize {
@@ -324,6 +350,14 @@ class Writer : public HtmlPage {
                                    .id = size.id});
   }
 
+  [[nodiscard]] picture::RoutePicture makeup_drawn(const PictureSize& size) const {
+    return picture::makeup_picture(result(),
+                                   {.system = options_.system,
+                                    .width_px = size.width_px,
+                                    .use = picture::PictureUse::page,
+                                    .id = size.id});
+  }
+
   void route_part() {
     heading(0, "The route", id("route-heading"));
     const picture::RoutePicture sample =
@@ -333,6 +367,13 @@ class Writer : public HtmlPage {
          .title = sample.title,
          .caption = sample.reading + " Numbers are those of the ledger."},
         [&](const PictureSize& size) { return drawn(size, picture::RouteView::isometric).svg; });
+    const picture::RoutePicture makeup = makeup_drawn({kWidePx, id("makeup-route-wide")});
+    if (!makeup.svg.empty()) {
+      picture({.name = "makeup-route",
+               .title = makeup.title,
+               .caption = "Makeup air: " + makeup.reading},
+              [&](const PictureSize& size) { return makeup_drawn(size).svg; });
+    }
   }
 
   void pressure_part() {
@@ -343,6 +384,7 @@ class Writer : public HtmlPage {
     heading(0, "Where the pressure goes", id("pressure-heading"));
     const auto plot = picture::pressure_plot(of, options_.system);
     plot_picture("pressure", plot);
+    bars();
     ledger();
   }
 
@@ -359,6 +401,44 @@ class Writer : public HtmlPage {
                                         .width_px = size.width_px,
                                         .use = picture::PictureUse::page});
             });
+  }
+
+  /// The ledger for a phone: a bar for each piece, its figures folded below it.
+  void bars() {
+    const study::CheckResult& of = result();
+    const std::size_t speed = *of.ledger_speed;
+    const auto& rows = of.speeds[speed].ledger->rows;
+    const solve::LedgerRow* most = of.speeds[speed].ledger->costliest();
+    line("<div class=\"bars\">");
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const solve::LedgerRow& row = rows[i];
+      if (row.number < 0) {
+        continue;
+      }
+      const auto in_row = [&](std::string_view key) {
+        return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
+      };
+      line(
+          fmt::format("<details{}><summary><span>{}</span> {}<span class=\"bar\" "
+                      "style=\"width:{:.0f}%\"></span></summary>",
+                      &row == most ? " class=\"most\"" : "",
+                      escaped(words::row_name(row)),
+                      figure(in_row("share"), Dimension::ratio),
+                      100.0 * std::clamp(row.share, 0.0, 1.0)));
+      std::string text = row.sections ? escaped(duct::to_text(*row.sections, system())) : "";
+      const auto add = [&text](std::string_view name, const std::string& shown) {
+        text += fmt::format("{}{} {}", text.empty() ? "" : "; ", name, shown);
+      };
+      if (row.length_m > 0.0) {
+        add("length", figure(in_row("length_m"), Dimension::length));
+      }
+      add("loss", figure(in_row("loss_pa"), Dimension::pressure));
+      add("velocity", figure(in_row("velocity_m_s"), Dimension::velocity));
+      add("static pressure after it",
+          figure(in_row("static_pressure_after_pa"), Dimension::pressure));
+      line(fmt::format("<p>{}</p></details>", text));
+    }
+    line("</div>");
   }
 
   void ledger() {

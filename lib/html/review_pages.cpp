@@ -86,6 +86,7 @@ Shell shell_of(const study::ReviewResult& result,
           .kind = kind,
           .footer = file_and_hash(of),
           .tool_version = options.record.tool_version,
+          .system = options.system,
           .skip = "the review"};
 }
 

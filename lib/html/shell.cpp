@@ -54,9 +54,11 @@ std::string shell_begin(const Shell& shell) {
   out += picture::picture_rules();
   out += page_rules();
   out += fmt::format(
-      "@page{{margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt system-ui,sans-serif}}"
+      "@page{{size:{};margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt "
+      "system-ui,sans-serif}}"
       "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
       "system-ui,sans-serif}}}}",
+      shell.system == units::System::si ? "A4" : "letter",
       css_string(shell.footer));
   out += "</style>\n</head>\n<body>\n";
   out += fmt::format("<a class=\"skip\" href=\"#main\">Skip to {}</a>\n", escaped(shell.skip));
@@ -77,7 +79,8 @@ std::string shell_end(const Shell& shell, const ReportJson& document) {
 }
 
 std::string file_and_hash(const layout::Layout& layout) {
-  return layout.file + "  sha256 " + layout.sha256.substr(0, 16);
+  const std::string name = layout.file.substr(layout.file.find_last_of("/\\") + 1);  // npos + 1: 0
+  return name + "  sha256 " + layout.sha256.substr(0, 16);
 }
 
 }  // namespace ductledger::html

@@ -13,14 +13,16 @@ struct Shell {
   std::string kind;    ///< `Exhaust duct report`
   std::string footer;  ///< of each printed page
   std::string tool_version;
-  std::string skip;  ///< what the skip link leads to: `the answer`
+  units::System system = units::System::ip;  ///< A4 paper in SI, else Letter
+  std::string skip;                          ///< what the skip link leads to: `the answer`
 };
 /// Everything before the content of `main`.
 [[nodiscard]] std::string shell_begin(const Shell& shell);
 /// Everything after it; the document stands in a script element of type application/json.
 [[nodiscard]] std::string shell_end(const Shell& shell, const ReportJson& document);
 
-/// `file  sha256 0123456789abcdef`, for the footer of a page of one layout.
+/// `file  sha256 0123456789abcdef`, for the footer of a page of one layout; the file without the
+/// folders of the machine it lies on.
 [[nodiscard]] std::string file_and_hash(const layout::Layout& layout);
 
 }  // namespace ductledger::html

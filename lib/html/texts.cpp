@@ -29,6 +29,8 @@ a{color:var(--first)}
 .answer data{font-weight:650}
 .quiet,.where,figcaption,.live,caption{color:var(--quiet)}
 .where,figcaption,.live,.remark{font-size:.875rem}
+data{white-space:nowrap}
+.on-paper,.bars{display:none}
 .contents{margin:2rem 0 0;padding:0;list-style:none;display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;font-size:.9375rem}
 figure{margin:1.5rem 0;max-width:100%}
 figure svg{display:block;max-width:100%;height:auto}
@@ -66,7 +68,11 @@ tr:has(+tr.notes)>*{border-bottom:0;padding-bottom:.1rem}
 .foot{margin-top:4rem;padding-bottom:3rem;color:var(--quiet);font-size:.8125rem;overflow-wrap:anywhere}
 .theme{font-size:.875rem;color:var(--quiet)}
 .theme select{font:inherit;color:var(--ink);background:var(--paper);border:1px solid var(--quiet);border-radius:4px;padding:.15rem .3rem}
+@media screen and (max-width:64rem){
+table{font-size:.8125rem}th,td{padding-right:.45rem}.n{padding-left:.45rem;padding-right:0}
+}
 @media screen and (max-width:44rem){
+table{font-size:.9375rem}
 main,.top,.foot{padding-left:1rem;padding-right:1rem}
 h1{font-size:1.4rem}.answer{font-size:1.2rem}h2{margin-top:2.75rem}
 .wide{display:none}.narrow{display:block}
@@ -74,11 +80,19 @@ table,tbody,tr,th,td,caption{display:block;width:100%}
 thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 tr{border-bottom:1px solid var(--rule);padding:.5rem 0}
 th,td,.n,.n+:not(.n){border:0;padding:.1rem 0;text-align:left;white-space:normal;overflow-wrap:anywhere}
-tbody td[data-label]{display:flex;justify-content:space-between;gap:1rem}
+tbody td[data-label]{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1rem;min-width:0}
 tbody td[data-label]::before{content:attr(data-label);color:var(--quiet);font-weight:400}
 tbody td[data-label]::before{flex:none;max-width:45%}
 tbody td>span{text-align:right;min-width:0}
 td.none{display:none!important}
+.bars{display:block;margin:1rem 0}
+.bars details{padding:.3rem 0}
+.bars summary{display:grid;grid-template-columns:1fr auto;gap:0 1rem;cursor:pointer;min-height:2.25rem;align-content:center}
+.bars .bar{grid-column:1/-1;height:.4rem;background:var(--first);margin-top:.2rem;min-width:1px}
+.bars .most summary{font-weight:650;color:var(--second)}
+.bars .most .bar{background:var(--second);height:.6rem}
+.bars p{font-size:.875rem;margin:.25rem 0 .5rem}
+.bars+table.dense{display:none}
 .dense tbody tr{display:grid;grid-template-columns:1fr 1fr;column-gap:1.25rem}
 .dense tbody th{grid-column:1/-1}
 .dense tbody td{font-size:.875rem}
@@ -93,7 +107,9 @@ main,.top,.foot{max-width:none;padding:0}
 .wide{display:block!important}.narrow{display:none!important}
 h1{font-size:17pt}.answer{font-size:13pt}
 h2{font-size:13pt;margin:18pt 0 6pt}h3{font-size:11pt;margin:12pt 0 4pt}h4{font-size:10pt}
-h2,h3,h4,caption{break-after:avoid}
+h2,h3,h4,caption,figcaption,p.remark{break-after:avoid}p,li{orphans:3;widows:3}
+.summary{break-after:page}.on-paper{display:block}.summary figure{margin:6pt 0}
+.summary figure svg{max-height:9.5cm}
 thead{display:table-header-group}
 .under{font-size:7.5pt}.dense .n{white-space:normal}
 table{font-size:8.5pt;margin:6pt 0 12pt}thead th{font-size:8pt}
