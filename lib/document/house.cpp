@@ -129,26 +129,27 @@ nlohmann::ordered_json speed_house_object(const result::SpeedResult& speed) {
                         {"airflow_m3_s", number(tried.airflow_m3_s)},
                         {"depressurisation_pa", number(tried.depressurisation_pa)}});
   }
-  return {
-      {"basis",
-       from.basis == house::AirflowBasis::operating_point ? "operating-point" : "rated-airflow"},
-      {"depressurisation_pa", known(from.balance.depressurisation_pa)},
-      {"makeup_airflow_m3_s", known(from.balance.makeup_airflow_m3_s)},
-      {"leakage_airflow_m3_s", known(from.balance.leakage_airflow_m3_s)},
-      {"airflow_without_house_m3_s", number(from.airflow_without_house_m3_s)},
-      {"leakage_share",
-       from.coupled && in_m3_s != 0.0 ? number(from.balance.leakage_airflow_m3_s / in_m3_s)
-                                      : nothing},
-      {"mass_residual_kg_s", known(from.balance.residual_kg_s)},
-      {"judged_airflow_m3_s", number(from.judged_airflow_m3_s)},
-      {"judged_depressurisation_pa", known(from.judged_depressurisation_pa)},
-      {"depressurisation_band_pa", std::move(band)},
-      {"band_method", std::move(band_method)},
-      {"band_shares", std::move(shares)},
-      {"verdict", house::word(from.verdict)},
-      {"with_makeup", std::move(with_makeup)},
-      {"at_limit", at_limit(from.at_limit)},
-      {"openings", std::move(openings)}};
+  return {{"basis",
+           from.basis == house::AirflowBasis::operating_point ? "operating-point"
+           : from.basis == house::AirflowBasis::bounds        ? "airflow-bounds"
+                                                              : "rated-airflow"},
+          {"depressurisation_pa", known(from.balance.depressurisation_pa)},
+          {"makeup_airflow_m3_s", known(from.balance.makeup_airflow_m3_s)},
+          {"leakage_airflow_m3_s", known(from.balance.leakage_airflow_m3_s)},
+          {"airflow_without_house_m3_s", number(from.airflow_without_house_m3_s)},
+          {"leakage_share",
+           from.coupled && in_m3_s != 0.0 ? number(from.balance.leakage_airflow_m3_s / in_m3_s)
+                                          : nothing},
+          {"mass_residual_kg_s", known(from.balance.residual_kg_s)},
+          {"judged_airflow_m3_s", number(from.judged_airflow_m3_s)},
+          {"judged_depressurisation_pa", known(from.judged_depressurisation_pa)},
+          {"depressurisation_band_pa", std::move(band)},
+          {"band_method", std::move(band_method)},
+          {"band_shares", std::move(shares)},
+          {"verdict", house::word(from.verdict)},
+          {"with_makeup", std::move(with_makeup)},
+          {"at_limit", at_limit(from.at_limit)},
+          {"openings", std::move(openings)}};
 }
 
 }  // namespace ductledger::document

@@ -33,15 +33,19 @@ class Speed {
         const SpeedSolved& speed)
       : layout_(layout), run_(run), house_(house), zone_(*house.zone), speed_(speed) {
     result_.coupled = house.leakage_known;
-    result_.basis =
-        speed.fan == nullptr ? AirflowBasis::rated_airflow : AirflowBasis::operating_point;
+    result_.basis = speed.bounds           ? AirflowBasis::bounds
+                    : speed.fan == nullptr ? AirflowBasis::rated_airflow
+                                           : AirflowBasis::operating_point;
   }
 
   SpeedHouse answer() {
-    const double airflow_m3_s =
-        speed_.fan == nullptr ? speed_.rated_airflow_m3_s.value_or(0.0) : speed_.point.airflow_m3_s;
-    result_.judged_airflow_m3_s =
-        speed_.fan == nullptr ? airflow_m3_s : solve::greatest_airflow_m3_s(speed_.point);
+    const double airflow_m3_s = speed_.fan != nullptr ? speed_.point.airflow_m3_s
+                                : speed_.bounds       ? speed_.bounds->high_m3_s
+                                                      : speed_.rated_airflow_m3_s.value_or(0.0);
+    result_.judged_airflow_m3_s = speed_.bounds ? speed_.bounds->high_m3_s
+                                  : speed_.fan == nullptr
+                                      ? airflow_m3_s
+                                      : solve::greatest_airflow_m3_s(speed_.point);
     if (speed_.fan != nullptr) {
       const solve::OperatingPoint alone = operating_point(run_, *speed_.fan, nullptr);
       result_.airflow_without_house_m3_s = alone.airflow_m3_s;
@@ -58,12 +62,23 @@ class Speed {
 
  private:
   void add_band() {
-    result_.band = depressurisation_band(
-        zone_,
-        {.run = &run_, .fan = speed_.fan, .held_airflow_m3_s = result_.judged_airflow_m3_s},
-        {.airtightness = airtightness_doubt(*layout_.house->leakage),
-         .path = zone_.path == Path::none ? 0.0 : house_.path_uncertainty,
-         .airflow = speed_.airflow_doubt});
+    Doubt doubt{.airtightness = airtightness_doubt(*layout_.house->leakage),
+                .path = zone_.path == Path::none ? 0.0 : house_.path_uncertainty,
+                .airflow = speed_.airflow_doubt};
+    if (!speed_.bounds) {
+      result_.band = depressurisation_band(
+          zone_,
+          {.run = &run_, .fan = speed_.fan, .held_airflow_m3_s = result_.judged_airflow_m3_s},
+          doubt);
+      return;
+    }
+    // The bounds hold the doubt of run and fan already.
+    doubt.airflow = 0.0;
+    const auto held = [&](double airflow_m3_s) {
+      return depressurisation_band(zone_, {.run = &run_, .held_airflow_m3_s = airflow_m3_s}, doubt);
+    };
+    result_.band = held(speed_.bounds->high_m3_s);
+    result_.band->low_pa = held(speed_.bounds->low_m3_s).low_pa;
   }
 
   void add_makeup(double airflow_m3_s) {
@@ -122,8 +137,11 @@ class Speed {
     const bool over = result_.band->low_pa > limit.pressure_pa;
     const bool within = result_.band->high_pa <= limit.pressure_pa;
     const solve::Status status = speed_.point.status;
-    const bool at_least = speed_.fan != nullptr && status == solve::Status::beyond_curve;
-    const bool at_most = speed_.fan == nullptr || status == solve::Status::below_curve;
+    const bool one_sided = !speed_.bounds;
+    const bool at_least =
+        one_sided && speed_.fan != nullptr && status == solve::Status::beyond_curve;
+    const bool at_most =
+        one_sided && (speed_.fan == nullptr || status == solve::Status::below_curve);
     if (over && !at_most) {
       return Verdict::not_met;
     }

@@ -7,6 +7,7 @@
 #include "house/band.hpp"
 #include "house/limits.hpp"
 #include "house/zone.hpp"
+#include "solve/airflow_bounds.hpp"
 
 /// What a designer asks of a house: how far it is pulled down, and what would keep it within a
 /// limit.
@@ -58,7 +59,7 @@ inline constexpr auto kVerdictWords = base::words<Verdict>({{Verdict::no_limit, 
 [[nodiscard]] constexpr const char* word(Verdict verdict) { return kVerdictWords.of(verdict); }
 
 /// What a speed's depressurisation was found with.
-enum class AirflowBasis { operating_point, rated_airflow };
+enum class AirflowBasis { operating_point, rated_airflow, bounds };
 
 /// At the limit: what is needed for the house to end there, the run solved against it.
 struct AtLimit {
@@ -79,8 +80,8 @@ struct WithMakeup {
 struct SpeedHouse {
   bool coupled = false;  ///< false: the leakage is not known, `balance` says nothing
   AirflowBasis basis = AirflowBasis::operating_point;
-  Balance balance;  ///< at the operating point
-  double judged_airflow_m3_s = 0.0;
+  Balance balance;                           ///< at the operating point
+  double judged_airflow_m3_s = 0.0;          ///< by bounds: their high end
   double judged_depressurisation_pa = 0.0;   ///< on the highest stable crossing
   std::optional<DepressurisationBand> band;  ///< of the judged depressurisation
   std::optional<double> airflow_without_house_m3_s;
@@ -92,10 +93,12 @@ struct SpeedHouse {
 
 /// A speed as solved with the house, and what its airflow is uncertain by.
 struct SpeedSolved {
-  const solve::FanAtSpeed* fan = nullptr;  ///< null: not determined, `rated_airflow_m3_s` is held
+  const solve::FanAtSpeed* fan = nullptr;  ///< null: not determined, an airflow is held
   solve::OperatingPoint point;
   std::optional<double> rated_airflow_m3_s;
   double airflow_doubt = 0.0;  ///< [1] one standard uncertainty, relative
+  /// What it moves at least and at most, doubt included, where bounds are all that is known of it.
+  std::optional<solve::AirflowBounds> bounds;
 };
 
 /// @return nothing where there is no house to speak of, or no airflow

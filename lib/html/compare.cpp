@@ -12,6 +12,7 @@
 #include "text/compare.hpp"
 #include "words/compare.hpp"
 #include "words/parts.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::html {
 namespace {
@@ -93,6 +94,9 @@ class ComparisonSection {
           "<p class=\"remark\">Bands hold about 95 %; against A: of the difference, where errors "
           "that both share cancel.</p>");
     }
+    if (const std::string remark = words::bounds_remark(result_); !remark.empty()) {
+      page_.line("<p class=\"remark\">" + picture::xml_escaped(remark) + "</p>");
+    }
     if (alike) {
       page_.line("<p class=\"remark\">no winner: the difference may be zero</p>");
     }
@@ -100,6 +104,9 @@ class ComparisonSection {
 
   [[nodiscard]] std::string delivers(const result::SpeedResult& speed,
                                      const std::string& here) const {
+    if (speed.point.bounds) {
+      return picture::xml_escaped(words::delivers(speed, page_.system()));
+    }
     const std::string value = page_.figure(here + "airflow_m3_s", Dimension::airflow);
     switch (speed.figures.bound) {
       case result::Bound::none:

@@ -121,10 +121,11 @@ class HouseSection {
         continue;
       }
       page_.row_begin(speed.locked_out ? "aside" : "");
-      page_.row_head(picture::xml_escaped(speed.name) +
-                     (speed.house->basis == house::AirflowBasis::rated_airflow
-                          ? ", held at its rated airflow"
-                          : ""));
+      page_.row_head(
+          picture::xml_escaped(speed.name) +
+          (speed.house->basis == house::AirflowBasis::rated_airflow ? ", held at its rated airflow"
+           : speed.house->basis == house::AirflowBasis::bounds ? ", at the high end of its airflow"
+                                                               : ""));
       page_.cell("depressurization", suction(i));
       page_.cell("limit", words::within_limit(speed.house->verdict));
       airflows(of_speed(i, ""));

@@ -58,6 +58,12 @@ std::optional<Band> band_of(const SpeedResult& speed) {
   return std::nullopt;
 }
 
+std::optional<Band> bounds_of(const SpeedResult& speed) {
+  const bool bounded =
+      solve::is_bound(speed.point.status) || speed.point.status == solve::Status::not_determined;
+  return bounded ? band_of(speed) : std::nullopt;
+}
+
 bool on_assumed_shape(const Case& subject, const SpeedResult& speed) {
   const auto& fan = subject.layout->fan;
   if (!fan || !fan->generic_blower) {

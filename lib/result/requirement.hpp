@@ -29,6 +29,9 @@ inline constexpr auto kRequirementWords =
 
 /// Lowest and highest answer known of a speed, whatever the status; an end may be open.
 [[nodiscard]] std::optional<Band> band_of(const SpeedResult& speed);
+/// The band where bounds are all that is known: a curve that ends before it meets the run, or one
+/// rating. An open end is infinite. Nothing where an operating point was found, or no bound is.
+[[nodiscard]] std::optional<Band> bounds_of(const SpeedResult& speed);
 
 /// Whether a speed's airflow stands on a shape that was assumed for its fan: a free-air airflow
 /// alone. What is required is never met by it.

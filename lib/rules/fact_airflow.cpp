@@ -22,7 +22,7 @@ base::Span speed_span(const result::Case& subject, const result::SpeedResult& sp
 /// speed without an answer hides none.
 const result::SpeedResult* answering_speed(const result::Case& subject) {
   const result::SpeedResult* speed = findings::headline(subject);
-  if (speed == nullptr || findings::greatest_airflow_m3_s(*speed) ||
+  if (speed == nullptr || findings::greatest_airflow_m3_s(*speed) || result::bounds_of(*speed) ||
       speed->point.status == solve::Status::no_flow) {
     return speed;
   }
@@ -61,8 +61,16 @@ Values delivered_airflow(const result::Case& subject) {
       value.si = 0.0;
       return {value};
     default:
-      return {};
+      break;
   }
+  value.band = result::bounds_of(*speed);
+  if (!value.band) {
+    return {};
+  }
+  // One rating: the middle of the bounds stands for them, and only they are shown.
+  value.si = (value.band->low + value.band->high) / 2.0;
+  value.is_bound = true;
+  return {value};
 }
 
 Values rated_airflow(const result::Case& subject) {

@@ -58,6 +58,9 @@ void add_house(const Compiled& of, SpeedResult& speed) {
   solved.fan = speed.fan.fan ? &*speed.fan.fan : nullptr;
   solved.point = speed.point;
   solved.airflow_doubt = airflow_doubt(speed);
+  if (const auto bounds = result::bounds_of(speed); bounds && std::isfinite(bounds->high)) {
+    solved.bounds = solve::AirflowBounds{bounds->low, bounds->high};
+  }
   if (speed.rated) {
     solved.rated_airflow_m3_s = speed.rated->airflow_m3_s;
   }

@@ -123,6 +123,9 @@ class Writer {
           "Bands hold about 95 %; against A: of the difference, where errors that both "
           "share cancel.");
     }
+    if (const std::string remark = words::bounds_remark(result_); !remark.empty()) {
+      page_.paragraph(remark);
+    }
     if (alike) {
       page_.paragraph("= the difference may be zero: no winner");
     }

@@ -63,14 +63,19 @@ class Block {
                  {"leaks", page_.unit(Dimension::airflow), Align::right},
                  {"without", "the house", Align::right}});
     bool any_rated = false;
+    bool any_bounds = false;
     for (const result::SpeedResult& speed : result_.speeds) {
       if (!speed.house || !speed.house->coupled) {
         continue;
       }
       const SpeedHouse& at = *speed.house;
       const bool rated = at.basis == house::AirflowBasis::rated_airflow;
+      const bool bounds = at.basis == house::AirflowBasis::bounds;
       any_rated = any_rated || rated;
-      table.row({base::escaped(speed.name) + (rated ? " r" : ""),
+      any_bounds = any_bounds || bounds;
+      table.row({base::escaped(speed.name) + (rated    ? " r"
+                                              : bounds ? " b"
+                                                       : ""),
                  with_band(at),
                  words::within_limit(at.verdict),
                  page_.bare(at.balance.makeup_airflow_m3_s, Dimension::airflow),
@@ -91,6 +96,9 @@ class Block {
     page_.table(table);
     if (any_rated) {
       page_.paragraph("r at its rated airflow, held: what it delivers is not determined");
+    }
+    if (any_bounds) {
+      page_.paragraph("b at the high end of what it moves; the low end of the range is at its low");
     }
   }
 

@@ -21,4 +21,16 @@ bool any_band(const study::Comparison& result) {
   return false;
 }
 
+std::string bounds_remark(const study::Comparison& result) {
+  const bool any = std::ranges::any_of(result.runs, [](const study::ComparedRun& run) {
+    return std::ranges::any_of(run.speeds, [&](const study::ComparedSpeed& speed) {
+      return run.check.speeds[speed.index].point.bounds.has_value();
+    });
+  });
+  return any ? "A range by ratings or by a curve's points alone is no 95 % band: it holds every "
+               "fan "
+               "that falls through them."
+             : "";
+}
+
 }  // namespace ductledger::words

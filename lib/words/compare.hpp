@@ -13,4 +13,7 @@ namespace ductledger::words {
 /// Whether some speed's difference has a band, so that a winner can be sure or not.
 [[nodiscard]] bool any_band(const study::Comparison& result);
 
+/// What a range between bounds is, where some speed's airflow is known by bounds alone; else empty.
+[[nodiscard]] std::string bounds_remark(const study::Comparison& result);
+
 }  // namespace ductledger::words

@@ -149,7 +149,11 @@ std::vector<Finding> check(const result::Case& subject) {
     tell("rated {}", "rated_airflow_m3_s", speed->rated->airflow_m3_s);
   }
   if (speed != nullptr) {
-    if (const std::optional<double> delivered = greatest_airflow_m3_s(*speed)) {
+    // By bounds alone: the low end is moved in any case.
+    const std::optional<result::Band> bounds = result::bounds_of(*speed);
+    if (bounds && speed->point.status != solve::Status::beyond_curve && over(bounds->low)) {
+      tell("delivered at least {}", "airflow_m3_s", bounds->low);
+    } else if (const std::optional<double> delivered = greatest_airflow_m3_s(*speed)) {
       const bool bound = speed->point.status == solve::Status::beyond_curve;
       tell(bound ? "delivered more than {}" : "delivered {}", "airflow_m3_s", *delivered);
     }

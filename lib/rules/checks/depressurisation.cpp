@@ -128,7 +128,10 @@ void judge_figure(const result::Case& subject, const house::Limit& limit, Judgem
                         {"depressurisation_high_pa", at.band->high_pa},
                         {"airflow_m3_s", at.judged_airflow_m3_s}};
   const bool rated = at.basis == house::AirflowBasis::rated_airflow;
-  judgement.said = {findings::literal(speed->name) + (rated ? " at its rated {}" : " at {}") +
+  judgement.said = {findings::literal(speed->name) +
+                        (rated                                     ? " at its rated {}"
+                         : at.basis == house::AirflowBasis::bounds ? " at {} at most"
+                                                                   : " at {}") +
                         " draws the house down by " + pascal(at.judged_depressurisation_pa) +
                         fmt::format(" ({:.1f} to {:.1f})", at.band->low_pa, at.band->high_pa) +
                         bound,

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "findings/finding_internal.hpp"
@@ -24,6 +26,9 @@ struct Airflow {
   double airflow_m3_s = 0.0;
   Side side = Side::below;
   bool at_least = false;
+  std::optional<result::Band> bounds = {};  ///< only these are known of it
+
+  [[nodiscard]] double high_m3_s() const { return bounds ? bounds->high : airflow_m3_s; }
 };
 
 struct Threshold {
@@ -38,24 +43,41 @@ Side side_of(double airflow_m3_s, const Threshold& threshold) {
 std::optional<Airflow> delivered(const result::Case& subject, const Threshold& threshold) {
   std::optional<Airflow> greatest;
   for (const result::SpeedResult& speed : subject.speeds) {
-    const std::optional<double> moved_m3_s = findings::greatest_airflow_m3_s(speed);
-    if (speed.locked_out || !moved_m3_s || (greatest && *moved_m3_s <= greatest->airflow_m3_s)) {
+    const std::optional<result::Band> bounds = result::bounds_of(speed);
+    std::optional<double> moved_m3_s = findings::greatest_airflow_m3_s(speed);
+    if (!moved_m3_s && bounds) {
+      moved_m3_s = bounds->low;
+    }
+    if (speed.locked_out || !moved_m3_s) {
       continue;
     }
-    Airflow moved{"delivered_airflow_m3_s",
-                  "delivered",
-                  *moved_m3_s,
-                  side_of(*moved_m3_s, threshold),
-                  speed.point.status == solve::Status::beyond_curve};
+    Airflow moved{.key = "delivered_airflow_m3_s",
+                  .noun = "delivered",
+                  .airflow_m3_s = *moved_m3_s,
+                  .side = side_of(bounds ? bounds->low : *moved_m3_s, threshold),
+                  .at_least = speed.point.status == solve::Status::beyond_curve,
+                  .bounds = bounds};
     const std::optional<result::Band> band = result::band_of(speed);
     if (band && side_of(band->low, threshold) != side_of(band->high, threshold)) {
       moved.side = Side::open;
     } else if (!band && moved.at_least && moved.side == Side::below) {
       moved.side = Side::open;
     }
-    greatest = moved;
+    // The worst: by the side of the threshold, then by what it moves at most.
+    if (!greatest || std::pair(moved.side, moved.high_m3_s()) >
+                         std::pair(greatest->side, greatest->high_m3_s())) {
+      greatest = moved;
+    }
   }
   return greatest;
+}
+
+/// What a speed moves, at the high end of its bounds where only they are known; nothing where no
+/// figure is.
+std::optional<double> most_m3_s(const result::SpeedResult& speed) {
+  const std::optional<result::Band> bounds = result::bounds_of(speed);
+  return bounds && std::isfinite(bounds->high) ? bounds->high
+                                               : findings::greatest_airflow_m3_s(speed);
 }
 
 std::optional<double> locked_out_airflow_m3_s(const result::Case& subject) {
@@ -64,7 +86,7 @@ std::optional<double> locked_out_airflow_m3_s(const result::Case& subject) {
     if (speed.locked_out) {
       greatest = std::max({greatest.value_or(0.0),
                            speed.rated ? speed.rated->airflow_m3_s : 0.0,
-                           findings::greatest_airflow_m3_s(speed).value_or(0.0)});
+                           most_m3_s(speed).value_or(0.0)});
     }
   }
   return greatest;
@@ -93,8 +115,26 @@ void say(const units::Message& words, Judgement& judgement) {
   findings::append(judgement.said, words);
 }
 
+/// The ends that are closed, as `<what>_low_m3_s` and `<what>_high_m3_s`.
+void observe_bounds(const result::Band& bounds, const std::string& what, Judgement& judgement) {
+  if (std::isfinite(bounds.low)) {
+    judgement.observed.push_back({what + "_low_m3_s", bounds.low});
+  }
+  if (std::isfinite(bounds.high)) {
+    judgement.observed.push_back({what + "_high_m3_s", bounds.high});
+  }
+}
+
 void say_airflows(const std::vector<Airflow>& all, Judgement& judgement) {
   for (const Airflow& one : all) {
+    if (one.bounds) {
+      findings::append(judgement.said,
+                       {std::string(judgement.said.empty() ? "" : ", ") + one.noun + ' ', {}});
+      findings::append(judgement.said,
+                       findings::band_words(*one.bounds, units::Dimension::airflow));
+      observe_bounds(*one.bounds, "delivered_airflow", judgement);
+      continue;
+    }
     findings::append(judgement.said,
                      {std::string(judgement.said.empty() ? "" : ", ") + one.noun +
                           (one.at_least ? " at least {}" : " {}"),
@@ -116,12 +156,12 @@ std::string word_or(const Judgement& judgement, std::string_view name, const cha
 /// The speed that can run and moves most air.
 const result::SpeedResult* strongest(const result::Case& subject) {
   const result::SpeedResult* found = nullptr;
-  double most_m3_s = 0.0;
+  double greatest_m3_s = 0.0;
   for (const result::SpeedResult& speed : subject.speeds) {
-    const std::optional<double> moved_m3_s = findings::greatest_airflow_m3_s(speed);
-    if (!speed.locked_out && moved_m3_s && *moved_m3_s > most_m3_s) {
+    const std::optional<double> moved_m3_s = most_m3_s(speed);
+    if (!speed.locked_out && moved_m3_s && *moved_m3_s > greatest_m3_s) {
       found = &speed;
-      most_m3_s = *moved_m3_s;
+      greatest_m3_s = *moved_m3_s;
     }
   }
   return found;
@@ -130,6 +170,7 @@ const result::SpeedResult* strongest(const result::Case& subject) {
 /// What goes out at most and what comes in, while the makeup air system works.
 struct Exchange {
   double exhaust_m3_s = 0.0;
+  std::optional<double> exhaust_least_m3_s;  ///< where only bounds are known
   double makeup_m3_s = 0.0;
   std::optional<double> depressurisation_pa;  ///< where it follows from the house
 };
@@ -137,27 +178,30 @@ struct Exchange {
 /// What a fan brings in, or what the suction of the house draws in through an opening or a duct;
 /// the exhaust at the top of its band.
 std::optional<Exchange> exchange(const result::Case& subject, const result::SpeedResult& speed) {
-  const double middle_m3_s = findings::greatest_airflow_m3_s(speed).value_or(0.0);
+  const double middle_m3_s = most_m3_s(speed).value_or(0.0);
   const std::optional<result::Band> band = result::band_of(speed);
   const double top_m3_s =
       band && std::isfinite(band->high) ? std::max(band->high, middle_m3_s) : middle_m3_s;
+  const std::optional<result::Band> bounds = result::bounds_of(speed);
+  const std::optional<double> least_m3_s =
+      bounds && std::isfinite(bounds->low) ? std::optional(bounds->low) : std::nullopt;
   const layout::Makeup& makeup = subject.layout->house->makeup;
   if (makeup.kind == layout::MakeupKind::powered) {
-    return Exchange{top_m3_s, makeup.airflow_m3_s, {}};
+    return Exchange{top_m3_s, least_m3_s, makeup.airflow_m3_s, {}};
   }
   if (!speed.house || !speed.house->coupled) {
     return std::nullopt;
   }
   const auto& with = speed.house->with_makeup;
   const house::Balance& balance = with ? with->balance : speed.house->balance;
-  return Exchange{top_m3_s, balance.makeup_airflow_m3_s, balance.depressurisation_pa};
+  return Exchange{top_m3_s, least_m3_s, balance.makeup_airflow_m3_s, balance.depressurisation_pa};
 }
 
 /// A speed that can run and whose airflow nobody knows.
 const result::SpeedResult* undetermined(const result::Case& subject) {
   const auto found =
       std::find_if(subject.speeds.begin(), subject.speeds.end(), [](const auto& speed) {
-        return !speed.locked_out && !findings::greatest_airflow_m3_s(speed);
+        return !speed.locked_out && !most_m3_s(speed);
       });
   return found == subject.speeds.end() ? nullptr : &*found;
 }
@@ -177,7 +221,7 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
   std::optional<Exchange> air =
       speed != nullptr ? exchange(subject, *speed) : std::optional<Exchange>();
   if (!air && speed == nullptr && makeup.kind == layout::MakeupKind::powered && label_m3_s) {
-    air = Exchange{0.0, makeup.airflow_m3_s, {}};
+    air = Exchange{0.0, {}, makeup.airflow_m3_s, {}};
   }
   if (!air) {
     if (speed == nullptr) {
@@ -210,7 +254,25 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
          {findings::ratio(share), findings::airflow(exhaust_m3_s)}});
     ++(share >= least - 1e-9 && share <= greatest + 1e-9 ? inside : outside);
   };
-  if (air->exhaust_m3_s > 0.0) {
+  bool open = false;
+  if (air->exhaust_m3_s > 0.0 && air->exhaust_least_m3_s) {
+    // Only bounds are known: off where both ends are off to one side.
+    judgement.observed.push_back({"exhaust_airflow_low_m3_s", *air->exhaust_least_m3_s});
+    judgement.observed.push_back({"exhaust_airflow_high_m3_s", air->exhaust_m3_s});
+    const double at_high = air->makeup_m3_s / air->exhaust_m3_s;
+    findings::append(words,
+                     {", {} of the exhaust at most, {}",
+                      {findings::ratio(at_high), findings::airflow(air->exhaust_m3_s)}});
+    double at_low = std::numeric_limits<double>::infinity();
+    if (*air->exhaust_least_m3_s > 0.0) {
+      at_low = air->makeup_m3_s / *air->exhaust_least_m3_s;
+      findings::append(words,
+                       {", {} of it at least, {},",
+                        {findings::ratio(at_low), findings::airflow(*air->exhaust_least_m3_s)}});
+    }
+    open = at_low >= least - 1e-9 && at_high <= greatest + 1e-9;
+    outside += open ? 0 : 1;
+  } else if (air->exhaust_m3_s > 0.0) {
     judgement.observed.push_back({"exhaust_airflow_m3_s", air->exhaust_m3_s});
     against(air->exhaust_m3_s, "exhaust at the top of its band,");
   }
@@ -220,16 +282,19 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
   findings::append(
       words, {"; required: {} to {} of it", {findings::ratio(least), findings::ratio(greatest)}});
   say(words, judgement);
-  judgement.verdict = outside == 0  ? Verdict::met
-                      : inside == 0 ? Verdict::not_met
-                                    : Verdict::authority;
-  if (judgement.verdict == Verdict::authority) {
+  judgement.verdict = open           ? Verdict::not_shown
+                      : outside == 0 ? Verdict::met
+                      : inside == 0  ? Verdict::not_met
+                                     : Verdict::authority;
+  if (open) {
+    judgement.remarks.push_back({"the exhaust is known by bounds only", {}});
+  } else if (judgement.verdict == Verdict::authority) {
     judgement.remarks.push_back(
         {"the nameplate and the airflow delivered say different things: which of them counts is "
          "for the authority to say",
          {}});
   }
-  if (speed != nullptr && speed->point.status == solve::Status::beyond_curve &&
+  if (speed != nullptr && speed->point.status == solve::Status::beyond_curve && !open &&
       judgement.verdict == Verdict::met) {
     judgement.verdict = Verdict::not_shown;
     judgement.remarks.push_back({"the exhaust moves at least that, its curve ends there", {}});

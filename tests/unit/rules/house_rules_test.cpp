@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "result/requirement.hpp"
 #include "study/review.hpp"
 #include "support/check_text.hpp"
 
@@ -128,6 +129,71 @@ TEST(MakeupAirRate, CountsWhatTheHouseDrawsIn) {
       judged(reviewed(kHood + "house: {" + opening + "}\n", "irc-2021"), "hood-makeup-air-rate");
   EXPECT_EQ(unknown.verdict, rules::Verdict::not_shown);
   EXPECT_TRUE(asks_for(unknown, "depressurisation"));
+}
+
+// By two ratings it moves 211 to 450 cfm, 139 to 504 with the doubt.
+std::string two_ratings(const std::string& makeup) {
+  return "layout: 1\nappliance: {kind: range-hood, collar: 6 in round}\n"
+         "fan: {speeds: [{name: high, rated: [{airflow: 520 cfm, pressure: 0.05 inH2O}, {airflow: "
+         "450 cfm, pressure: 0.2 inH2O}]}]}\n"
+         "run: {section: 6 in round, pieces: [{straight: 12 ft}, {elbow: {angle: 90 deg}}, {cap: "
+         "wall-hood-flap}]}\n"
+         "house: {" +
+         kHeater + ", makeup: {kind: powered, airflow: " + makeup + ", interlocked: yes}}\n";
+}
+
+TEST(FanByBounds, MakeupAirIsJudgedByBothEnds) {
+  const auto rate = [](const std::string& makeup) {
+    return judged(reviewed(two_ratings(makeup), "irc-2021"), "hood-makeup-air-rate");
+  };
+  // Too little of what is moved at least; between the ends; too much of what is moved at most.
+  EXPECT_EQ(rate("60 cfm").verdict, rules::Verdict::not_met);
+  EXPECT_EQ(rate("300 cfm").verdict, rules::Verdict::not_shown);
+  EXPECT_EQ(rate("900 cfm").verdict, rules::Verdict::not_met);
+  const std::string said = rate("300 cfm").said.text(units::System::ip);
+  EXPECT_EQ(said.find("not known"), std::string::npos) << said;
+  EXPECT_NE(said.find("of the exhaust at most"), std::string::npos) << said;
+}
+
+TEST(FanByBounds, TheThresholdIsReadAtBothEnds) {
+  const auto result = reviewed(two_ratings("300 cfm"), "irc-2021");
+  const auto band = result::bounds_of(result.check.speeds.front());
+  ASSERT_TRUE(band);
+  const auto found = judged(result, "hood-makeup-air-threshold");
+  const auto& observed = found.observed;
+  const auto value = [&](const std::string& key) {
+    const auto at =
+        std::find_if(observed.begin(), observed.end(), [&](const auto& o) { return o.key == key; });
+    return at == observed.end() ? 0.0 : at->value;
+  };
+  EXPECT_DOUBLE_EQ(value("delivered_airflow_low_m3_s"), band->low);
+  EXPECT_DOUBLE_EQ(value("delivered_airflow_high_m3_s"), band->high);
+}
+
+// One rating at a pressure that the run does not ask for: it moves more than that, up to 751 cfm.
+TEST(FanByBounds, OneRatingIsNotHeldWhereTheFanMovesMore) {
+  const auto with = [](const std::string& leakage) {
+    return reviewed(
+        "layout: 1\nappliance: {kind: range-hood, collar: 8 in round}\n"
+        "fan: {speeds: [{name: high, rated: {airflow: 300 cfm, pressure: 0.25 inH2O}}]}\n"
+        "run: {section: 8 in round, pieces: [{straight: 6 ft}, {cap: {type: wall-hood-flap, "
+        "coefficient: 1.5}}]}\n"
+        "house: {leakage: {airflow: " +
+            leakage + ", at: 50 Pa, exponent: 0.65}, " + kHeater + "}\n",
+        "combustion-safety");
+  };
+  const auto result = with("4000 cfm");
+  const result::SpeedResult& speed = result.check.speeds.front();
+  ASSERT_TRUE(speed.house && speed.house->band && speed.point.bounds);
+  EXPECT_EQ(speed.house->basis, house::AirflowBasis::bounds);
+  EXPECT_GE(speed.house->judged_airflow_m3_s, speed.point.bounds->high_m3_s);
+  EXPECT_LT(speed.house->band->low_pa, speed.house->band->high_pa);
+  // The rated 300 cfm alone would stay within 2 Pa; what it moves at most does not.
+  EXPECT_EQ(judged(result, "house-depressurisation-limit").verdict, rules::Verdict::not_shown);
+  EXPECT_EQ(judged(with("900 cfm"), "house-depressurisation-limit").verdict,
+            rules::Verdict::not_met);
+  EXPECT_EQ(judged(with("20000 cfm"), "house-depressurisation-limit").verdict,
+            rules::Verdict::authority);
 }
 
 std::string bath_fan(const std::string& airflow, const std::string& dwelling) {
