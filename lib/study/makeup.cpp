@@ -10,7 +10,7 @@
 #include "base/expects.hpp"
 #include "base/fault.hpp"
 #include "fitting/stock.hpp"
-#include "layout/catalogue_query.hpp"
+#include "yaml/tree.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -98,6 +98,27 @@ base::Checked<MakeupTried> duct(const Asked& asked, const duct::Section& section
                              kAssumedDuct)});
   return calculated(
       {.way = MakeupWay::duct, .section = section}, std::move(edited), asked.catalogue);
+}
+
+/// The layout with its makeup duct of one size throughout: without its transitions.
+edit::Edited of_one_size(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
+  yaml::Node root = layout.tree->root;
+  yaml::Node* at = &root;
+  for (const std::string_view key : {"house", "makeup", "run", "pieces"}) {
+    const auto entry = std::ranges::find(at->entries, key, &yaml::Entry::key);
+    DUCTLEDGER_EXPECTS(entry != at->entries.end());
+    at = &entry->value;
+  }
+  const std::vector<layout::Piece>& pieces = layout.house->makeup.duct.front().pieces;
+  DUCTLEDGER_EXPECTS(at->items.size() == pieces.size());
+  std::vector<yaml::Node> kept;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    if (pieces[i].kind != layout::PieceKind::transition) {
+      kept.push_back(std::move(at->items[i]));
+    }
+  }
+  at->items = std::move(kept);
+  return layout::read_edited(layout, std::move(root), catalogue);
 }
 
 /// The smallest of `count` sizes that keeps the limit; every one solved goes to
@@ -211,16 +232,22 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   base::Diagnostics faults;
 
   const layout::Run* own = out.own_duct ? &of.house->makeup.duct.front() : nullptr;
-  const bool changes_size = own != nullptr && std::ranges::any_of(own->pieces, [](const auto& one) {
-                              return one.kind == layout::PieceKind::transition;
-                            });
+  edit::Edited plain = of;
+  if (own != nullptr) {
+    out.transitions_out = static_cast<std::size_t>(std::ranges::count_if(
+        own->pieces, [](const auto& one) { return one.kind == layout::PieceKind::transition; }));
+    if (out.transitions_out > 0) {
+      plain = of_one_size(of, catalogue);
+    }
+  }
   const auto& sizes =
       fitting::stock_sizes(own == nullptr ? duct::Shape::round : own->first_section.shape());
-  if (changes_size) {
-    out.duct_why_not = "its transitions fix the sizes of its pieces";
+  if (!plain) {
+    out.duct_why_not = plain.error().front().message;
   } else {
+    const Asked one_size{*plain, catalogue};
     out.duct = smallest(
-        sizes.size(), [&](std::size_t i) { return duct(asked, sizes[i]); }, out.tried, faults);
+        sizes.size(), [&](std::size_t i) { return duct(one_size, sizes[i]); }, out.tried, faults);
     if (!faults.empty()) {
       out.duct_why_not = faults.front().message;
     }

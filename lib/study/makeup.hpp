@@ -44,6 +44,8 @@ struct MakeupSize {
   house::Limit limit;
   bool own_duct = false;       ///< the duct's pieces are the layout's; else assumed ones
   std::string duct_why_not{};  ///< why no duct was tried
+  /// Transitions of the layout's duct that were taken out, since each size runs throughout.
+  std::size_t transitions_out = 0;
   MakeupTried drawn;
   /// Those that were tried, each way by size; the smallest of each way that keeps the limit.
   std::vector<MakeupTried> tried{};

@@ -134,11 +134,15 @@ class Writer : private Page {
   void notes() {
     paragraph(
         result_.own_duct
-            ? "The duct has the pieces of the layout, each size throughout; with a motorized "
-              "damper it has to open with the appliance."
-            : "The duct is assumed: an outdoor louver, 6 ft straight, a motorized damper that "
-              "opens with the appliance, a grille. Draw your own under `house: makeup:` and "
-              "size it again.");
+            ? fmt::format("The duct has the pieces of the layout{}, each size throughout; with a "
+                          "motorized damper it has to open with the appliance.",
+                          result_.transitions_out == 0   ? ""
+                          : result_.transitions_out == 1 ? " without its transition"
+                                                         : " without its transitions")
+            : std::string(
+                  "The duct is assumed: an outdoor louver, 6 ft straight, a motorized damper that "
+                  "opens with the appliance, a grille. Draw your own under `house: makeup:` and "
+                  "size it again."));
     paragraph(
         "The opening is sharp-edged and free of louver, mesh and damper. Powered air runs with the "
         "appliance, at the same airflow at every speed.");

@@ -92,6 +92,23 @@ TEST(SizeMakeup, the_duct_keeps_the_pieces_that_are_drawn) {
   EXPECT_GT(duct.section->area_m2(), duct::Section::round(units::inches(4.0)).area_m2());
 }
 
+TEST(SizeMakeup, a_duct_with_transitions_is_sized_as_one_size_throughout) {
+  const std::string before =
+      "{kind: duct, interlocked: yes, run: {section: 6 in round, pieces: "
+      "[{entry: {type: louver}}, {straight: 3 ft}, ";
+  const std::string after = "{straight: 5 ft}, {cap: {type: grille}}]}}";
+  const MakeupSize plain = sized(kitchen(before + after, "power-vented-water-heater"));
+  const MakeupSize stepped =
+      sized(kitchen(before + "{transition: 8 in round}, " + after, "power-vented-water-heater"));
+  EXPECT_EQ(plain.transitions_out, 0U);
+  EXPECT_EQ(stepped.transitions_out, 1U);
+  EXPECT_EQ(stepped.duct_why_not, "");
+  ASSERT_TRUE(plain.duct && stepped.duct);
+  EXPECT_EQ(plain.tried[*plain.duct].section, stepped.tried[*stepped.duct].section);
+  EXPECT_DOUBLE_EQ(plain.tried[*plain.duct].worst().depressurisation_pa,
+                   stepped.tried[*stepped.duct].worst().depressurisation_pa);
+}
+
 TEST(SizeMakeup, says_that_no_passive_duct_does) {
   // A gravity damper that opens at 20 Pa never lets air in where 2 Pa are the limit.
   const MakeupSize result = sized(
