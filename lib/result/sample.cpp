@@ -165,10 +165,10 @@ class Block {
     Array g_high = last;
     const Flags rises = loss_.rises(dynamic_);
     if (!fan_.falls_throughout || !rises.all()) {
-      walk(low, high, g_low, g_high, crosses);
+      walk(starts, {low, high, g_low, g_high}, crosses);
     }
     const auto by_curve = [&](const Array& q) { return surplus(q); };
-    const Array root = close_in(by_curve, {low, high, g_low, g_high}, crosses);
+    const Array root = close_in(by_curve, {low, high, g_low, g_high}, starts && crosses);
     const Flags bounded = rises && Flags::Constant(lanes_, fan_.falls_throughout);
     const Array least = least_below(bounded && !starts);
     const Array most = most_beyond(bounded && starts && !crosses);
@@ -223,8 +223,15 @@ class Block {
     return g;
   }
 
-  /// From rest on, the first place where the surplus turns negative.
-  void walk(Array& low, Array& high, Array& g_low, Array& g_high, Flags& crosses) const {
+  struct Walked {
+    Array& low;
+    Array& high;
+    Array& g_low;
+    Array& g_high;
+  };
+  /// From rest on, the first place where the surplus turns negative, of those that start above it.
+  void walk(const Flags& starts, const Walked& to, Flags& crosses) const {
+    auto& [low, high, g_low, g_high] = to;
     const auto knots = fan_.curve.knots_m3_s();
     crosses = Flags::Constant(lanes_, false);
     Array q_before = low;
@@ -232,6 +239,9 @@ class Block {
     for (std::size_t segment = 0; segment + 1 < knots.size(); ++segment) {
       const double step = (knots[segment + 1] - knots[segment]) / kStepsPerSegment;
       for (int i = 1; i <= kStepsPerSegment; ++i) {
+        if ((crosses || !starts).all()) {
+          return;
+        }
         const Array q = (knots[segment] + step * i) * airflow_;
         const Array g = surplus(q);
         const Flags here = !crosses && g_before > 0.0 && g <= 0.0;
@@ -240,9 +250,6 @@ class Block {
         g_low = here.select(g_before, g_low);
         g_high = here.select(g, g_high);
         crosses = crosses || here;
-        if (crosses.all()) {
-          return;
-        }
         q_before = q;
         g_before = g;
       }

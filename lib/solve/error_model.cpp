@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 #include <numbers>
+#include <numeric>
 
 #include "base/expects.hpp"
 #include "base/sha256.hpp"
@@ -97,19 +98,58 @@ class At : public Perturbed<double, At<Z>> {
   FactorLaw law_;
 };
 
+/// Calls with each error that a piece's loss changes with, some of them twice.
+template <class Function>
+void each_error_of(const ErrorModel::PieceErrors& errors,
+                   const Arrays& arrays,
+                   const Function& function) {
+  const auto of_section = [&](std::size_t section) {
+    if (const std::optional<std::size_t>& source = arrays.sections[section].source) {
+      function(*source);
+    }
+  };
+  if (arrays.density) {
+    function(arrays.density->source);
+  }
+  for (const auto* factors : {&errors.coefficient, &errors.friction}) {
+    for (const Factor& factor : *factors) {
+      function(factor.source);
+    }
+  }
+  if (errors.opening) {
+    function(errors.opening->source);
+  }
+  if (errors.added) {
+    function(errors.added->source);
+  }
+  if (errors.reference >= 0) {
+    of_section(static_cast<std::size_t>(errors.reference));
+  }
+  if (errors.loss.friction_group >= 0) {
+    of_section(arrays.group_sections[static_cast<std::size_t>(errors.loss.friction_group)]);
+  }
+}
+
 /// Whether a piece's loss changes with an error. Of a run of thousands of pieces each error touches
 /// a few.
 bool touches(std::size_t source, const ErrorModel::PieceErrors& errors, const Arrays& arrays) {
-  const auto is = [&](const Factor& f) { return f.source == source; };
-  const auto of_section = [&](std::size_t section) {
-    return arrays.sections[section].source == source;
-  };
-  const std::ptrdiff_t group = errors.loss.friction_group;
-  return (arrays.density && is(*arrays.density)) || std::ranges::any_of(errors.coefficient, is) ||
-         std::ranges::any_of(errors.friction, is) || (errors.opening && is(*errors.opening)) ||
-         (errors.added && errors.added->source == source) ||
-         (errors.reference >= 0 && of_section(static_cast<std::size_t>(errors.reference))) ||
-         (group >= 0 && of_section(arrays.group_sections[static_cast<std::size_t>(group)]));
+  bool found = false;
+  each_error_of(errors, arrays, [&](std::size_t one) { found = found || one == source; });
+  return found;
+}
+
+/// The pieces that each error touches, shape [sources][], in their order.
+std::vector<std::vector<std::size_t>> touched_pieces(const ErrorModel& model) {
+  std::vector<std::vector<std::size_t>> touched(model.sources().size());
+  const Arrays& arrays = model.arrays();
+  for (std::size_t i = 0; i < arrays.pieces.size(); ++i) {
+    each_error_of(arrays.pieces[i], arrays, [&](std::size_t source) {
+      if (touched[source].empty() || touched[source].back() != i) {
+        touched[source].push_back(i);
+      }
+    });
+  }
+  return touched;
 }
 
 std::size_t segment_of(const fan::FanCurve& curve, double airflow_m3_s) noexcept {
@@ -690,29 +730,49 @@ PerturbedRun ErrorModel::at(std::span<const double> z) const {
   return run;
 }
 
+namespace {
+
+constexpr double kPerZ = 1.0 / (2.0 * kStep);
+
+/// What fan and ends add to g per unit of an error, as `ErrorModel::derivatives` gives it last.
+struct EndParts {
+  double fan_pa = 0.0;
+  double ends_pa = 0.0;
+};
+EndParts end_parts(const FanAtSpeed* fan, const At<One>& high, const At<One>& low, double q) {
+  EndParts parts;
+  if (fan != nullptr) {
+    const std::size_t segment = segment_of(fan->curve, q);
+    const auto total_pa = [&](const auto& at) {
+      const double x = q / at.fan_airflow() - fan->curve.knots_m3_s()[segment];
+      return at.fan_pressure() * fan->curve.cubic(segment).value(x) + at.fan_dynamic() * q * q;
+    };
+    parts.fan_pa = (total_pa(high) - total_pa(low)) * kPerZ;
+  }
+  parts.ends_pa = -(high.end_pa() + high.room_pa(q) - low.end_pa() - low.room_pa(q)) * kPerZ;
+  return parts;
+}
+
+double piece_part(const ErrorModel::PieceErrors& errors,
+                  const At<One>& high,
+                  const At<One>& low,
+                  double q) {
+  return -(high.piece_loss_pa(errors, q) - low.piece_loss_pa(errors, q)) * kPerZ;
+}
+
+}  // namespace
+
 void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const noexcept {
   const double q = where.airflow_m3_s;
   const At high(arrays_, One{where.source, kStep}, FactorLaw::linear);
   const At low(arrays_, One{where.source, -kStep}, FactorLaw::linear);
-  const double per_z = 1.0 / (2.0 * kStep);
   for (std::size_t i = 0; i < arrays_.pieces.size(); ++i) {
     const PieceErrors& errors = arrays_.pieces[i];
-    out[i] = touches(where.source, errors, arrays_)
-                 ? -(high.piece_loss_pa(errors, q) - low.piece_loss_pa(errors, q)) * per_z
-                 : 0.0;
+    out[i] = touches(where.source, errors, arrays_) ? piece_part(errors, high, low, q) : 0.0;
   }
-  double fan_pa = 0.0;
-  if (fan_) {
-    const std::size_t segment = segment_of(fan_->curve, q);
-    const auto total_pa = [&](const auto& at) {
-      const double x = q / at.fan_airflow() - fan_->curve.knots_m3_s()[segment];
-      return at.fan_pressure() * fan_->curve.cubic(segment).value(x) + at.fan_dynamic() * q * q;
-    };
-    fan_pa = (total_pa(high) - total_pa(low)) * per_z;
-  }
-  out[arrays_.pieces.size()] = fan_pa;
-  out[arrays_.pieces.size() + 1] =
-      -(high.end_pa() + high.room_pa(q) - low.end_pa() - low.room_pa(q)) * per_z;
+  const EndParts ends = end_parts(fan(), high, low, q);
+  out[arrays_.pieces.size()] = ends.fan_pa;
+  out[arrays_.pieces.size() + 1] = ends.ends_pa;
 }
 
 FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
@@ -735,19 +795,26 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   result.slope_pa_s_m3 -=
       (still.room_pa(airflow_m3_s + step_m3_s) - still.room_pa(airflow_m3_s - step_m3_s)) /
       (2.0 * step_m3_s);
-  std::vector<double> parts(pieces + 2);
+  const std::vector<std::vector<std::size_t>> touched = touched_pieces(model);
+  std::vector<double> parts;
   std::vector<double> covariance(pieces + 2, 0.0);
   double variance = 0.0;
   double held_variance = 0.0;
   for (std::size_t source = 0; source < count; ++source) {
-    model.derivatives({airflow_m3_s, source}, parts);
-    double sum = 0.0;
-    for (const double part : parts) {
-      sum += part;
+    const At high(arrays, One{source, kStep}, FactorLaw::linear);
+    const At low(arrays, One{source, -kStep}, FactorLaw::linear);
+    parts.clear();
+    for (const std::size_t piece : touched[source]) {
+      parts.push_back(piece_part(arrays.pieces[piece], high, low, airflow_m3_s));
     }
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-      covariance[i] += parts[i] * sum;
+    const EndParts ends = end_parts(&fan, high, low, airflow_m3_s);
+    const double sum =
+        std::accumulate(parts.begin(), parts.end(), 0.0) + ends.fan_pa + ends.ends_pa;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+      covariance[touched[source][k]] += parts[k] * sum;
     }
+    covariance[pieces] += ends.fan_pa * sum;
+    covariance[pieces + 1] += ends.ends_pa * sum;
     variance += sum * sum;
     const auto& of_room = arrays.room_sources;
     if (std::find(of_room.begin(), of_room.end(), source) == of_room.end()) {

@@ -76,6 +76,10 @@ TEST(Points, OfMoreErrorsThanTheSequenceHasAreIndependentStandardNormalNumbersTo
     EXPECT_NEAR(mean_product(z[j], ones), 0.0, 0.01) << j;
     EXPECT_NEAR(mean_product(z[j], z[j]), 1.0, 0.02) << j;
   }
+  const std::vector<double> fewer(3680, 0.0);
+  const std::vector<double> level(3700, 0.0);
+  EXPECT_EQ(normal_points({.count = kCount, .seed = 5, .steepest = fewer}).back(),
+            normal_points({.count = kCount, .seed = 5, .steepest = level})[3679]);
   // Four standard errors of a correlation.
   EXPECT_NEAR(mean_product(z[3650], z[3651]), 0.0, 4.0 / std::sqrt(kCount));
   EXPECT_NEAR(mean_product(z[3599], z[3600]), 0.0, 4.0 / std::sqrt(kCount));
