@@ -177,6 +177,17 @@ class LayoutJob final : public parallel::Job {
     };
     switch (asked.study) {
       case BatchStudy::check: {
+        if (!loaded->layout.branches.empty()) {
+          const auto network = study::check_network(
+              std::move(loaded->layout), *loaded->catalogue, {.speed = asked.options.speed});
+          if (!network) {
+            return failed(subject, network.error());
+          }
+          const study::CheckResult collar = study::as_single(*network);
+          subject.check = &collar;
+          subject.network = &*network;
+          return put(subject, status(objects(collar, asked.options.fail_on)));
+        }
         const auto result = study::check(std::move(loaded->layout),
                                          *loaded->catalogue,
                                          {.speed = asked.options.speed, .depth = asked.depth});

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "base/text.hpp"
+#include "document/branches.hpp"
 #include "document/json_internal.hpp"
 #include "document/review.hpp"
 #include "document/size.hpp"
@@ -201,6 +202,9 @@ Json whole_document(const BatchSubject& of) {
   }
   if (of.size != nullptr) {
     return size_document(*of.size, *of.record);
+  }
+  if (of.network != nullptr) {
+    return network_document(*of.network, *of.record);
   }
   return of.check != nullptr ? check_document(*of.check, *of.record)
                              : error_document({of.faults.begin(), of.faults.end()}, *of.record);

@@ -7,6 +7,7 @@
 
 #include "document/check.hpp"
 #include "document/rows.hpp"
+#include "study/branches.hpp"
 #include "study/check.hpp"
 #include "study/review.hpp"
 #include "study/size.hpp"
@@ -29,6 +30,7 @@ struct BatchSubject {
   RowStatus status = RowStatus::failed;
   std::span<const base::Diagnostic> faults{};
   const study::CheckResult* check = nullptr;
+  const study::NetworkResult* network = nullptr;  ///< `check` is then its collar's inlet
   const study::ReviewResult* review = nullptr;
   const study::SizeResult* size = nullptr;
   const Record* record = nullptr;  ///< for the column `document`

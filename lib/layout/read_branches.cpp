@@ -148,8 +148,7 @@ class BranchReader {
     Branch branch;
     branch.name = entry_.key;
     branch.span = entry_.key_span;
-    const std::string what = "branch " + entry_.key;
-    yaml::MapReader map(entry_.value, what, reading_.problems);
+    yaml::MapReader map(entry_.value, "branch", reading_.problems);
     if (map.is_mapping()) {
       read_into(map, branch);
     }

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "network/compile.hpp"
+#include "rules/judge.hpp"
 #include "study/check.hpp"
 
 /// A layout with branches, calculated: what `check` answers for a network.
@@ -113,6 +114,17 @@ struct NetworkResult {
 [[nodiscard]] base::Checked<NetworkResult> check_network(layout::Layout layout,
                                                          const fitting::Catalogue& catalogue,
                                                          const CheckOptions& options = {});
+
+/// The network as the views of a single run see it: the collar's inlet at each speed, the worst of
+/// all inlets' requirements, every finding. Without a main fan it has no speeds.
+[[nodiscard]] CheckResult as_single(const NetworkResult& result);
+
+/// Each rule judged on every inlet's path to the outside as a run of its own at its solved airflow,
+/// and on the collar's with all that leaves the house: the worst verdict of them, with a remark
+/// that names where it was found.
+[[nodiscard]] std::vector<rules::Judgement> judge_network(const std::vector<rules::RuleSet>& sets,
+                                                          const NetworkResult& result,
+                                                          const fitting::Catalogue& catalogue);
 
 /// What nobody may overlook, of any layout.
 [[nodiscard]] std::vector<std::string> cautions(const layout::Layout& layout);

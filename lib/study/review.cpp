@@ -4,6 +4,7 @@
 #include <iterator>
 #include <utility>
 
+#include "study/branches.hpp"
 #include "study/case.hpp"
 
 namespace ductledger::study {
@@ -76,6 +77,19 @@ ReviewAsked with_requested(const std::vector<rules::RuleSet>& defaults,
 base::Checked<ReviewResult> review(layout::Layout layout,
                                    const fitting::Catalogue& catalogue,
                                    const ReviewAsked& asked) {
+  if (!layout.branches.empty()) {
+    return check_network(std::move(layout), catalogue).transform([&](const NetworkResult& network) {
+      // Stated figures and arithmetic handed in speak of one run: none are compared here.
+      return ReviewResult{.check = as_single(network),
+                          .sets = asked.sets,
+                          .sets_by_default = asked.sets_by_default,
+                          .requested = asked.requested,
+                          .changes = asked.changes,
+                          .judgements = judge_network(*asked.sets, network, catalogue),
+                          .arithmetic = {},
+                          .overrides = {}};
+    });
+  }
   return check(std::move(layout), catalogue).transform([&](CheckResult calculated) {
     ReviewResult result{.check = std::move(calculated),
                         .sets = asked.sets,
