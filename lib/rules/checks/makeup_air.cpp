@@ -261,13 +261,13 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
     judgement.observed.push_back({"exhaust_airflow_high_m3_s", air->exhaust_m3_s});
     const double at_high = air->makeup_m3_s / air->exhaust_m3_s;
     findings::append(words,
-                     {", {} of the exhaust at most, {}",
+                     {", {} of the exhaust at most ({})",
                       {findings::ratio(at_high), findings::airflow(air->exhaust_m3_s)}});
     double at_low = std::numeric_limits<double>::infinity();
     if (*air->exhaust_least_m3_s > 0.0) {
       at_low = air->makeup_m3_s / *air->exhaust_least_m3_s;
       findings::append(words,
-                       {", {} of it at least, {},",
+                       {", {} at least ({})",
                         {findings::ratio(at_low), findings::airflow(*air->exhaust_least_m3_s)}});
     }
     open = at_low >= least - 1e-9 && at_high <= greatest + 1e-9;
