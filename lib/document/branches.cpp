@@ -171,7 +171,7 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result, cons
   document["advice"] = nullptr;
   document["advice_pair"] = nullptr;
   document["advice_missing"] = "advice does not look at branches";
-  document["verdict"] = nullptr;
+  document["verdict"] = json::verdict_object(study::as_single(result));
   document["findings"] = findings_array(result.findings);
   document["defaults"] = json::defaults(layout);
   document["remarks"] = texts(layout.remarks);

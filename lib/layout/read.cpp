@@ -59,7 +59,7 @@ constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
 constexpr Range kDensity{0.1, 5.0, "0.1 kg/m3 to 5 kg/m3"};
 constexpr Range kViscosity{1e-6, 1e-4, "1e-6 Pa.s to 1e-4 Pa.s"};
 constexpr Range kShortLength{0.0, 100.0, "0 ft to 300 ft"};
-constexpr Range kPressure{0.0, 10000.0, "0 inH2O to 40 inH2O"};
+constexpr Range kPressure{0.0, 80.0 * units::kPascalPerInchWater, "0 inH2O to 80 inH2O"};
 
 /// Reads a key's quantity within a range, or nothing.
 std::optional<double> within(yaml::MapReader& map,
@@ -366,7 +366,7 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
           .error(airflow_fits ? pressure->span : airflow->span,
                  "out-of-range",
                  "a point of this fan curve is out of range")
-          .label = airflow_fits ? "expected 40 inH2O or less" : "expected 200000 cfm or less";
+          .label = airflow_fits ? "expected 80 inH2O or less" : "expected 200000 cfm or less";
       return;
     }
     speed.curve.push_back({(*q)[i], (*p)[i]});

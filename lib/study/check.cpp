@@ -58,7 +58,9 @@ void add_house(const Compiled& of, SpeedResult& speed) {
   solved.fan = speed.fan.fan ? &*speed.fan.fan : nullptr;
   solved.point = speed.point;
   solved.airflow_doubt = airflow_doubt(speed);
-  if (const auto bounds = result::bounds_of(speed); bounds && std::isfinite(bounds->high)) {
+  // Of a curve that ends early the suction at its end is one bound, and said to be.
+  const auto bounds = solved.fan == nullptr ? result::bounds_of(speed) : std::nullopt;
+  if (bounds && std::isfinite(bounds->high)) {
     solved.bounds = solve::AirflowBounds{bounds->low, bounds->high};
   }
   if (speed.rated) {

@@ -7,6 +7,7 @@
 
 #include "duct/section.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -21,6 +22,7 @@ class Writer : private Page {
 
   std::string text() {
     title({.title = result_.layout.title, .file = result_.layout.file});
+    write_verdict(*this, study::as_single(result_));
     answer();
     if (options().detail != Detail::brief) {
       inlets();

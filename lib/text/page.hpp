@@ -15,7 +15,8 @@ namespace ductledger::text {
 
 enum class Ink { bold, dim, red, yellow, cyan, green };
 
-/// A page of text, as wide as its options say, written from top to bottom: what every text view shares.
+/// A page of text, as wide as its options say, written from top to bottom: what every text view
+/// shares.
 class Page {
  public:
   static constexpr std::size_t kIndent = 2;

@@ -10,12 +10,14 @@
 #include <string>
 #include <vector>
 
+#include "document/branches.hpp"
 #include "document/check.hpp"
 #include "findings/finding.hpp"
 #include "fitting/catalogue.hpp"
 #include "fitting/entry.hpp"
 #include "fitting/materials.hpp"
 #include "layout/layout.hpp"
+#include "study/branches.hpp"
 #include "study/check.hpp"
 
 // The pages in docs/ against the code they describe: what one names, the other must know.
@@ -278,6 +280,12 @@ TEST(Docs, every_key_of_a_result_is_explained) {
     auto layout = layout::read(
         std::make_shared<const base::SourceText>(path.string(), contents(path)), catalogue);
     ASSERT_TRUE(layout) << path;
+    if (!layout->branches.empty()) {
+      const auto network = study::check_network(*std::move(layout), catalogue);
+      ASSERT_TRUE(network) << path;
+      collect_keys(document::network_document(*network, {"0", "fail"}), keys);
+      continue;
+    }
     const auto result = study::check(*std::move(layout), catalogue, {.speed = {}, .advise = true});
     ASSERT_TRUE(result) << path;
     collect_keys(document::check_document(*result, {"0", "fail"}), keys);
