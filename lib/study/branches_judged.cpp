@@ -38,6 +38,14 @@ class Paths {
     layout::Layout& one = path.layout;
     one.appliance = result_.layout.appliance;
     one.appliance.required_airflow_m3_s = at.required_m3_s;
+    // Kitchen and dryer ducts are kept apart: whatever the file says, here others join.
+    if (one.appliance.kind == layout::ApplianceKind::range_hood ||
+        one.appliance.kind == layout::ApplianceKind::clothes_dryer) {
+      one.facts.state({.key = layout::fact_key("run.independent"),
+                       .yes = false,
+                       .words = {},
+                       .span = result_.layout.branches.front().span});
+    }
     if (at.branch) {
       one.appliance.collar.reset();
     }

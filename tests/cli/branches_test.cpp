@@ -176,6 +176,21 @@ TEST(Branches, a_fan_of_a_branch_alone_blows_back_out_of_the_open_collar) {
             1.5 * slow["branches"][0]["airflow_m3_s"].get<double>());
 }
 
+TEST(Branches, a_hood_whose_duct_others_join_has_no_duct_of_its_own_whatever_it_says) {
+  const Folder folder;
+  std::string text = layout_with(kFan, "    pieces: [{straight: 8 ft}]\n");
+  text.replace(text.find("kind: exhaust"), 13, "kind: range-hood");
+  text.replace(text.find("run:\n"), 5, "run:\n  independent: yes\n");
+  const Json document = Json::parse(run({"review", "--json", folder.write("net.yaml", text)}).out);
+  std::string verdict;
+  for (const Json& rule : document["judgements"]) {
+    if (rule["rule"]["id"] == "independent-exhaust") {
+      verdict = rule["verdict"];
+    }
+  }
+  EXPECT_EQ(verdict, "not-met");
+}
+
 TEST(Branches, commands_for_single_runs_refuse_them_with_one_message) {
   for (const std::string command : {"compare", "size", "report"}) {
     const Outcome outcome = command == "compare"
