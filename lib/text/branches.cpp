@@ -199,16 +199,7 @@ class Writer : private Page {
 
   void ledger(const study::Inlet& inlet) {
     heading(fmt::format("Ledger from {} to the outside", name_of(inlet)));
-    const std::string pressure = unit(Dimension::pressure);
-    Table table({{"#", "", Align::right},
-                 {"piece", "", Align::left},
-                 {"length", "", Align::right},
-                 {unit(Dimension::velocity), "", Align::right},
-                 {"C or", "fL/D", Align::right, 1},
-                 {"loss", pressure, Align::right},
-                 {"share", "", Align::right},
-                 {"total", pressure, Align::right, 2},
-                 {"static", pressure, Align::right}});
+    Table table = ledger_table();
     std::string before;
     for (const study::PathRow& one : inlet.path) {
       const solve::LedgerRow& row = one.row;

@@ -195,16 +195,7 @@ class Writer : private Page {
     heading(fmt::format("Ledger of {} at {}",
                         base::escaped(result_.speeds[*result_.ledger_speed].name),
                         show(shown->airflow_m3_s, Dimension::airflow)));
-    const std::string pressure = unit(Dimension::pressure);
-    Table table({{"#", "", Align::right},
-                 {"piece", "", Align::left},
-                 {"length", "", Align::right},
-                 {unit(Dimension::velocity), "", Align::right},
-                 {"C or", "fL/D", Align::right, 1},
-                 {"loss", pressure, Align::right},
-                 {"share", "", Align::right},
-                 {"total", pressure, Align::right, 2},
-                 {"static", pressure, Align::right}});
+    Table table = ledger_table();
     Marks seen;
     std::string section;
     for (const solve::LedgerRow& row : shown->rows) {

@@ -193,4 +193,17 @@ void Page::cautions(const std::vector<std::string>& cautions) {
   }
 }
 
+Table Page::ledger_table() const {
+  const std::string pressure = unit(units::Dimension::pressure);
+  return Table({{"#", "", Align::right},
+                {"piece", "", Align::left},
+                {"length", "", Align::right},
+                {unit(units::Dimension::velocity), "", Align::right},
+                {"C or", "fL/D", Align::right, 1},
+                {"loss", pressure, Align::right},
+                {"share", "", Align::right},
+                {"total", pressure, Align::right, 2},
+                {"static", pressure, Align::right}});
+}
+
 }  // namespace ductledger::text

@@ -50,6 +50,8 @@ class Page {
   void strong_paragraph(std::string_view text);
   void heading(std::string_view text);
   void bullet(std::string_view text);
+  /// A ledger's columns, without rows.
+  [[nodiscard]] Table ledger_table() const;
   void table(const Table& table) { out_ += table.text({0, kIndent, width()}); }
   /// A line as it stands.
   void line(std::string_view text);

@@ -176,6 +176,16 @@ TEST(Branches, a_fan_of_a_branch_alone_blows_back_out_of_the_open_collar) {
             1.5 * slow["branches"][0]["airflow_m3_s"].get<double>());
 }
 
+TEST(Branches, a_fan_behind_every_junction_leaves_no_leg_unanswered) {
+  const Folder folder;
+  const std::string text = layout_with(
+      kFan, "    pieces: [{entry: plain}, {straight: 8 ft}, {elbow: {angle: 90 deg}}]\n");
+  const Outcome outcome =
+      run({"check", "--verbose", "--fail-on", "never", folder.write("net.yaml", text)});
+  EXPECT_EQ(outcome.exit, 0) << outcome.err;
+  EXPECT_EQ(checked(text)["speeds"][0]["network"]["status"], "solved");
+}
+
 TEST(Branches, a_hood_whose_duct_others_join_has_no_duct_of_its_own_whatever_it_says) {
   const Folder folder;
   std::string text = layout_with(kFan, "    pieces: [{straight: 8 ft}]\n");

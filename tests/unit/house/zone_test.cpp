@@ -2,30 +2,11 @@
 
 #include <gtest/gtest.h>
 
-#include <atomic>
 #include <cmath>
-#include <cstdlib>
-#include <new>
 #include <string>
 
+#include "support/allocations.hpp"
 #include "support/check_text.hpp"
-
-namespace {
-std::atomic<long> allocations{0};
-}  // namespace
-
-// Every allocation of this program is counted.
-// g++ 12, when it inlines these, takes them for a mismatched pair.
-#pragma GCC diagnostic ignored "-Wmismatched-new-delete"
-void* operator new(std::size_t size) {
-  ++allocations;
-  if (void* p = std::malloc(size == 0 ? 1 : size)) {
-    return p;
-  }
-  throw std::bad_alloc();
-}
-void operator delete(void* p) noexcept { std::free(p); }
-void operator delete(void* p, std::size_t) noexcept { std::free(p); }
 
 namespace ductledger::house {
 namespace {
@@ -57,9 +38,9 @@ TEST(Zone, SolvingWithItAllocatesNothing) {
   for (const char* makeup : {"{kind: none}", kOpening, kDuct, kBarometric}) {
     const auto result = support::check(layout_of(makeup));
     const auto fan = solve::speed_fan(result.layout, result.run, 0);
-    const long before = allocations.load();
+    const long before = support::allocations.load();
     const auto point = operating_point(result.run, *fan.fan, result.house.coupled());
-    EXPECT_EQ(allocations.load() - before, 0) << makeup;
+    EXPECT_EQ(support::allocations.load() - before, 0) << makeup;
     EXPECT_EQ(point.status, solve::Status::found);
     EXPECT_GT(before, 0) << "the counter does not count";
   }

@@ -1,27 +1,7 @@
 #include <gtest/gtest.h>
 
-#include <atomic>
-#include <cstdlib>
-#include <new>
-
 #include "network/network.hpp"
-
-namespace {
-std::atomic<long> allocations{0};
-}  // namespace
-
-// Every allocation of this program is counted.
-// g++ 12, when it inlines these, takes them for a mismatched pair.
-#pragma GCC diagnostic ignored "-Wmismatched-new-delete"
-void* operator new(std::size_t size) {
-  ++allocations;
-  if (void* p = std::malloc(size == 0 ? 1 : size)) {
-    return p;
-  }
-  throw std::bad_alloc();
-}
-void operator delete(void* p) noexcept { std::free(p); }
-void operator delete(void* p, std::size_t) noexcept { std::free(p); }
+#include "support/allocations.hpp"
 
 namespace ductledger::network {
 namespace {
@@ -52,9 +32,9 @@ TEST(NetworkSolver, SolvingAllocatesNothing) {
   Solver solver(net);
   const MainFan main(solver, 2);
   const solve::Demand demand = main.demand();
-  const long before = allocations;
+  const long before = support::allocations;
   const solve::OperatingPoint point = solve::operating_point(demand, fan);
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(support::allocations - before, 0);
   EXPECT_EQ(point.status, solve::Status::found);
   EXPECT_TRUE(main.all_solved());
 }

@@ -1,28 +1,8 @@
 #include <gtest/gtest.h>
 
-#include <atomic>
-#include <cstdlib>
-#include <new>
-
 #include "solve/operating_point.hpp"
+#include "support/allocations.hpp"
 #include "support/check_text.hpp"
-
-namespace {
-std::atomic<long> allocations{0};
-}  // namespace
-
-// Every allocation of this program is counted.
-// g++ 12, when it inlines these, takes them for a mismatched pair.
-#pragma GCC diagnostic ignored "-Wmismatched-new-delete"
-void* operator new(std::size_t size) {
-  ++allocations;
-  if (void* p = std::malloc(size == 0 ? 1 : size)) {
-    return p;
-  }
-  throw std::bad_alloc();
-}
-void operator delete(void* p) noexcept { std::free(p); }
-void operator delete(void* p, std::size_t) noexcept { std::free(p); }
 
 namespace ductledger::solve {
 namespace {
@@ -64,10 +44,10 @@ TEST(Solve, AllocatesNothing) {
     const auto result = support::check(text);
     const auto fan = speed_fan(result.layout, result.run, 0);
     ASSERT_TRUE(fan.fan.has_value());
-    const long before = allocations.load();
+    const long before = support::allocations.load();
     const OperatingPoint point =
         operating_point({.loss = result.run.loss, .ends = {0.0, 5.0}}, *fan.fan);
-    const long after = allocations.load();
+    const long after = support::allocations.load();
     EXPECT_EQ(after - before, 0);
     EXPECT_EQ(point.status, Status::found);
     EXPECT_GT(before, 0) << "the counter does not count";
