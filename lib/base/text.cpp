@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <sstream>
+#include <utility>
 
 namespace ductledger::base {
 
@@ -190,6 +192,15 @@ std::optional<std::string> nearest(std::string_view word, std::span<const std::s
     }
   }
   return found == nullptr ? std::nullopt : std::optional<std::string>(*found);
+}
+
+std::vector<std::string> split(std::string_view words) {
+  std::vector<std::string> out;
+  std::istringstream stream{std::string(words)};
+  for (std::string word; stream >> word;) {
+    out.push_back(std::move(word));
+  }
+  return out;
 }
 
 std::string joined(std::span<const std::string> words, std::string_view last) {

@@ -39,6 +39,9 @@ namespace ductledger::base {
 /// `a, b or c`.
 [[nodiscard]] std::string joined(std::span<const std::string> words, std::string_view last = "or");
 
+/// The words of a text between spaces.
+[[nodiscard]] std::vector<std::string> split(std::string_view words);
+
 /// Lower case (ASCII), underscores and spaces as hyphens, ends trimmed: one form for trade words.
 [[nodiscard]] std::string canonical_word(std::string_view text);
 

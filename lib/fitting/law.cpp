@@ -11,14 +11,14 @@
 namespace ductledger::fitting {
 namespace {
 
-struct Row {
+struct LawRow {
   Law law;
   std::string_view name;
   std::vector<std::string> variables;
 };
 
-const std::vector<Row>& rows() {
-  static const std::vector<Row> list{
+const std::vector<LawRow>& law_rows() {
+  static const std::vector<LawRow> list{
       {Law::borda_carnot, "borda-carnot", {"area_ratio"}},
       {Law::contraction_power, "contraction-power", {"area_ratio"}},
       {Law::contraction_linear, "contraction-linear", {"area_ratio"}},
@@ -38,10 +38,10 @@ const std::vector<Row>& rows() {
   return list;
 }
 
-const Row& row(Law law) {
+const LawRow& row(Law law) {
   const auto index = static_cast<std::size_t>(law);
-  DUCTLEDGER_EXPECTS(rows()[index].law == law);
-  return rows()[index];
+  DUCTLEDGER_EXPECTS(law_rows()[index].law == law);
+  return law_rows()[index];
 }
 
 double degrees(double angle_rad) noexcept { return angle_rad / units::kRadPerDegree; }
@@ -70,7 +70,7 @@ std::string_view name_of(Law law) noexcept { return row(law).name; }
 const std::vector<std::string>& law_names() {
   static const std::vector<std::string> names = [] {
     std::vector<std::string> list;
-    for (const Row& r : rows()) {
+    for (const LawRow& r : law_rows()) {
       list.emplace_back(r.name);
     }
     return list;
@@ -79,7 +79,7 @@ const std::vector<std::string>& law_names() {
 }
 
 std::optional<Law> law_named(std::string_view name) noexcept {
-  for (const Row& r : rows()) {
+  for (const LawRow& r : law_rows()) {
     if (r.name == name) {
       return r.law;
     }

@@ -12,18 +12,18 @@ namespace {
 
 using units::Dimension;
 
-struct Row {
+struct MaterialRow {
   Material material;
   std::vector<std::string> other_names;
 };
 
-std::vector<Row> read_rows(const EmbeddedFile& file) {
+std::vector<MaterialRow> read_rows(const EmbeddedFile& file) {
   const yaml::Tree tree = tree_of(file);
   yaml::Problems problems(tree.source);
-  std::vector<Row> rows;
+  std::vector<MaterialRow> rows;
   for (const yaml::Entry& item : tree.root.entries) {
     yaml::MapReader map(item.value, "material", problems);
-    Row row;
+    MaterialRow row;
     Material& m = row.material;
     m.name = item.key;
     m.title = map.text("title").value_or("");
@@ -55,14 +55,14 @@ std::vector<Row> read_rows(const EmbeddedFile& file) {
   return rows;
 }
 
-const std::vector<Row>& rows() {
-  static const std::vector<Row> list = [] {
+const std::vector<MaterialRow>& material_rows() {
+  static const std::vector<MaterialRow> list = [] {
     for (const EmbeddedFile& file : embedded_files()) {
       if (file.path == "materials.yaml") {
         return read_rows(file);
       }
     }
-    return std::vector<Row>{};
+    return std::vector<MaterialRow>{};
   }();
   return list;
 }
@@ -72,7 +72,7 @@ const std::vector<Row>& rows() {
 const std::vector<Material>& materials() {
   static const std::vector<Material> list = [] {
     std::vector<Material> made;
-    for (const Row& row : rows()) {
+    for (const MaterialRow& row : material_rows()) {
       made.push_back(row.material);
     }
     return made;
@@ -82,9 +82,9 @@ const std::vector<Material>& materials() {
 
 const Material* material(std::string_view name) {
   const std::string word = base::canonical_word(name);
-  for (std::size_t i = 0; i < rows().size(); ++i) {
-    const auto& others = rows()[i].other_names;
-    if (rows()[i].material.name == word ||
+  for (std::size_t i = 0; i < material_rows().size(); ++i) {
+    const auto& others = material_rows()[i].other_names;
+    if (material_rows()[i].material.name == word ||
         std::find(others.begin(), others.end(), word) != others.end()) {
       return &materials()[i];
     }

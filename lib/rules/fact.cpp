@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <sstream>
 
 #include "base/text.hpp"
 #include "findings/finding_internal.hpp"
@@ -46,15 +45,6 @@ namespace {
 
 using namespace worked_out;
 using units::Dimension;
-
-std::vector<std::string> split(std::string_view text) {
-  std::istringstream stream{std::string(text)};
-  std::vector<std::string> words;
-  for (std::string word; stream >> word;) {
-    words.push_back(word);
-  }
-  return words;
-}
 
 /// A row of the facts that are worked out.
 struct Row {
@@ -569,7 +559,7 @@ std::vector<Fact> made() {
     fact.meaning = row.noun;
     fact.kind = row.kind;
     fact.dimension = row.dimension;
-    fact.words = split(row.words);
+    fact.words = base::split(row.words);
     fact.key = row.key;
     fact.example = row.example;
     fact.read = row.read;
@@ -585,7 +575,7 @@ std::vector<Fact> made() {
     fact.kind = kind_of(key.kind);
     fact.dimension = key.kind == layout::FactKind::quantity ? key.dimension : Dimension::number;
     if (key.kind == layout::FactKind::word || key.kind == layout::FactKind::words) {
-      fact.words = split(key.choices);
+      fact.words = base::split(key.choices);
     }
     fact.over = key.kind == layout::FactKind::words || key.kind == layout::FactKind::listing
                     ? Over::any

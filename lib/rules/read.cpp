@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <sstream>
 
 #include "base/text.hpp"
 #include "layout/facts.hpp"
@@ -15,15 +14,6 @@ namespace {
 
 using yaml::Node;
 using yaml::NodeKind;
-
-std::vector<std::string> split(std::string_view words) {
-  std::istringstream stream{std::string(words)};
-  std::vector<std::string> out;
-  for (std::string word; stream >> word;) {
-    out.push_back(word);
-  }
-  return out;
-}
 
 std::string ops_that_fit(FactKind kind) {
   switch (kind) {
@@ -228,9 +218,9 @@ void read_with(const Node* node, const RuleCheck* check, Rule& rule, yaml::Probl
       if (const auto si = yaml::read_quantity(*value, parameter.dimension, problems)) {
         rule.numbers[parameter.name] = *si;
       }
-    } else if (const auto at =
-                   yaml::read_choice(*value, split(parameter.words), parameter.name, problems)) {
-      rule.words[parameter.name] = split(parameter.words)[*at];
+    } else if (const auto at = yaml::read_choice(
+                   *value, base::split(parameter.words), parameter.name, problems)) {
+      rule.words[parameter.name] = base::split(parameter.words)[*at];
     }
   }
   map.finish();

@@ -197,18 +197,9 @@ const ComparedSpeed* headline(const ComparedRun& run, const ComparedRun& first) 
 
 Message::Value airflow(double airflow_m3_s) { return {airflow_m3_s, Dimension::airflow}; }
 
-/// In a pattern, where braces stand for values.
-std::string literal(std::string_view text) {
-  std::string out;
-  for (const char c : base::escaped(text)) {
-    out.append(c == '{' || c == '}' ? 2 : 1, c);
-  }
-  return out;
-}
-
 Message against_first(const ComparedRun& first, const ComparedRun& run) {
-  const std::string a = literal(run.name);
-  const std::string b = literal(first.name);
+  const std::string a = units::literal(base::escaped(run.name));
+  const std::string b = units::literal(base::escaped(first.name));
   const ComparedSpeed* speed = headline(run, first);
   if (speed == nullptr || !speed->difference) {
     return {fmt::format("{} and {} share no speed whose operating point is found in both: no "
@@ -218,7 +209,7 @@ Message against_first(const ComparedRun& first, const ComparedRun& run) {
             {}};
   }
   const Difference& d = *speed->difference;
-  const std::string name = literal(speed->name);
+  const std::string name = units::literal(base::escaped(speed->name));
   if (!d.band_m3_s) {
     return {fmt::format("{} delivers {{}} {} than {} at {}; no band is given{}.",
                         a,

@@ -22,7 +22,6 @@ using fitting::Coefficient;
 using fitting::DataSet;
 using fitting::Entry;
 using fitting::Kind;
-using fitting::Piece;
 using units::Dimension;
 
 constexpr double kUsualVelocityM_S = 1000.0 * units::kM_SPerFpm;
@@ -84,7 +83,7 @@ std::vector<FittingQuantity> quantities_at(const Entry& entry,
   return {{"branch_coefficient", loss.branch}, {"straight_coefficient", loss.straight}};
 }
 
-std::optional<double> geometric_value(const Piece& piece, std::string_view name) {
+std::optional<double> geometric_value(const fitting::Piece& piece, std::string_view name) {
   const double change = piece.downstream.area_m2() / piece.upstream.area_m2();
   if (name == "angle" && piece.kind == Kind::elbow) {
     return piece.angle_rad;
@@ -182,7 +181,7 @@ std::vector<FittingVariable> variables_of(const Catalogue& catalogue,
   return list;
 }
 
-duct::Section reference_section(const Piece& piece, const Entry& entry) {
+duct::Section reference_section(const fitting::Piece& piece, const Entry& entry) {
   if (entry.small_reference) {
     return piece.upstream.area_m2() <= piece.downstream.area_m2() ? piece.upstream
                                                                   : piece.downstream;
@@ -202,10 +201,10 @@ double friction_pa_per_m(const duct::Section& section, double airflow_m3_s) {
 FittingValue value_of(const Catalogue& catalogue,
                       const FittingSheet& sheet,
                       const DataSet& set,
-                      const Piece& at) {
+                      const fitting::Piece& at) {
   FittingValue value;
   value.set = &set;
-  Piece piece = at;
+  fitting::Piece piece = at;
   piece.source = set.key;
   const auto read = catalogue.coefficient(piece);
   if (const auto* missing = std::get_if<Catalogue::Missing>(&read)) {
@@ -238,8 +237,10 @@ FittingValue value_of(const Catalogue& catalogue,
 }
 
 /// The piece moved along one variable; nothing where the variable is not one of a piece.
-std::optional<Piece> moved(const Piece& piece, const std::string& name, double x) {
-  Piece out = piece;
+std::optional<fitting::Piece> moved(const fitting::Piece& piece,
+                                    const std::string& name,
+                                    double x) {
+  fitting::Piece out = piece;
   if (name == "angle") {
     out.angle_rad = x;
     return out;
@@ -284,7 +285,7 @@ const FittingVariable* curve_variable(const FittingSheet& sheet) {
 double coefficient_at(const Catalogue& catalogue,
                       const FittingSheet& sheet,
                       const DataSet& set,
-                      const Piece& piece) {
+                      const fitting::Piece& piece) {
   const FittingValue value = value_of(catalogue, sheet, set, piece);
   return value.coefficient ? value.coefficient->value * value.reynolds_factor
                            : std::numeric_limits<double>::quiet_NaN();
@@ -371,11 +372,11 @@ void draw_curve(const Catalogue& catalogue, FittingSheet& sheet) {
 
 }  // namespace
 
-Piece usual_piece(const Entry& entry) {
-  Piece piece{.kind = entry.kind,
-              .type = entry.type,
-              .upstream = round_in(8.0),
-              .downstream = round_in(8.0)};
+fitting::Piece usual_piece(const Entry& entry) {
+  fitting::Piece piece{.kind = entry.kind,
+                       .type = entry.type,
+                       .upstream = round_in(8.0),
+                       .downstream = round_in(8.0)};
   const auto& shapes = entry.from_to.front();
   const DataSet* standard = entry.standard();
   if (standard->measured) {

@@ -1,6 +1,7 @@
 #include "study/nominal.hpp"
 
 #include <algorithm>
+#include <numbers>
 #include <utility>
 
 #include "base/expects.hpp"
@@ -12,8 +13,6 @@ namespace {
 
 using layout::Piece;
 using layout::PieceKind;
-
-constexpr double kRightAngle = 1.5707963267948966;
 
 Piece piece(PieceKind kind, const layout::Run& run) {
   Piece made(kind);
@@ -30,7 +29,7 @@ Piece elbow(const layout::Run& run, const fitting::Catalogue& catalogue) {
   made.type = catalogue.type_with(fitting::Kind::elbow, fitting::made(fitting::Make::smooth));
   made.parameters.emplace("radius_ratio", section.shape() == duct::Shape::round ? 1.5 : 1.0);
   auto& elbow = made.as<layout::Elbow>();
-  elbow.angle_rad = kRightAngle;
+  elbow.angle_rad = std::numbers::pi / 2.0;
   elbow.in_plane_m = std::min(section.width_m(), section.height_m());
   elbow.across_m = std::max(section.width_m(), section.height_m());
   elbow.radius_ratio = layout::radius_ratio(made, catalogue);

@@ -35,19 +35,6 @@ struct Listed {
   double loss_pa = 0.0;
 };
 
-std::string literal(std::string_view text) {
-  std::string out;
-  for (const char c : base::escaped(text)) {
-    out.append(c == '{' || c == '}' ? 2 : 1, c);
-  }
-  return out;
-}
-
-void append(Message& to, const Message& more) {
-  to.pattern += more.pattern;
-  to.values.insert(to.values.end(), more.values.begin(), more.values.end());
-}
-
 std::string direction_word(const layout::Direction& direction) {
   constexpr std::array<std::array<const char*, 2>, 3> kWords{
       {{"left", "right"}, {"front", "back"}, {"down", "up"}}};
@@ -64,7 +51,7 @@ std::string direction_word(const layout::Direction& direction) {
 Message head(const Piece& piece, const std::string& type) {
   Message out{layout::word(piece.kind), {}};
   if (!type.empty() && piece.kind != PieceKind::flex) {
-    out.pattern += " " + literal(type);
+    out.pattern += " " + units::literal(base::escaped(type));
   }
   if (piece.kind == PieceKind::elbow) {
     out.pattern += " {}";
@@ -95,11 +82,11 @@ Dimension dimension_of(const fitting::Entry* entry, const std::string& parameter
 std::vector<Detail> details(const Piece& piece, const fitting::Entry* entry) {
   std::vector<Detail> list;
   const auto value = [&](const std::string& name, double si, Dimension dimension) {
-    list.push_back({name, {literal(name) + " {}", {{si, dimension}}}});
+    list.push_back({name, {units::literal(base::escaped(name)) + " {}", {{si, dimension}}}});
   };
   const auto word = [&](const std::string& name, const std::string& text) {
     if (!text.empty()) {
-      list.push_back({name, {name + " " + literal(text), {}}});
+      list.push_back({name, {name + " " + units::literal(base::escaped(text)), {}}});
     }
   };
   if (piece.kind == PieceKind::elbow && piece.heading_out) {

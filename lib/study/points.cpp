@@ -13,20 +13,21 @@
 #include "study/written_internal.hpp"
 
 namespace ductledger::study {
+
+/// Where in the checked layout a place stands, and within what values the reader takes it as it
+/// is. Nothing: only the reader knows what follows from it.
+struct DirectPlace {
+  void (*put)(layout::Layout&, std::size_t item, double value) = nullptr;
+  double lowest = 0.0;
+  double highest = 0.0;
+  bool is_length = false;  ///< moves the end of the run
+};
+
 namespace {
 
 using layout::Layout;
 using layout::PieceKind;
 using units::Dimension;
-
-/// Where in the checked layout a place stands, and within what values the reader takes it as it
-/// is. Nothing: only the reader knows what follows from it.
-struct Direct {
-  void (*put)(Layout&, std::size_t item, double value) = nullptr;
-  double lowest = 0.0;
-  double highest = 0.0;
-  bool is_length = false;  ///< moves the end of the run
-};
 
 void put_length(Layout& layout, std::size_t item, double value) {
   layout.run.pieces[item].length_m = value;
@@ -45,7 +46,7 @@ void put_leakage(Layout& layout, std::size_t /*item*/, double value) {
   leakage.highest_m3_s = value;
 }
 
-Direct direct_of(const Layout& layout, const edit::Path& path) {
+DirectPlace direct_of(const Layout& layout, const edit::Path& path) {
   const auto& steps = path.steps;
   const auto keys = [&](std::initializer_list<std::string_view> wanted) {
     return std::ranges::equal(
@@ -84,7 +85,7 @@ Direct direct_of(const Layout& layout, const edit::Path& path) {
 struct Points::Place {
   edit::Path path;
   Dimension dimension = Dimension::number;
-  Direct direct;
+  DirectPlace direct;
   std::size_t item = 0;  ///< in run.pieces
 };
 

@@ -173,4 +173,18 @@ std::string Message::text(System system) const {
   return fmt::vformat(pattern, arguments);
 }
 
+std::string literal(std::string_view text) {
+  std::string result;
+  result.reserve(text.size());
+  for (const char c : text) {
+    result.append(c == '{' || c == '}' ? 2 : 1, c);
+  }
+  return result;
+}
+
+void append(Message& to, const Message& more) {
+  to.pattern += more.pattern;
+  to.values.insert(to.values.end(), more.values.begin(), more.values.end());
+}
+
 }  // namespace ductledger::units

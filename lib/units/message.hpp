@@ -39,4 +39,9 @@ struct Message {
   friend bool operator==(const Message&, const Message&) = default;
 };
 
+/// A user's text (a speed's name, a note) as it may stand in a pattern.
+[[nodiscard]] std::string literal(std::string_view text);
+/// Adds the second message's words and values after the first's.
+void append(Message& to, const Message& more);
+
 }  // namespace ductledger::units

@@ -4,6 +4,8 @@
 #include <array>
 #include <span>
 
+#include "units/number_text_internal.hpp"
+
 namespace ductledger::units {
 
 namespace {
@@ -50,7 +52,6 @@ const Respelling* find_spelling(std::string_view text, std::span<const Respellin
       table.begin(), table.end(), [&](const Respelling& r) { return text.starts_with(r.written); });
   return found == table.end() ? nullptr : &*found;
 }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 }  // namespace
 

@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> abrupt_change_at_collar(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   if (!layout.run.changes_at_collar || !layout.appliance.collar) {
     return {};
@@ -34,7 +34,7 @@ const Check kAbruptChangeAtCollar{
     .why = "it is charged as an abrupt change, row 0 of the ledger",
     .instead = "state the transition that is there, or use one",
     .source = "common practice",
-    .check = check,
+    .check = abrupt_change_at_collar,
 };
 
 }  // namespace ductledger::findings

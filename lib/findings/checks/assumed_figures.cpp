@@ -18,7 +18,7 @@ constexpr double kWeighty = 0.15;
           std::isfinite(from.stated_range[0]));
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> assumed_figures(const result::Case& subject) {
   std::vector<std::string> pieces;
   units::Message message;
   base::Span span{.line = 0};
@@ -61,7 +61,7 @@ const Check kAssumedFigures{
         "round`), a drop table (`pressure`, `at`, `basis`), a cap's `free_area`, or a measured "
         "`coefficient`",
     .source = "catalogue entries, as marked there",
-    .check = check,
+    .check = assumed_figures,
 };
 
 }  // namespace ductledger::findings

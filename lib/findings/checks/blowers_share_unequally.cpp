@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> blowers_share_unequally(const result::Case& subject) {
   std::vector<Finding> all;
   if (!subject.layout->fan || subject.layout->fan->count < 2) {
     return all;
@@ -44,7 +44,7 @@ const Check kBlowersShareUnequally{
         "open the run until the operating point lies on the falling part of the curve, or"
         " run one blower",
     .source = "trade bulletin on system surge, fan surge and fans in parallel",
-    .check = check,
+    .check = blowers_share_unequally,
 };
 
 }  // namespace ductledger::findings

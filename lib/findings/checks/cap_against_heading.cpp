@@ -35,7 +35,7 @@ std::string contradiction(const fitting::Traits& cap, const layout::RunGeometry&
   return {};
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> cap_against_heading(const result::Case& subject) {
   const layout::Run& run = subject.layout->run;
   if (run.pieces.empty() || run.pieces.back().kind != layout::PieceKind::cap ||
       run.discharge != layout::Discharge::outdoors) {
@@ -72,7 +72,7 @@ const Check kCapAgainstHeading{
         "shuts nor keeps rain out",
     .instead = "name the cap that is meant, or mend the last heading",
     .source = "common practice",
-    .check = check,
+    .check = cap_against_heading,
 };
 
 }  // namespace ductledger::findings

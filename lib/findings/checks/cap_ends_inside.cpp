@@ -6,7 +6,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> cap_ends_inside(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   const auto& from_wall_m = layout.appliance.collar_at.from_wall_m;
   if (!from_wall_m || layout.run.pieces.empty() ||
@@ -40,7 +40,7 @@ const Check kCapEndsInside{
     .why = "the cap would stand in the room: a length is missing, or `from_wall` is wrong",
     .instead = "check `from_wall`, and the lengths of the pieces that head back",
     .source = "geometry of the layout",
-    .check = check,
+    .check = cap_ends_inside,
 };
 
 }  // namespace ductledger::findings

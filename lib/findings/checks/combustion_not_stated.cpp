@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> combustion_not_stated(const result::Case& subject) {
   if (subject.house == nullptr || subject.layout->house->combustion_stated ||
       discharges_into_room(subject)) {
     return {};
@@ -27,7 +27,7 @@ const Check kCombustionNotStated{
     .why = "the limit follows from the appliance that is easiest to upset",
     .instead = "list them: `combustion: [{kind: natural-draft-water-heater}]`, or `[]`",
     .source = "common practice",
-    .check = check,
+    .check = combustion_not_stated,
 };
 
 }  // namespace ductledger::findings

@@ -16,7 +16,7 @@ namespace {
   return piece.around().through == "attic" || piece.around().through == "crawl-space";
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> condensation_in_duct(const result::Case& subject) {
   const layout::Site& site = subject.layout->site;
   if (!site.outdoor_stated || discharges_into_room(subject)) {
     return {};
@@ -70,7 +70,7 @@ const Check kCondensationInDuct{
         "insulate the duct with a vapour retarder outside, slope it to outdoors, and put a drip "
         "leg or trap with a drain at its low point",
     .source = "common practice; dew point after Hyland and Wexler, 1983",
-    .check = check,
+    .check = condensation_in_duct,
 };
 
 }  // namespace ductledger::findings

@@ -8,7 +8,7 @@ namespace {
 
 constexpr double kSameHeightM = 0.003;  // common practice: an eighth of an inch
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> cover_misses_ceiling(const result::Case& subject) {
   const layout::Facts& facts = subject.layout->facts;
   const auto& cooking = subject.layout->appliance.cooking;
   const auto ceiling_m = facts.value("dwelling.ceiling_height");
@@ -56,7 +56,7 @@ const Check kCoverMissesCeiling{
     .why = "a cover that is short leaves the duct bare; one that is tall moves the hood down",
     .instead = "another cover, or another hood height within what the manufacturer allows",
     .source = "common practice",
-    .check = check,
+    .check = cover_misses_ceiling,
 };
 
 }  // namespace ductledger::findings

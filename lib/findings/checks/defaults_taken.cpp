@@ -27,7 +27,7 @@ namespace {
   return number(taken.value);
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> defaults_taken(const result::Case& subject) {
   std::vector<units::Message> taken;
   for (const layout::DefaultTaken& one : subject.layout->defaults) {
     const std::string words = literal(one.what) + ' ' + literal(one.value);
@@ -92,7 +92,7 @@ const Check kDefaultsTaken{
     .why = "an assumption that does not apply changes the answer, and nothing in the file shows it",
     .instead = "correct any that do not apply",
     .source = "layout format and catalogue defaults",
-    .check = check,
+    .check = defaults_taken,
 };
 
 }  // namespace ductledger::findings

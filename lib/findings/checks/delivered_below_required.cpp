@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> delivered_below_required(const result::Case& subject) {
   using State = result::Requirement::State;
   const std::optional<result::Requirement> requirement = result::requirement(subject);
   if (!requirement || !requirement->by || requirement->state == State::met) {
@@ -58,7 +58,7 @@ const Check kDeliveredBelowRequired{
         "see which piece has the largest loss: a larger section, fewer or smoother elbows or "
         "another cap",
     .source = "the required airflow stated in the layout",
-    .check = check,
+    .check = delivered_below_required,
 };
 
 }  // namespace ductledger::findings

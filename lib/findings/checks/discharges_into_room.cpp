@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> discharging_into_room(const result::Case& subject) {
   if (!discharges_into_room(subject)) {
     return {};
   }
@@ -56,7 +56,7 @@ const Check kDischargesIntoRoom{
         "a run to outdoors, or other ventilation that takes the moisture and combustion "
         "products away",
     .source = "common practice",
-    .check = check,
+    .check = discharging_into_room,
 };
 
 }  // namespace ductledger::findings

@@ -18,7 +18,7 @@ bool maker_allows(const result::Case& subject, const solve::DryerRun& run) {
   return run.duct_m + elbows_m <= *most_m * (1.0 + 1e-9);
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> dryer_duct_too_long(const result::Case& subject) {
   const auto run = solve::dryer_run(*subject.layout, *subject.run);
   if (!run || discharges_into_room(subject) ||
       run->total_m <= run->greatest_length_m * (1.0 + 1e-9) || maker_allows(subject, *run) ||
@@ -57,7 +57,7 @@ const Check kDryerDuctTooLong{
         "state `appliance.maker.duct_length`",
     .source =
         "International Residential Code, M1502.4.6.1 (2021 and 2024), M1502.4.5.1 (2015 and 2018)",
-    .check = check,
+    .check = dryer_duct_too_long,
 };
 
 }  // namespace ductledger::findings

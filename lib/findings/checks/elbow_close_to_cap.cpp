@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> elbow_close_to_cap(const result::Case& subject) {
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     if (!piece.close || piece.close->kind != solve::Closeness::Kind::cap) {
       continue;
@@ -41,7 +41,7 @@ const Check kElbowCloseToCap{
         "an elbow, so the band of the cap is at least 30 % (one standard uncertainty)",
     .instead = "a longer straight before the cap, where the building has room for it",
     .source = "common practice; 2 diameters is assumed",
-    .check = check,
+    .check = elbow_close_to_cap,
 };
 
 }  // namespace ductledger::findings

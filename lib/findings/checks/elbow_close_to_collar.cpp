@@ -11,7 +11,7 @@ namespace {
 constexpr double kWarnDiameters = 1.0;
 constexpr double kNoteDiameters = 2.5;
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> elbow_close_to_collar(const result::Case& subject) {
   if (!subject.layout->fan || !subject.run->fan_at_collar ||
       subject.layout->appliance.kind == layout::ApplianceKind::clothes_dryer) {
     return {};
@@ -79,7 +79,7 @@ const Check kElbowCloseToCollar{
     .source =
         "AMCA Publication 201, effective duct length of 2.5 diameters (recalled); 1 "
         "diameter is common practice",
-    .check = check,
+    .check = elbow_close_to_collar,
 };
 
 }  // namespace ductledger::findings

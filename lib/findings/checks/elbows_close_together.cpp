@@ -21,7 +21,7 @@ std::string relation_words(Kind kind) {
   }
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> elbows_close_together(const result::Case& subject) {
   std::vector<Finding> found;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     if (!piece.close || !piece.close->before || piece.close->kind == Kind::cap) {
@@ -78,7 +78,7 @@ const Check kElbowsCloseTogether{
     .source =
         "table of mitered pairs, SMACNA HVAC Systems Duct Design (recalled); 2 diameters is "
         "assumed",
-    .check = check,
+    .check = elbows_close_together,
 };
 
 }  // namespace ductledger::findings

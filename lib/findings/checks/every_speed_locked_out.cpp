@@ -6,7 +6,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> every_speed_locked_out(const result::Case& subject) {
   const auto& required_m3_s = subject.layout->appliance.required_airflow_m3_s;
   const auto& fan = subject.layout->fan;
   if (!fan || fan->speeds.empty() ||
@@ -35,7 +35,7 @@ const Check kEverySpeedLockedOut{
     .why = "what a locked-out speed delivers is shown, and counts for nothing",
     .instead = "state the speed that the fan runs at, without `locked_out`",
     .source = "layout format",
-    .check = check,
+    .check = every_speed_locked_out,
 };
 
 }  // namespace ductledger::findings

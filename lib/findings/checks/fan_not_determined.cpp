@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> fan_not_determined(const result::Case& subject) {
   std::vector<Finding> all;
   for (const result::SpeedResult& speed : subject.speeds) {
     if (speed.point.status != solve::Status::not_determined) {
@@ -41,7 +41,7 @@ const Check kFanNotDetermined{
         "gives no operating point",
     .instead = "state a curve, or a second rating at another pressure",
     .source = "common practice",
-    .check = check,
+    .check = fan_not_determined,
 };
 
 }  // namespace ductledger::findings

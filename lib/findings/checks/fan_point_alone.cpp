@@ -22,7 +22,7 @@ const fan::FanPoint* alone(const std::vector<fan::FanPoint>& curve) {
   return nullptr;
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> fan_point_alone(const result::Case& subject) {
   std::vector<Finding> all;
   if (!subject.layout->fan) {
     return all;
@@ -56,7 +56,7 @@ const Check kFanPointAlone{
     .why = "no blower does so; a decimal point has slipped, and the curve bends to it",
     .instead = "check the point against the maker's curve",
     .source = "common practice",
-    .check = check,
+    .check = fan_point_alone,
 };
 
 }  // namespace ductledger::findings

@@ -12,7 +12,7 @@ namespace {
          speed.fan.origin == solve::CurveOrigin::free_air;
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> fan_shape_assumed(const result::Case& subject) {
   // One finding a fan: the headline speed speaks for the others.
   const result::SpeedResult* speed = headline(subject);
   if (speed == nullptr || !is_assumed(*speed)) {
@@ -79,7 +79,7 @@ const Check kFanShapeAssumed{
         "agree well, beyond them they part",
     .instead = "state more points of the manufacturer's curve",
     .source = "common practice",
-    .check = check,
+    .check = fan_shape_assumed,
 };
 
 }  // namespace ductledger::findings

@@ -6,7 +6,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> flap_hardly_opens(const result::Case& subject) {
   std::vector<Finding> all;
   const double least_rad = fitting::flap_rows().front().angle_rad;
   for (const result::SpeedResult& speed : subject.speeds) {
@@ -50,7 +50,7 @@ const Check kFlapHardlyOpens{
     .why = "it flutters, may stick, and what it costs is carried on from the table's first row",
     .instead = "a lighter flap, a smaller duct, or no second flap in one run",
     .source = "table of hinged flaps (recalled) and the balance of moments",
-    .check = check,
+    .check = flap_hardly_opens,
 };
 
 }  // namespace ductledger::findings

@@ -9,7 +9,7 @@ namespace {
 
 constexpr double kStretched = 0.90;
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> flexible_duct(const result::Case& subject) {
   const layout::ApplianceKind kind = subject.layout->appliance.kind;
   const bool dryer = kind == layout::ApplianceKind::clothes_dryer;
   const bool never = is_range_hood(subject) || dryer;
@@ -73,7 +73,7 @@ const Check kFlexibleDuct{
         " a slack piece costs several times a stretched one",
     .instead = "smooth metal duct; where flexible duct is allowed, stretch it fully",
     .source = "common practice",
-    .check = check,
+    .check = flexible_duct,
 };
 
 }  // namespace ductledger::findings

@@ -14,7 +14,7 @@ namespace {
                                           appliance.draft == layout::Draft::solid_fuel);
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> gravity_damper_on_makeup_air(const result::Case& subject) {
   if (subject.house == nullptr || subject.layout->house->makeup.duct.empty()) {
     return {};
   }
@@ -66,7 +66,7 @@ const Check kGravityDamperOnMakeupAir{
     .source =
         "Minnesota Mechanical Code 501.4 (no barometric damper where an appliance is "
         "atmospherically vented); physics",
-    .check = check,
+    .check = gravity_damper_on_makeup_air,
 };
 
 }  // namespace ductledger::findings

@@ -57,7 +57,7 @@ namespace {
   return best == nullptr ? std::string() : best->name;
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> house_depressurised(const result::Case& subject) {
   const result::SpeedResult* speed = worst_speed(subject);
   if (speed == nullptr) {
     return {};
@@ -108,7 +108,7 @@ const Check kHouseDepressurised{
     .source =
         "Building Performance Institute, Technical Standards for the Building Analyst "
         "Professional (recalled); Minnesota Mechanical Code 501.4.1 (worked out from its tables)",
-    .check = check,
+    .check = house_depressurised,
 };
 
 }  // namespace ductledger::findings

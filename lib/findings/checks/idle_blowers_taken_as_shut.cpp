@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> idle_blowers_taken_as_shut(const result::Case& subject) {
   if (!subject.layout->fan || subject.layout->fan->count < 2) {
     return {};
   }
@@ -26,7 +26,7 @@ const Check kIdleBlowersTakenAsShut{
         "where the blowers join is not in the curve of one",
     .instead = "see in the manufacturer's instructions that each blower has its own damper",
     .source = "common practice",
-    .check = check,
+    .check = idle_blowers_taken_as_shut,
 };
 
 }  // namespace ductledger::findings

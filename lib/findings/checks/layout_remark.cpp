@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> layout_remark(const result::Case& subject) {
   std::vector<Finding> all;
   for (const units::Message& remark : subject.layout->remarks) {
     all.push_back(
@@ -23,7 +23,7 @@ const Check kLayoutRemark{
     .why = "the answer holds for what could be read, and no further",
     .instead = "state what the remark names",
     .source = "layout format",
-    .check = check,
+    .check = layout_remark,
 };
 
 }  // namespace ductledger::findings

@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> leakage_not_stated(const result::Case& subject) {
   if (subject.house == nullptr || subject.layout->house->leakage || discharges_into_room(subject)) {
     return {};
   }
@@ -42,7 +42,7 @@ const Check kLeakageNotStated{
     .source =
         "Chan, Joh, Sherman, Analysis of air leakage measurements of US houses, Energy and "
         "Buildings, 2013 (the spread)",
-    .check = check,
+    .check = leakage_not_stated,
 };
 
 }  // namespace ductledger::findings

@@ -102,7 +102,7 @@ std::vector<Finding> not_shown_below(const result::Case& subject) {
   return {};
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> makeup_air_needed(const result::Case& subject) {
   if (!is_range_hood(subject) || discharges_into_room(subject)) {
     return {};
   }
@@ -194,7 +194,7 @@ const Check kMakeupAirNeeded{
         "International Residential Code, M1503.4 (2015) and M1503.6 (2018 on, with a "
         "natural-draft appliance inside the air barrier); International Mechanical Code, "
         "505.4 in recent editions",
-    .check = check,
+    .check = makeup_air_needed,
 };
 
 }  // namespace ductledger::findings

@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> makeup_not_interlocked(const result::Case& subject) {
   const result::SpeedResult* speed = headline(subject);
   if (subject.house == nullptr || !subject.house->with_makeup) {
     return {};
@@ -39,7 +39,7 @@ const Check kMakeupNotInterlocked{
     .source =
         "International Residential Code M1503.6.1 and International Mechanical Code 505 "
         "(recalled): makeup air starts and stops with the exhaust",
-    .check = check,
+    .check = makeup_not_interlocked,
 };
 
 }  // namespace ductledger::findings

@@ -8,7 +8,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> memory_figures(const result::Case& subject) {
   std::vector<std::string> entries;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     if (piece.fitting && piece.fitting->status == fitting::Status::memory) {
@@ -41,7 +41,7 @@ const Check kMemoryFigures{
     .why = "an unchecked figure may be wrong",
     .instead = "state the manufacturer's or a measured `coefficient` where it matters",
     .source = "catalogue entries, as marked there",
-    .check = check,
+    .check = memory_figures,
 };
 
 }  // namespace ductledger::findings

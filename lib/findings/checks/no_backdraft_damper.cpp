@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> no_backdraft_damper(const result::Case& subject) {
   const layout::Appliance& appliance = subject.layout->appliance;
   if (discharges_into_room(subject) || appliance.includes_damper) {
     return {};
@@ -53,7 +53,7 @@ const Check kNoBackdraftDamper{
         "a backdraft damper at the collar or a cap with a flap; where the appliance holds"
         " one, state `includes: [damper]`",
     .source = "common practice",
-    .check = check,
+    .check = no_backdraft_damper,
 };
 
 }  // namespace ductledger::findings

@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> no_cap(const result::Case& subject) {
   const layout::Run& run = subject.layout->run;
   if (discharges_into_room(subject) || run.pieces.empty() ||
       run.pieces.back().kind == layout::PieceKind::fan) {
@@ -29,7 +29,7 @@ const Check kNoCap{
     .why = "an open end lets in rain, animals and wind; it is charged as a plain exit",
     .instead = "end the run in a wall or roof cap",
     .source = "common practice",
-    .check = check,
+    .check = no_cap,
 };
 
 }  // namespace ductledger::findings

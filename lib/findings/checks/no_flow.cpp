@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> no_flow(const result::Case& subject) {
   std::vector<Finding> all;
   for (const result::SpeedResult& speed : subject.speeds) {
     if (speed.point.status != solve::Status::no_flow) {
@@ -47,7 +47,7 @@ const Check kNoFlow{
     .why = "the pressure at the ends of the run, or a flap's, is more than the fan makes from rest",
     .instead = "a fan that makes more pressure, a cap out of the wind, or a lighter flap",
     .source = "fan curve of the layout",
-    .check = check,
+    .check = no_flow,
 };
 
 }  // namespace ductledger::findings

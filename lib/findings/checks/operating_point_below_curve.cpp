@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> operating_point_below_curve(const result::Case& subject) {
   return outside_curve(subject,
                        kOperatingPointBelowCurve,
                        solve::Status::below_curve,
@@ -24,7 +24,7 @@ const Check kOperatingPointBelowCurve{
         "from below. That it falls is assumed, unless the curve rises somewhere",
     .instead = "give the curve down to no airflow, or open the run",
     .source = "fan curve of the layout",
-    .check = check,
+    .check = operating_point_below_curve,
 };
 
 }  // namespace ductledger::findings

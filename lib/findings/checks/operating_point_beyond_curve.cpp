@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> operating_point_beyond_curve(const result::Case& subject) {
   return outside_curve(subject,
                        kOperatingPointBeyondCurve,
                        solve::Status::beyond_curve,
@@ -22,7 +22,7 @@ const Check kOperatingPointBeyondCurve{
         "from above. That it falls is assumed, unless the curve rises somewhere",
     .instead = "give the curve out to free air",
     .source = "fan curve of the layout",
-    .check = check,
+    .check = operating_point_beyond_curve,
 };
 
 }  // namespace ductledger::findings

@@ -22,7 +22,7 @@ constexpr std::array<Place, 6> kPlaces{{
     {"ridge-vent", Level::warn, "the run ends in a ridge vent"},
 }};
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> outlet_in_closed_space(const result::Case& subject) {
   const layout::StatedFact* stated = subject.layout->facts.find("run.termination.place");
   if (stated == nullptr) {
     return {};
@@ -55,7 +55,7 @@ const Check kOutletInClosedSpace{
     .why = "grease, lint and moisture collect there, burn or rot, and combustion products return",
     .instead = "a run to a wall or roof cap outdoors",
     .source = "International Residential Code, M1501.1 in recent editions: exhaust goes outdoors",
-    .check = check,
+    .check = outlet_in_closed_space,
 };
 
 }  // namespace ductledger::findings

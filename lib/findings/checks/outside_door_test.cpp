@@ -10,7 +10,7 @@ namespace {
 /// A blower door measures from about 10 to 75 Pa.
 constexpr double kHighestTestPa = 75.0;
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> outside_door_test(const result::Case& subject) {
   const result::SpeedResult* speed = headline(subject);
   if (speed == nullptr || !speed->house || !speed->house->coupled) {
     return {};
@@ -48,7 +48,7 @@ const Check kOutsideDoorTest{
         "air pressed into walls can condense there",
     .instead = "balance the makeup air with the exhaust",
     .source = "common practice",
-    .check = check,
+    .check = outside_door_test,
 };
 
 }  // namespace ductledger::findings

@@ -54,7 +54,7 @@ constexpr double kWorthAWarning = 0.15;
   return outside;
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> outside_table_range(const result::Case& subject) {
   std::vector<Finding> all;
   for (const solve::CompiledPiece& piece : subject.run->pieces) {
     const std::vector<fitting::OutsideRange> flex = flex_outside(piece_of(subject, piece));
@@ -131,7 +131,7 @@ const Check kOutsideTableRange{
         "choose a shape inside the range, pull flexible duct tight, or state the manufacturer's "
         "`coefficient`",
     .source = "the catalogue entry's own range",
-    .check = check,
+    .check = outside_table_range,
 };
 
 }  // namespace ductledger::findings

@@ -42,7 +42,7 @@ bool continues(const fan::FanCurve& curve, double airflow_m3_s) {
          near(airflow_m3_s, curve.last_airflow_m3_s());
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> rating_off_curve(const result::Case& subject) {
   std::vector<Finding> all;
   if (!subject.layout->fan) {
     return all;
@@ -90,7 +90,7 @@ const Check kRatingOffCurve{
         "on, and codes judge by the rating",
     .instead = "check both against the maker's sheet; keep what belongs to this fan",
     .source = "common practice",
-    .check = check,
+    .check = rating_off_curve,
 };
 
 }  // namespace ductledger::findings

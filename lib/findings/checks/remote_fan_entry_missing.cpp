@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> remote_fan_entry_missing(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   if (!layout.fan || subject.run->fan_at_collar) {
     return {};
@@ -48,7 +48,7 @@ const Check kRemoteFanEntryMissing{
     .why = "the hood's entry and filter are not in the curve of a fan that stands elsewhere",
     .instead = "state the missing pieces before the fan",
     .source = "common practice",
-    .check = check,
+    .check = remote_fan_entry_missing,
 };
 
 }  // namespace ductledger::findings

@@ -9,7 +9,7 @@ namespace {
 
 constexpr double kWorthANote = 0.01;
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> reynolds_outside_range(const result::Case& subject) {
   const std::optional<double> delivered = delivered_m3_s(subject);
   if (!delivered || *delivered <= 0.0) {
     return {};
@@ -61,7 +61,7 @@ const Check kReynoldsOutsideRange{
     .why = "the correction's edge was used beyond its range",
     .instead = "nothing to mend; the airflow is less certain",
     .source = "the catalogue entries' own ranges",
-    .check = check,
+    .check = reynolds_outside_range,
 };
 
 }  // namespace ductledger::findings

@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> run_passes_through_itself(const result::Case& subject) {
   const auto geometry = layout::run_geometry(*subject.layout);
   if (!geometry) {
     return {};
@@ -46,7 +46,7 @@ const Check kRunPassesThroughItself{
         "too",
     .instead = "check the headings and lengths around these pieces",
     .source = "geometry of the layout",
-    .check = check,
+    .check = run_passes_through_itself,
 };
 
 }  // namespace ductledger::findings

@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> section_shrinks(const result::Case& subject) {
   std::vector<Finding> all;
   const std::optional<std::size_t> told = first_narrower_piece(subject);
   for (std::size_t i = 0; i < subject.run->pieces.size(); ++i) {
@@ -43,7 +43,7 @@ const Check kSectionShrinks{
         "that follows",
     .instead = "keep one size from the collar to the cap",
     .source = "common practice",
-    .check = check,
+    .check = section_shrinks,
 };
 
 }  // namespace ductledger::findings

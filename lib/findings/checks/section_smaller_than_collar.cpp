@@ -5,7 +5,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> section_smaller_than_collar(const result::Case& subject) {
   const std::optional<duct::Section>& collar = subject.layout->appliance.collar;
   if (!collar) {
     return {};
@@ -49,7 +49,7 @@ const Check kSectionSmallerThanCollar{
         "and makes noise",
     .instead = "keep the collar's size, or a section of the same area, to the end",
     .source = "common practice",
-    .check = check,
+    .check = section_smaller_than_collar,
 };
 
 }  // namespace ductledger::findings

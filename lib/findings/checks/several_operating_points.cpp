@@ -6,7 +6,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> several_operating_points(const result::Case& subject) {
   std::vector<Finding> all;
   for (const result::SpeedResult& speed : subject.speeds) {
     const solve::OperatingPoint& point = speed.point;
@@ -44,7 +44,7 @@ const Check kSeveralOperatingPoints{
         "another",
     .instead = "open the run until one crossing is left",
     .source = "trade bulletin on system surge, fan surge and fans in parallel",
-    .check = check,
+    .check = several_operating_points,
 };
 
 }  // namespace ductledger::findings

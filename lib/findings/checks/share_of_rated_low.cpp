@@ -9,7 +9,7 @@ namespace {
 constexpr double kWarnShare = 0.70;  // of an airflow rated at a pressure
 constexpr double kNoteShare = 0.60;  // of free air, which no duct lets through
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> share_of_rated_low(const result::Case& subject) {
   const result::SpeedResult* speed = headline(subject);
   // Below the curve its first airflow is an upper bound, and so is the share.
   const bool below = speed != nullptr && speed->point.status == solve::Status::below_curve;
@@ -67,7 +67,7 @@ const Check kShareOfRatedLow{
     .source =
         "Singer, Delp, Price, Apte, Performance of installed cooking exhaust devices, "
         "Indoor Air 22(3), 2012",
-    .check = check,
+    .check = share_of_rated_low,
 };
 
 }  // namespace ductledger::findings

@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> stack_not_counted(const result::Case& subject) {
   if (!subject.run->air.stack_unknown) {
     return {};
   }
@@ -25,7 +25,7 @@ const Check kStackNotCounted{
     .why = "warm air in a rising duct helps the fan; in a falling one it hinders",
     .instead = "state headings, or `rise`",
     .source = "layout format",
-    .check = check,
+    .check = stack_not_counted,
 };
 
 }  // namespace ductledger::findings

@@ -9,7 +9,7 @@ namespace {
 
 constexpr double kLongestM = 8.0 * units::kMetresPerFoot;
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> transition_duct_wrong(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   if (layout.appliance.kind != layout::ApplianceKind::clothes_dryer) {
     return {};
@@ -69,7 +69,7 @@ const Check kTransitionDuctWrong{
     .why = "it is the weakest part of the run and has to stay where it can be seen and cleaned",
     .instead = "one listed length of 8 ft at most, in the room; smooth metal duct from there on",
     .source = "International Residential Code, M1502.4.3",
-    .check = check,
+    .check = transition_duct_wrong,
 };
 
 }  // namespace ductledger::findings

@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> upkeep_dryer_duct(const result::Case& subject) {
   if (subject.layout->appliance.kind != layout::ApplianceKind::clothes_dryer ||
       discharges_into_room(subject)) {
     return {};
@@ -24,7 +24,7 @@ const Check kUpkeepDryerDuct{
     .why = "lint narrows the duct, lengthens drying and burns",
     .instead = "clean duct, transition duct and flap once a year, and when drying takes longer",
     .source = "common practice",
-    .check = check,
+    .check = upkeep_dryer_duct,
 };
 
 }  // namespace ductledger::findings

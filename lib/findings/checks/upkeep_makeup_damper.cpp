@@ -3,7 +3,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> upkeep_makeup_damper(const result::Case& subject) {
   const layout::StatedFact* access = subject.layout->facts.find("house.makeup.damper_access");
   if (access == nullptr || access->yes) {
     return {};
@@ -23,7 +23,7 @@ const Check kUpkeepMakeupDamper{
     .why = "a damper that sticks shut leaves the house without makeup air, and nobody sees it",
     .instead = "a place or a panel from which it can be looked at, oiled and exchanged",
     .source = "International Residential Code, M1503.6.2 in recent editions",
-    .check = check,
+    .check = upkeep_makeup_damper,
 };
 
 }  // namespace ductledger::findings

@@ -7,7 +7,7 @@
 namespace ductledger::findings {
 namespace {
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> upkeep_screen_clogs(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   const bool dryer = layout.appliance.kind == layout::ApplianceKind::clothes_dryer;
   if (discharges_into_room(subject) || (!dryer && !is_range_hood(subject))) {
@@ -44,7 +44,7 @@ const Check kUpkeepScreenClogs{
     .why = "grease or lint on the mesh takes airflow away, and lint burns",
     .instead = "a mesh of 1/4 to 1/2 in that comes off for washing, and a date to wash it",
     .source = "common practice",
-    .check = check,
+    .check = upkeep_screen_clogs,
 };
 
 }  // namespace ductledger::findings

@@ -14,7 +14,7 @@ namespace {
   return std::find(kPlaces.begin(), kPlaces.end(), piece.around().through) != kPlaces.end();
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> upkeep_turns_out_of_reach(const result::Case& subject) {
   const layout::Layout& layout = *subject.layout;
   const bool dryer = layout.appliance.kind == layout::ApplianceKind::clothes_dryer;
   if ((!dryer && !is_range_hood(subject)) || discharges_into_room(subject)) {
@@ -53,7 +53,7 @@ const Check kUpkeepTurnsOutOfReach{
     .why = "grease and lint settle where the air turns, and both burn",
     .instead = "a cleanout with a tight cover at each elbow, then state `access_at_turns: yes`",
     .source = "common practice",
-    .check = check,
+    .check = upkeep_turns_out_of_reach,
 };
 
 }  // namespace ductledger::findings

@@ -24,7 +24,7 @@ struct Fastest {
   double bound_m_s = kRoundNote_m_s;
 };
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> velocity_high(const result::Case& subject) {
   const std::optional<double> least = least_airflow_m3_s(subject);
   if (!least) {
     return {};
@@ -92,7 +92,7 @@ const Check kVelocityHigh{
     .why = "fast air is loud, and loss grows with the square of it",
     .instead = "a larger section; round duct is quieter than rectangular at the same velocity",
     .source = "common practice",
-    .check = check,
+    .check = velocity_high,
 };
 
 }  // namespace ductledger::findings

@@ -160,7 +160,7 @@ void judge_figure(const result::Case& subject, const house::Limit& limit, Judgem
   }
 }
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_depressurisation(const result::Case& subject, Judgement& judgement) {
   const auto& house = subject.layout->house;
   const auto limit = house ? house::limit_of(*house) : std::nullopt;
   judgement.verdict = Verdict::not_shown;
@@ -193,7 +193,7 @@ const RuleCheck kDepressurisation{
         "stated under `house.tested` is judged instead. Never met: within the limit is for the "
         "authority",
     .parameters = {},
-    .judge = judge,
+    .judge = judge_depressurisation,
 };
 
 }  // namespace ductledger::rules

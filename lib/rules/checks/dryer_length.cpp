@@ -98,7 +98,7 @@ bool judge_by_maker(const result::Case& subject, const Reckoning& sum, Judgement
   return true;
 }
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_dryer_length(const result::Case& subject, Judgement& judgement) {
   const double most_m = judgement.rule->numbers.at("maximum");
   const bool by_table = judgement.rule->words.at("elbows") == "table";
   Reckoning sum = reckon(subject);
@@ -144,7 +144,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
       {"a longer length that the dryer's manufacturer allows would have to be stated", {}});
 }
 
-constexpr std::array<RuleCheckParameter, 2> kParameters{{
+constexpr std::array<RuleCheckParameter, 2> kDryerLengthParameters{{
     {"maximum", FactKind::quantity, units::Dimension::length, ""},
     {"elbows", FactKind::word, units::Dimension::number, "table two-included"},
 }};
@@ -165,8 +165,8 @@ const RuleCheck kDryerLength{
         "a dryer duct's length with its elbows against a maximum, or against the manufacturer's "
         "figure, "
         "and beside it the elbows by their coefficients",
-    .parameters = kParameters,
-    .judge = judge,
+    .parameters = kDryerLengthParameters,
+    .judge = judge_dryer_length,
 };
 
 }  // namespace ductledger::rules

@@ -22,7 +22,7 @@ Truth at_least(const FactValue& delivered, const Rate& rate) {
   return high_m3_s < asked_m3_s ? Truth::no : Truth::unknown;
 }
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_exhaust_rate(const result::Case& subject, Judgement& judgement) {
   const Rate on_demand{judgement.rule->numbers.at("intermittent")};
   const Rate always{judgement.rule->numbers.at("continuous")};
   judgement.limit = {{"intermittent_m3_s", on_demand.airflow_m3_s},
@@ -70,7 +70,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
   }
 }
 
-constexpr std::array<RuleCheckParameter, 2> kParameters{{
+constexpr std::array<RuleCheckParameter, 2> kExhaustRateParameters{{
     {"intermittent", FactKind::quantity, units::Dimension::airflow, ""},
     {"continuous", FactKind::quantity, units::Dimension::airflow, ""},
 }};
@@ -80,8 +80,8 @@ constexpr std::array<RuleCheckParameter, 2> kParameters{{
 const RuleCheck kExhaustRate{
     .name = "exhaust-rate",
     .what = "the delivered airflow against a rate on demand, and one for a fan that never pauses",
-    .parameters = kParameters,
-    .judge = judge,
+    .parameters = kExhaustRateParameters,
+    .judge = judge_exhaust_rate,
 };
 
 }  // namespace ductledger::rules

@@ -10,7 +10,7 @@
 namespace ductledger::rules {
 namespace {
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_net_exhaust(const result::Case& subject, Judgement& judgement) {
   const std::optional<double> area_m2 = quantity("floor-area", subject);
   std::optional<double> own_m3_s = quantity("rated-airflow", subject);
   if (!own_m3_s) {
@@ -52,7 +52,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
   }
 }
 
-constexpr std::array<RuleCheckParameter, 2> kParameters{{
+constexpr std::array<RuleCheckParameter, 2> kNetExhaustParameters{{
     {"airflow", FactKind::quantity, units::Dimension::airflow, ""},
     {"per_area", FactKind::quantity, units::Dimension::area, ""},
 }};
@@ -62,8 +62,8 @@ constexpr std::array<RuleCheckParameter, 2> kParameters{{
 const RuleCheck kNetExhaust{
     .name = "net-exhaust",
     .what = "the two largest exhausts of the dwelling against an airflow by floor area",
-    .parameters = kParameters,
-    .judge = judge,
+    .parameters = kNetExhaustParameters,
+    .judge = judge_net_exhaust,
 };
 
 }  // namespace ductledger::rules

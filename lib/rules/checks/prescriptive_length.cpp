@@ -253,7 +253,7 @@ void judge_cell(const TableCell& cell, const Duct& duct, Judgement& judgement) {
   }
 }
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_prescriptive_length(const result::Case& subject, Judgement& judgement) {
   const Duct duct = duct_of(subject);
   judgement.span = subject.layout->run.span;
   const std::optional<RatedAt> rated = rated_at_table_pressure(subject, duct);
@@ -327,7 +327,7 @@ const RuleCheck kPrescriptiveLength{
         "duct length, elbows and diameter against the residential code's length table, and beside "
         "it what the run costs by calculation at the airflow of the rating",
     .parameters = {},
-    .judge = judge,
+    .judge = judge_prescriptive_length,
 };
 
 }  // namespace ductledger::rules

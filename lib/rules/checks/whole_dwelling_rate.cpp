@@ -8,7 +8,7 @@
 namespace ductledger::rules {
 namespace {
 
-void judge(const result::Case& subject, Judgement& judgement) {
+void judge_whole_dwelling_rate(const result::Case& subject, Judgement& judgement) {
   const std::optional<double> area_m2 = quantity("floor-area", subject);
   const std::optional<double> bedrooms = quantity("dwelling.bedrooms", subject);
   const auto delivered = fact_value("delivered-airflow", subject);
@@ -53,7 +53,7 @@ void judge(const result::Case& subject, Judgement& judgement) {
   }
 }
 
-constexpr std::array<RuleCheckParameter, 3> kParameters{{
+constexpr std::array<RuleCheckParameter, 3> kWholeDwellingRateParameters{{
     {"by_area", FactKind::quantity, units::Dimension::airflow, ""},
     {"per_area", FactKind::quantity, units::Dimension::area, ""},
     {"by_bedroom", FactKind::quantity, units::Dimension::airflow, ""},
@@ -66,8 +66,8 @@ const RuleCheck kWholeDwellingRate{
     .what =
         "the delivered airflow against a rate by floor area, and by bedrooms and one more; without "
         "credit for leakage",
-    .parameters = kParameters,
-    .judge = judge,
+    .parameters = kWholeDwellingRateParameters,
+    .judge = judge_whole_dwelling_rate,
 };
 
 }  // namespace ductledger::rules
