@@ -118,6 +118,21 @@ bool FanCurve::falls_in_segment(std::size_t i) const {
   return falls_[i] != 0;
 }
 
+double FanCurve::greatest_slope(std::size_t i, double square_pa_s2_m6) const noexcept {
+  Cubic of = cubics_[i];
+  of.c1 += 2.0 * square_pa_s2_m6 * knots_[i];
+  of.c2 += square_pa_s2_m6;
+  const double width = knots_[i + 1] - knots_[i];
+  double greatest = std::max(of.slope(0.0), of.slope(width));
+  if (of.c3 < 0.0) {
+    const double turn = -of.c2 / (3.0 * of.c3);
+    if (turn > 0.0 && turn < width) {
+      greatest = std::max(greatest, of.slope(turn));
+    }
+  }
+  return greatest;
+}
+
 const FanCurve::Cubic& FanCurve::cubic(std::size_t segment) const {
   DUCTLEDGER_EXPECTS(segment < cubics_.size());
   return cubics_[segment];

@@ -74,6 +74,9 @@ class FanCurve {
   [[nodiscard]] std::size_t segment_count() const noexcept { return cubics_.size(); }
   /// True when the pressure never rises within segment i (knot i to i+1). @param i below n - 1
   [[nodiscard]] bool falls_in_segment(std::size_t i) const;
+  /// The greatest d(P + square Q^2)/dQ [Pa s/m3] within segment i. @param i below n - 1
+  /// @param square_pa_s2_m6 what comes on top of the curve, such as the outlet's velocity pressure
+  [[nodiscard]] double greatest_slope(std::size_t i, double square_pa_s2_m6) const noexcept;
   /// Cubic of a segment: p = c0 + c1 x + c2 x^2 + c3 x^3, x = Q - knot. @param segment below n - 1
   [[nodiscard]] const Cubic& cubic(std::size_t segment) const;
 

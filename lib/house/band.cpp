@@ -24,7 +24,9 @@ struct Outcome {
 class Variation {
  public:
   Variation(const Zone& zone, const Varied& varied, const Doubt& doubt)
-      : base_(zone), zone_(zone), varied_(varied), doubt_(doubt) {}
+      : base_(zone), zone_(zone), varied_(varied), doubt_(doubt) {
+    zone_.tabulate();
+  }
 
   [[nodiscard]] Outcome at(const Deviates& z) {
     zone_.exponent = varied_exponent(base_.exponent, doubt_.exponent * z[0]);

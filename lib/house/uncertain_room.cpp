@@ -15,6 +15,7 @@ using solve::ErrorSource;
 class Room final : public solve::UncertainRoom {
  public:
   explicit Room(const CompiledHouse& house) : zone_(*house.coupled()) {
+    zone_.tabulate();
     exponent_ = zone_.exponent;
     test_airflow_m3_s_ = zone_.test_airflow_m3_s;
     const std::string figures =

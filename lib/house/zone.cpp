@@ -130,6 +130,10 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
   if (!open) {
     return {std::copysign(leak_pressure_pa(needed_m3_s), mass_kg_s), 0.0};
   }
+  if (inward_table && direction == Direction::inward &&
+      needed_m3_s < inward_table->highest_m3_s() * path_factor) {
+    return shared_by_table(needed_m3_s, flows_at_test_m3_s);
+  }
   // The path's airflow at which path and leaks ask for the same pressure.
   const auto surplus_pa = [&](double q) {
     return path_pressure_pa(q, direction) - leak_pressure_pa(needed_m3_s - q);
@@ -139,6 +143,49 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
   const double difference_pa =
       q > 0.5 * needed_m3_s ? path_pressure_pa(q, direction) : leak_pressure_pa(needed_m3_s - q);
   return {std::copysign(difference_pa, mass_kg_s), std::copysign(q, mass_kg_s)};
+}
+
+Zone::Inflow Zone::shared_by_table(double needed_m3_s, double flows_at_test_m3_s) const noexcept {
+  struct Ends {
+    double low_m3_s;
+    double high_m3_s;
+  } within{0.0, needed_m3_s};
+  const auto leak_pa = [&](double q) {
+    return test_pressure_pa * std::pow(q / flows_at_test_m3_s, 1.0 / exponent);
+  };
+  // As if both laws were squares; then Newton's method, halving where it would leave the bracket.
+  const double through_path = std::sqrt(inward_table->at(needed_m3_s / path_factor).pressure_pa);
+  const double through_leaks = std::sqrt(leak_pa(needed_m3_s));
+  double q = needed_m3_s * through_leaks / (through_path + through_leaks);
+  double pressure_pa = 0.0;
+  constexpr int kMostSteps = 60;
+  constexpr double kSettled = 1e-13;  // [1] of the airflow needed
+  for (int step = 0; step < kMostSteps; ++step) {
+    const PathTable::Value duct = inward_table->at(q / path_factor);
+    const double leaks_m3_s = needed_m3_s - q;
+    const double by_leaks_pa = leak_pa(leaks_m3_s);
+    pressure_pa = duct.pressure_pa;
+    const double surplus_pa = duct.pressure_pa - by_leaks_pa;
+    (surplus_pa < 0.0 ? within.low_m3_s : within.high_m3_s) = q;
+    const double slope_pa_s_m3 =
+        duct.slope_pa_s_m3 / path_factor + by_leaks_pa / (exponent * leaks_m3_s);
+    const double step_m3_s = -surplus_pa / slope_pa_s_m3;
+    if (std::abs(step_m3_s) <= kSettled * needed_m3_s) {
+      break;
+    }
+    q += step_m3_s;
+    if (!(q > within.low_m3_s && q < within.high_m3_s)) {
+      q = 0.5 * (within.low_m3_s + within.high_m3_s);
+    }
+  }
+  // Where nearly all comes through the path, what is left for the leaks is lost in rounding.
+  return {q > 0.5 * needed_m3_s ? pressure_pa : leak_pa(needed_m3_s - q), q};
+}
+
+void Zone::tabulate() {
+  if (path == Path::duct && inward_table == nullptr) {
+    inward_table = std::make_shared<const PathTable>(inward);
+  }
 }
 
 double Zone::depressurisation_pa(double airflow_m3_s) const noexcept {

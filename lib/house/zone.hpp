@@ -1,7 +1,9 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 
+#include "house/path_table.hpp"
 #include "layout/layout.hpp"
 #include "solve/operating_point.hpp"
 
@@ -58,9 +60,11 @@ struct Zone {
   double effective_area_m2 = 0.0;  ///< opening: Cd A
   solve::RunLoss inward;           ///< duct: with outdoor air
   solve::RunLoss outward;          ///< duct: with room air
-  bool one_way = false;            ///< a flap or barometric damper lets no air out
-  double path_factor = 1.0;        ///< [1] airflow through the path at a pressure, for uncertainty
-  double exhaust_factor = 1.0;     ///< [1] the appliance's airflow, for uncertainty
+  /// duct: `inward` as a table, for samples; null: the law itself
+  std::shared_ptr<const PathTable> inward_table{};
+  bool one_way = false;         ///< a flap or barometric damper lets no air out
+  double path_factor = 1.0;     ///< [1] airflow through the path at a pressure, for uncertainty
+  double exhaust_factor = 1.0;  ///< [1] the appliance's airflow, for uncertainty
 
   /// Depressurisation [Pa] with the appliance drawing this airflow. Rises with it. Allocates
   /// nothing. @param airflow_m3_s [m3/s] at duct density, 0 or more
@@ -70,6 +74,8 @@ struct Zone {
   [[nodiscard]] double leakage_m3_s(double difference_pa) const noexcept;
   /// Airflow through the path at a pressure difference across it [m3/s], odd but for one way.
   [[nodiscard]] double path_m3_s(double difference_pa) const noexcept;
+  /// From here on the duct's table answers in place of its law.
+  void tabulate();
   /// For `solve::Demand`; the zone has to outlive it.
   [[nodiscard]] solve::RoomSuction suction() const noexcept;
 
@@ -83,6 +89,9 @@ struct Zone {
   [[nodiscard]] double density(Direction direction) const noexcept;
   /// Airflow through the leaks over what the stated one says.
   [[nodiscard]] double leakage_factor(Direction direction) const noexcept;
+  /// Where path and leaks ask for the same pressure, and that. @param needed_m3_s through both
+  [[nodiscard]] Inflow shared_by_table(double needed_m3_s,
+                                       double flows_at_test_m3_s) const noexcept;
   [[nodiscard]] double path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept;
 };
 

@@ -137,7 +137,7 @@ class Block {
         const Linear& linear,
         const std::vector<Eigen::Map<const Array>>& z,
         Eigen::Index lanes)
-      : fan_(*model.fan()), z_(z), lanes_(lanes) {
+      : fan_(*model.fan()), z_(z), lanes_(lanes), central_m3_s_(linear.airflow_m3_s) {
     expected_ = Array::Constant(lanes_, linear.airflow_m3_s);
     for (std::size_t i = 0; i < z_.size(); ++i) {
       expected_ += linear.changes[i] * z_[i];
@@ -155,20 +155,23 @@ class Block {
 
   void answer(Samples& samples) const {
     const auto knots = fan_.curve.knots_m3_s();
-    Array low = knots.front() * airflow_;
-    const Array first = surplus(low);
-    Array high = knots.back() * airflow_;
-    const Array last = surplus(high);
-    const Flags starts = first > 0.0;
-    Flags crosses = starts && last <= 0.0;
-    Array g_low = first;
-    Array g_high = last;
-    const Flags rises = loss_.rises(dynamic_);
-    if (!fan_.falls_throughout || !rises.all()) {
-      walk(starts, {low, high, g_low, g_high}, crosses);
+    Flags starts;
+    Flags crosses;
+    Ends ends;
+    if (falls()) {
+      ends = around_expected(starts, crosses);
+    } else {
+      ends.low = knots.front() * airflow_;
+      ends.g_low = surplus(ends.low);
+      ends.high = knots.back() * airflow_;
+      ends.g_high = surplus(ends.high);
+      starts = ends.g_low > 0.0;
+      walk(starts, ends, crosses);
     }
+    const Flags rises = loss_.rises(dynamic_);
     const auto by_curve = [&](const Array& q) { return surplus(q); };
-    const Array root = close_in(by_curve, {low, high, g_low, g_high}, starts && crosses);
+    const Array root =
+        close_in(by_curve, {ends.low, ends.high, ends.g_low, ends.g_high}, starts && crosses);
     const Flags bounded = rises && Flags::Constant(lanes_, fan_.falls_throughout);
     const Array least = least_below(bounded && !starts);
     const Array most = most_beyond(bounded && starts && !crosses);
@@ -223,14 +226,70 @@ class Block {
     return g;
   }
 
-  struct Walked {
-    Array& low;
-    Array& high;
-    Array& g_low;
-    Array& g_high;
+  /// A stretch of airflow with the surplus at its ends.
+  struct Ends {
+    Array low;
+    Array high;
+    Array g_low;
+    Array g_high;
   };
+
+  /// Whether the surplus of every sample is sure to fall from knot to knot.
+  [[nodiscard]] bool falls() const {
+    const Array sure = loss_.sure_square_pa_s2_m6();
+    if (!fan_.falls_throughout || !loss_.rises(sure).all()) {
+      return false;
+    }
+    // P(q / a) p + e q^2 falls where P(x) + (e a^2 / p) x^2 does.
+    const double excess = ((dynamic_ - sure) * airflow_.square() / pressure_).maxCoeff();
+    for (std::size_t i = 0; excess > 0.0 && i < fan_.curve.segment_count(); ++i) {
+      if (fan_.curve.greatest_slope(i, excess) > 0.0) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /// Of a surplus that falls: the stretch around what first order expects, or where that does not
+  /// hold the crossing, what the curve has to the side of it.
+  [[nodiscard]] Ends around_expected(Flags& starts, Flags& crosses) const {
+    constexpr double kOfChange = 0.15;
+    constexpr double kOfCurve = 1e-3;
+    const auto knots = fan_.curve.knots_m3_s();
+    const Array first = knots.front() * airflow_;
+    const Array last = knots.back() * airflow_;
+    Ends ends;
+    if (expected_.allFinite()) {
+      const Array width = kOfChange * (expected_ - central_m3_s_).abs() + kOfCurve * last;
+      ends.low = (expected_ - width).max(first).min(last);
+      ends.high = (expected_ + width).max(first).min(last);
+    } else {
+      ends.low = first;
+      ends.high = last;
+    }
+    ends.g_low = surplus(ends.low);
+    ends.g_high = surplus(ends.high);
+    const Flags left = ends.g_low <= 0.0;
+    const Flags right = ends.g_high > 0.0;
+    starts = Flags::Constant(lanes_, true);
+    crosses = starts;
+    if (!left.any() && !right.any()) {
+      return ends;
+    }
+    const Array side = left.select(first, right.select(last, ends.low));
+    const Array g = surplus(side);
+    starts = !left || g > 0.0;
+    crosses = !right || g <= 0.0;
+    const Ends near = ends;
+    ends.low = left.select(side, right.select(near.high, near.low));
+    ends.g_low = left.select(g, right.select(near.g_high, near.g_low));
+    ends.high = left.select(near.low, right.select(side, near.high));
+    ends.g_high = left.select(near.g_low, right.select(g, near.g_high));
+    return ends;
+  }
+
   /// From rest on, the first place where the surplus turns negative, of those that start above it.
-  void walk(const Flags& starts, const Walked& to, Flags& crosses) const {
+  void walk(const Flags& starts, Ends& to, Flags& crosses) const {
     auto& [low, high, g_low, g_high] = to;
     const auto knots = fan_.curve.knots_m3_s();
     crosses = Flags::Constant(lanes_, false);
@@ -368,6 +427,7 @@ class Block {
   const solve::FanAtSpeed& fan_;
   std::vector<Eigen::Map<const Array>> z_;
   Eigen::Index lanes_;
+  double central_m3_s_;
   Array expected_;
   solve::RunLossOf<Array> loss_;
   Array airflow_;

@@ -76,6 +76,9 @@ class RunLossOf {
   [[nodiscard]] T at(const T& airflow_m3_s) const noexcept;
   /// Loss of one piece.
   [[nodiscard]] T of(const PieceLossOf<T>& piece, const T& airflow_m3_s) const noexcept;
+  /// What surely rises of the loss at least as this times Q^2 does; the rest cannot fall where
+  /// `rises` of it holds.
+  [[nodiscard]] T sure_square_pa_s2_m6() const noexcept;
   /// True where the loss less `minus_square` Q^2 cannot fall with airflow; of
   /// every sample.
   [[nodiscard]] typename LossScalar<T>::Flags rises(const T& minus_square_pa_s2_m6) const noexcept;

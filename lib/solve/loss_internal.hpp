@@ -112,12 +112,12 @@ T RunLossOf<T>::of(const PieceLossOf<T>& piece, const T& airflow_m3_s) const noe
 }
 
 template <class T>
-typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6) const noexcept {
+T RunLossOf<T>::sure_square_pa_s2_m6() const noexcept {
   // Friction and every Reynolds law of the catalogue rise with airflow; a stated filter's two
   // points may hold a falling term. What floats of a flap rises at least as its quarter power does,
   // so a tenth of its open square is sure; a sprung flap's loss is flat where it just opens.
   constexpr double kNotSureOfFloating = 0.9;
-  T sure = square_ - minus_square_pa_s2_m6;
+  T sure = square_;
   for (const FlapTerm& flap : flaps_) {
     if (!LossScalar<T>::is_there(flap.opening_pressure_pa)) {
       sure += flap.square_pa_s2_m6;
@@ -126,7 +126,12 @@ typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6
       }
     }
   }
-  return sure >= 0.0 && linear_ >= 0.0;
+  return sure;
+}
+
+template <class T>
+typename LossScalar<T>::Flags RunLossOf<T>::rises(const T& minus_square_pa_s2_m6) const noexcept {
+  return sure_square_pa_s2_m6() - minus_square_pa_s2_m6 >= 0.0 && linear_ >= 0.0;
 }
 
 }  // namespace ductledger::solve

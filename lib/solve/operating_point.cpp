@@ -56,7 +56,12 @@ class Search {
     stop_.residual_max = kResidualShare * std::max(scale_pa, 1e-6);
     stop_.width_absolute = kWidthShare * knots_.back();
     stop_.width_relative = 0.0;
-    single_ = fan.falls_throughout && demand.rises(fan.dynamic_pa_s2_m6);
+    excess_pa_s2_m6_ = std::max(0.0, fan.dynamic_pa_s2_m6 - demand.loss.sure_square_pa_s2_m6());
+    rest_rises_ = demand.rises(demand.loss.sure_square_pa_s2_m6());
+    single_ = true;
+    for (std::size_t i = 0; i + 1 < knots_.size() && single_; ++i) {
+      single_ = falls(i);
+    }
   }
 
   OperatingPoint run() noexcept {
@@ -73,6 +78,12 @@ class Search {
   }
 
  private:
+  /// Whether the difference is sure to fall from knot to knot.
+  [[nodiscard]] bool falls(std::size_t segment) const noexcept {
+    return rest_rises_ && fan_.curve.falls_in_segment(segment) &&
+           (excess_pa_s2_m6_ == 0.0 || fan_.curve.greatest_slope(segment, excess_pa_s2_m6_) <= 0.0);
+  }
+
   /// One falling difference: halve the knots, then close in.
   void find_single(double first, double last) noexcept {
     std::size_t low = 0;
@@ -96,11 +107,12 @@ class Search {
   void find_all() noexcept {
     for (std::size_t segment = 0; segment + 1 < knots_.size(); ++segment) {
       const double start = knots_[segment];
-      const double step = (knots_[segment + 1] - start) / kSamples;
+      const int samples = falls(segment) ? 1 : kSamples;
+      const double step = (knots_[segment + 1] - start) / samples;
       Sample before{segment, start, surplus_(segment, start)};
       Sample at = before;
-      for (int i = 1; i <= kSamples; ++i) {
-        const double q = i == kSamples ? knots_[segment + 1] : start + step * i;
+      for (int i = 1; i <= samples; ++i) {
+        const double q = i == samples ? knots_[segment + 1] : start + step * i;
         const Sample next{segment, q, surplus_(segment, q)};
         if (i > 1) {
           look_for_touch(before, at, next);
@@ -194,6 +206,8 @@ class Search {
   const FanAtSpeed& fan_;
   std::span<const double> knots_;
   numeric::RootStop stop_;
+  double excess_pa_s2_m6_ = 0.0;  ///< of the outlet's velocity pressure over what surely rises
+  bool rest_rises_ = false;
   bool single_ = false;
   std::array<numeric::RootResult, OperatingPoint::kMaxCrossings> searches_{};
   OperatingPoint point_;

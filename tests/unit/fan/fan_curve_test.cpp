@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <variant>
@@ -54,6 +55,26 @@ TEST(FanCurve, SegmentsSayWhetherThePressureFallsInThem) {
   EXPECT_FALSE(humped.falls_in_segment(1));
   EXPECT_FALSE(humped.falls_in_segment(2));
   EXPECT_TRUE(humped.falls_in_segment(3));
+}
+
+TEST(FanCurve, NowhereInASegmentIsItSteeperUpwardThanItsGreatestSlope) {
+  for (const Points& points : {kSteady, kHumped}) {
+    for (const double square : {0.0, 400.0, 2500.0}) {
+      const FanCurve curve = curve_of(points);
+      for (std::size_t i = 0; i < curve.segment_count(); ++i) {
+        const double start = points[i].airflow_m3_s;
+        const double width = points[i + 1].airflow_m3_s - start;
+        double greatest = -std::numeric_limits<double>::infinity();
+        for (int k = 0; k <= 1000; ++k) {
+          const double x = width * k / 1000.0;
+          greatest = std::max(greatest, curve.cubic(i).slope(x) + 2.0 * square * (start + x));
+        }
+        EXPECT_GE(curve.greatest_slope(i, square), greatest - 1e-9) << i;
+        EXPECT_NEAR(curve.greatest_slope(i, square), greatest, 1e-3 * std::abs(greatest) + 1e-3)
+            << i;
+      }
+    }
+  }
 }
 
 TEST(FanCurve, FlatSegmentDoesNotRise) {

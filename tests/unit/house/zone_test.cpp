@@ -58,6 +58,28 @@ TEST(Zone, PressureRisesWithWhatIsDrawn) {
   }
 }
 
+TEST(Zone, ADuctsTableAnswersAsItsLawDoes) {
+  for (const char* makeup : {kDuct, kBarometric}) {
+    const auto result = support::check(layout_of(makeup));
+    const Zone& by_law = *result.house.coupled();
+    Zone by_table = by_law;
+    by_table.tabulate();
+    ASSERT_NE(by_table.inward_table, nullptr);
+    for (const double path_factor : {0.8, 1.0, 1.3}) {
+      Zone law = by_law;
+      law.path_factor = by_table.path_factor = path_factor;
+      for (double q = 0.0; q < 3.0; q += 0.013) {
+        const Balance a = law.balance(q);
+        const Balance b = by_table.balance(q);
+        EXPECT_NEAR(
+            b.depressurisation_pa, a.depressurisation_pa, 1e-3 + 1e-5 * a.depressurisation_pa)
+            << makeup << " at " << q;
+        EXPECT_LE(std::abs(b.residual_kg_s), 1e-7 * q + 1e-12);
+      }
+    }
+  }
+}
+
 TEST(Zone, APathAndItsPressureAreEachOthersInverse) {
   for (const char* makeup : {kOpening, kDuct}) {
     const auto result = support::check(layout_of(makeup));
