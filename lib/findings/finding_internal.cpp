@@ -25,23 +25,6 @@ Finding finding(const Check& check, Said said) {
   return result;
 }
 
-std::string literal(std::string_view text) {
-  std::string result;
-  result.reserve(text.size());
-  for (const char c : text) {
-    result += c;
-    if (c == '{' || c == '}') {
-      result += c;
-    }
-  }
-  return result;
-}
-
-void append(units::Message& to, const units::Message& more) {
-  to.pattern += more.pattern;
-  to.values.insert(to.values.end(), more.values.begin(), more.values.end());
-}
-
 units::Message band_words(const result::Band& band, units::Dimension dimension) {
   if (std::isinf(band.low) && std::isinf(band.high)) {
     return {"an airflow that is not known", {}};
@@ -132,7 +115,39 @@ std::optional<double> least_airflow_m3_s(const result::Case& subject) {
                            speed->point.status == solve::Status::beyond_curve)) {
     return speed->point.airflow_m3_s;
   }
-  return std::nullopt;
+  return speed != nullptr && speed->point.bounds ? std::optional(speed->point.bounds->low_m3_s)
+                                                 : std::nullopt;
+}
+
+std::optional<Shortfall> shortfall(const result::Case& subject, double figure_m3_s) {
+  const result::SpeedResult* speed = headline(subject);
+  if (speed == nullptr) {
+    return std::nullopt;
+  }
+  const double enough_m3_s = figure_m3_s * (1.0 - 1e-9);
+  if (const std::optional<double> delivered = delivered_m3_s(subject)) {
+    if (*delivered >= enough_m3_s) {
+      return std::nullopt;
+    }
+    const Shown both{*delivered, figure_m3_s, units::Dimension::airflow};
+    return Shortfall{true,
+                     {"delivered {}, " + just(both) + "below the ", {airflow(*delivered)}},
+                     {{"airflow_m3_s", *delivered}}};
+  }
+  const std::optional<result::Band> bounds = result::bounds_of(*speed);
+  if (!bounds || bounds->low >= enough_m3_s) {
+    return std::nullopt;
+  }
+  Shortfall out{bounds->high < enough_m3_s, {"delivered ", {}}, {}};
+  append(out.words, band_words(*bounds, units::Dimension::airflow));
+  append(out.words, {out.sure ? ", below the " : ", not shown to reach the ", {}});
+  if (std::isfinite(bounds->low)) {
+    out.observed.push_back({"airflow_low_m3_s", bounds->low});
+  }
+  if (std::isfinite(bounds->high)) {
+    out.observed.push_back({"airflow_high_m3_s", bounds->high});
+  }
+  return out;
 }
 
 std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed) {

@@ -20,8 +20,8 @@ struct Said {
 };
 [[nodiscard]] Finding finding(const Check& check, Said said);
 
-/// A user's text (a speed's name, a note) as it may stand in a message's pattern.
-[[nodiscard]] std::string literal(std::string_view text);
+using units::append;
+using units::literal;
 
 [[nodiscard]] constexpr units::Message::Value airflow(double airflow_m3_s) {
   return {airflow_m3_s, units::Dimension::airflow};
@@ -42,8 +42,6 @@ struct Said {
   return {value, units::Dimension::number};
 }
 
-/// Adds the second message's words and values after the first's.
-void append(units::Message& to, const units::Message& more);
 /// `80 cfm to 97 cfm`, `at most 97 cfm` or `at least 80 cfm` where an end is open.
 [[nodiscard]] units::Message band_words(const result::Band& band, units::Dimension dimension);
 /// What a speed delivers: `86 cfm (80 cfm to 97 cfm)`; where the airflow is a bound, its range.
@@ -72,8 +70,19 @@ constexpr double kAreaTolerance = 0.04;
 [[nodiscard]] const result::SpeedResult* headline(const result::Case& subject);
 /// The headline speed's airflow where the operating point was found.
 [[nodiscard]] std::optional<double> delivered_m3_s(const result::Case& subject);
-/// The airflow that the headline speed has at least: found, or the end of its curve.
+/// The airflow that the headline speed has at least: found, the end of its curve, or, of a fan that
+/// falls, its lower bound.
 [[nodiscard]] std::optional<double> least_airflow_m3_s(const result::Case& subject);
+/// The headline speed's airflow below a figure that it should reach, by all that is known of it.
+struct Shortfall {
+  bool sure = true;  ///< else bounds leave it open
+  /// `delivered 173 cfm, just below the ` or `delivered 113 cfm to 363 cfm, not shown to reach the
+  /// `
+  units::Message words;
+  std::vector<NamedValue> observed;
+};
+/// Nothing where it reaches the figure [m3/s], or nothing is known of it.
+[[nodiscard]] std::optional<Shortfall> shortfall(const result::Case& subject, double figure_m3_s);
 /// Airflow on which makeup air is judged: the highest stable crossing, or the end of the curve.
 [[nodiscard]] std::optional<double> greatest_airflow_m3_s(const result::SpeedResult& speed);
 

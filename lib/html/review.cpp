@@ -331,8 +331,9 @@ class ReviewSection {
         page_.number_cell("calculated", page_.figure(here + "calculated", one.dimension));
         page_.cell("band", one.band ? figured_band(here + "band", one) : "");
         page_.cell("agreement",
-                   one.ours ? picture::xml_escaped(word(one.agreement))
-                            : "not reproducible, " + picture::xml_escaped(one.why_not));
+                   one.agreement != rules::Agreement::not_reproducible
+                       ? picture::xml_escaped(word(one.agreement))
+                       : "not reproducible, " + picture::xml_escaped(one.why_not));
         page_.number_cell("line",
                           record.span.line > 0
                               ? page_.tagged(at(fmt::format("/arithmetic/{}/line", i)),

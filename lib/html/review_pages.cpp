@@ -223,7 +223,7 @@ class LetterPart {
                           record.speed,
                           one.what,
                           page_.show(one.submitted, one.dimension),
-                          page_.show(*one.ours, one.dimension)));
+                          words::calculated(one, page_.system())));
         }
       }
       if (!record.off_curve.empty()) {

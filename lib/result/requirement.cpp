@@ -13,7 +13,7 @@ struct Delivered {
   double best_m3_s = 0.0;
 };
 
-std::optional<Delivered> delivered(const SpeedResult& speed) {
+std::optional<Delivered> delivered_by(const SpeedResult& speed) {
   const double airflow_m3_s = speed.point.airflow_m3_s;
   switch (speed.point.status) {
     case solve::Status::found: {
@@ -77,6 +77,15 @@ bool on_assumed_shape(const Case& subject, const SpeedResult& speed) {
              shape.ratings, [](const layout::Rating& rating) { return rating.pressure_pa <= 0.0; });
 }
 
+Requirement::State stands(const SpeedResult& speed, double wanted_m3_s) {
+  const std::optional<Delivered> known = delivered_by(speed);
+  const double least_m3_s = wanted_m3_s * (1.0 - 1e-9);
+  return !known                          ? State::not_shown
+         : known->low_m3_s >= least_m3_s ? State::met
+         : known->best_m3_s < least_m3_s ? State::not_met
+                                         : State::not_shown;
+}
+
 std::optional<Requirement> requirement(const Case& subject) {
   const std::optional<double>& required = subject.layout->appliance.required_airflow_m3_s;
   if (!required) {
@@ -86,16 +95,13 @@ std::optional<Requirement> requirement(const Case& subject) {
   if (!subject.headline) {
     return result;
   }
-  const std::optional<Delivered> known = delivered(subject.speeds[*subject.headline]);
-  if (!known) {
+  const SpeedResult& speed = subject.speeds[*subject.headline];
+  if (!delivered_by(speed)) {
     return result;
   }
   result.by = subject.headline;
-  const double least_m3_s = *required * (1.0 - 1e-9);
-  result.state = known->low_m3_s >= least_m3_s   ? State::met
-                 : known->best_m3_s < least_m3_s ? State::not_met
-                                                 : State::not_shown;
-  if (result.state == State::met && on_assumed_shape(subject, subject.speeds[*result.by])) {
+  result.state = stands(speed, *required);
+  if (result.state == State::met && on_assumed_shape(subject, speed)) {
     result.state = State::not_shown;
   }
   return result;

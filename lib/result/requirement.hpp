@@ -37,6 +37,9 @@ inline constexpr auto kRequirementWords =
 /// alone. What is required is never met by it.
 [[nodiscard]] bool on_assumed_shape(const Case& subject, const SpeedResult& speed);
 
+/// How a speed stands to an airflow [m3/s] that is wanted of it. A part in 1e9 allows for rounding.
+[[nodiscard]] Requirement::State stands(const SpeedResult& speed, double wanted_m3_s);
+
 /// Nothing where the layout requires no airflow. A part in 1e9 allows for rounding.
 [[nodiscard]] std::optional<Requirement> requirement(const Case& subject);
 

@@ -19,15 +19,19 @@ bool near(const Pair& pair) {
   return std::abs(pair.submitted - pair.ours) <= kRounding * std::abs(pair.ours);
 }
 
-Agreement agreement(const Pair& pair, const std::optional<result::Band>& band) {
-  if (near(pair)) {
+Agreement agreement(const Refigured& figure) {
+  if (!figure.ours && !figure.band) {
+    return Agreement::not_reproducible;
+  }
+  if (figure.ours && near({figure.submitted, *figure.ours})) {
     return Agreement::agrees;
   }
-  if (!band) {
+  if (!figure.band) {
     return Agreement::differs;
   }
-  return pair.submitted >= band->low && pair.submitted <= band->high ? Agreement::within_band
-                                                                     : Agreement::beyond_band;
+  return figure.submitted >= figure.band->low && figure.submitted <= figure.band->high
+             ? Agreement::within_band
+             : Agreement::beyond_band;
 }
 
 const result::SpeedResult* speed_of(const result::Case& subject, const std::string& name) {
@@ -133,9 +137,7 @@ class Recalculation {
 
  private:
   void add(Refigured figure) {
-    if (figure.ours) {
-      figure.agreement = agreement({figure.submitted, *figure.ours}, figure.band);
-    }
+    figure.agreement = agreement(figure);
     record_.figures.push_back(std::move(figure));
   }
 
@@ -184,7 +186,9 @@ class Recalculation {
         }
       }
     } else {
-      figure.why_not = "no operating point was found";
+      figure.why_not = speed_ != nullptr && result::bounds_of(*speed_)
+                           ? "only bounds of the airflow are known"
+                           : "no operating point was found";
     }
     add(std::move(figure));
   }
@@ -198,9 +202,10 @@ class Recalculation {
                      .band = {},
                      .why_not = {}};
     figure.ours = ours_m3_s_;
-    if (ours_m3_s_) {
-      figure.band = result::band_of(*speed_);
-    } else {
+    if (speed_ != nullptr) {
+      figure.band = ours_m3_s_ ? result::band_of(*speed_) : result::bounds_of(*speed_);
+    }
+    if (!figure.ours && !figure.band) {
       figure.why_not = "no operating point was found";
     }
     add(std::move(figure));
@@ -209,13 +214,17 @@ class Recalculation {
   [[nodiscard]] const Refigured* parted(const char* what) const {
     const auto found =
         std::find_if(record_.figures.begin(), record_.figures.end(), [&](const Refigured& figure) {
-          return std::string_view(figure.what) == what && figure.agreement != Agreement::agrees &&
+          const bool within_bounds = !figure.ours && figure.agreement == Agreement::within_band;
+          return std::string_view(figure.what) == what && !within_bounds &&
+                 figure.agreement != Agreement::agrees &&
                  figure.agreement != Agreement::not_reproducible;
         });
     return found == record_.figures.end() ? nullptr : &*found;
   }
 
-  /// The curve knows nothing of the run: a point off it is a fault of its own.
+  /// The curve knows nothing of the run: a point off it is a fault of its own. Beyond its ends only
+  /// a curve that falls says something: at least its first pressure before that, at most its last
+  /// after that.
   void find_off_curve() {
     if (!submitted_.airflow_m3_s || !submitted_.static_pressure_pa || speed_ == nullptr ||
         !speed_->fan.fan || !subject_.run->fan_at_collar ||
@@ -223,21 +232,31 @@ class Recalculation {
       return;
     }
     const double at_m3_s = *submitted_.airflow_m3_s;
-    const fan::FanCurve& curve = speed_->fan.fan->curve;
-    record_.off_curve = {
-        "{} at {} is no point of the fan's curve, whatever the run asks for: ",
-        {findings::airflow(at_m3_s), findings::pressure(*submitted_.static_pressure_pa)}};
+    const double claimed_pa = *submitted_.static_pressure_pa;
+    const solve::FanAtSpeed& fan = *speed_->fan.fan;
+    units::Message why;
     if (const auto made_pa = fan_static_pa(subject_, *speed_, at_m3_s)) {
-      findings::append(
-          record_.off_curve,
-          {"at {} it makes {}", {findings::airflow(at_m3_s), findings::pressure(*made_pa)}});
+      why = {"at {} it makes {}", {findings::airflow(at_m3_s), findings::pressure(*made_pa)}};
+    } else if (!fan.falls_throughout) {
+      return;
     } else {
-      const bool beyond = at_m3_s > curve.last_airflow_m3_s();
-      findings::append(
-          record_.off_curve,
-          {beyond ? "it ends at {}" : "it begins at {}",
-           {findings::airflow(beyond ? curve.last_airflow_m3_s() : curve.first_airflow_m3_s())}});
+      const bool beyond = at_m3_s > fan.curve.last_airflow_m3_s();
+      const double end_m3_s =
+          beyond ? fan.curve.last_airflow_m3_s() : fan.curve.first_airflow_m3_s();
+      const double held_pa = fan.curve.pressure_pa(end_m3_s) +
+                             fan.dynamic_pa_s2_m6 * at_m3_s * at_m3_s -
+                             collar_dynamic_pa(subject_, at_m3_s);
+      const double slack_pa = kRounding * std::abs(held_pa);
+      if (beyond ? claimed_pa <= held_pa + slack_pa : claimed_pa >= held_pa - slack_pa) {
+        return;
+      }
+      why = {std::string(beyond ? "beyond its end at {}" : "before its beginning at {}") +
+                 " a fan that falls makes " + (beyond ? "at most {}" : "at least {}"),
+             {findings::airflow(end_m3_s), findings::pressure(held_pa)}};
     }
+    record_.off_curve = {"{} at {} is no point of the fan's curve, whatever the run asks for: ",
+                         {findings::airflow(at_m3_s), findings::pressure(claimed_pa)}};
+    findings::append(record_.off_curve, why);
   }
 
   /// In the order of the calculation: the run's length, its pressure, the fan's curve, the

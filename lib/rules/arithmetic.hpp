@@ -38,8 +38,8 @@ struct Refigured {
   const char* key = "";   ///< `airflow_m3_s`
   units::Dimension dimension = units::Dimension::airflow;
   double submitted = 0.0;
-  std::optional<double> ours;
-  std::optional<result::Band> band;  ///< k = 2
+  std::optional<double> ours;        ///< nothing: not reproducible, or only bounds are known
+  std::optional<result::Band> band;  ///< k = 2; without `ours` the bounds, an end may be open
   Agreement agreement = Agreement::not_reproducible;
   std::string why_not;  ///< not reproducible: what is missing
 };

@@ -339,6 +339,13 @@ std::optional<Verdict> off_the_curve(const Gauge& gauge,
   return miss_pa < 0.0 ? Verdict::fan_below_curve : Verdict::fan_above_curve;
 }
 
+/// An airflow read against the bounds that are all that is known of the speed.
+Verdict by_bounds(const result::Band& read, const result::Band& bounds) {
+  return read.low > bounds.high   ? Verdict::more_airflow
+         : read.high < bounds.low ? Verdict::more_resistance
+                                  : Verdict::as_calculated;
+}
+
 /// An airflow was read, with or without a pressure beside it.
 void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged& judged) {
   const study::CheckResult& check = judging.check;
@@ -353,12 +360,20 @@ void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged
   judged.airflows.push_back(
       {.airflow_m3_s = q,
        .band = {std::max(q - solve::kCoverage * u_m3_s, 0.0), q + solve::kCoverage * u_m3_s}});
+  const std::optional<result::Band> bounds = result::bounds_of(speed);
   if (!speed.fan.fan || !tap) {
+    if (bounds) {
+      judged.verdict = by_bounds(judged.airflows.front().band, *bounds);
+    }
     return;
   }
   const Gauge gauge(check, judged.speed, *tap);
   Doubts doubts(check, judged.speed, *tap);
   if (!gauge.covers(q)) {
+    if (bounds) {
+      judged.verdict = by_bounds(judged.airflows.front().band, *bounds);
+      return;
+    }
     judged.verdict = q > gauge.last() ? Verdict::more_airflow : Verdict::not_comparable;
     return;
   }

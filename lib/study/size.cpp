@@ -32,9 +32,16 @@ using base::fault;
 using layout::Piece;
 using layout::PieceKind;
 using solve::Status;
+using Stands = result::Requirement::State;
 
 constexpr double kAsked = 1e-9;  // [1] rounding of a value typed against one calculated
 constexpr std::size_t kPiecesTold = 3;
+
+/// By one rating alone the lower of its two bounds.
+double known_airflow_m3_s(const solve::OperatingPoint& point) {
+  return point.status == Status::not_determined && point.bounds ? point.bounds->low_m3_s
+                                                                : solve::best_airflow_m3_s(point);
+}
 
 double fan_static_pa(const solve::CompiledRun& run,
                      const solve::FanAtSpeed& fan,
@@ -137,6 +144,14 @@ class Sizer {
     if (!checked) {
       return no_figures(std::move(out), checked.error());
     }
+    const solve::OperatingPoint& point = checked->speeds[result_.speed].point;
+    if (point.status == Status::not_determined && !point.bounds) {
+      return no_figures(std::move(out),
+                        base::Diagnostics{fault(
+                            "not-bounded",
+                            "so wide a run asks for less than its fan's outlet gives, which one "
+                            "rating does not bound")});
+    }
     fill(out, *checked);
     const auto& before = result_.check.layout.remarks;
     for (const units::Message& remark : edited->remarks) {
@@ -157,7 +172,8 @@ class Sizer {
   void fill(TriedSize& out, const CheckResult& checked) const {
     const result::SpeedResult& speed = checked.speeds[result_.speed];
     out.status = speed.point.status;
-    out.airflow_m3_s = solve::best_airflow_m3_s(speed.point);
+    out.stands = result::stands(speed, wanted());
+    out.airflow_m3_s = known_airflow_m3_s(speed.point);
     out.airflow_band_m3_s = speed.airflow_band_m3_s;
     out.bounded = speed.point.estimate.has_value();
     if (speed.airflow_band_m3_s) {
@@ -259,10 +275,9 @@ class Sizer {
   }
 
   void judge(TriedSize& out) const {
-    if (out.status == Status::no_flow || out.airflow_m3_s < wanted()) {
-      out.refusals.push_back(Refusal::too_little_air);
-    } else if (!out.low_m3_s || *out.low_m3_s < wanted()) {
-      out.refusals.push_back(Refusal::just);
+    if (out.stands != Stands::met) {
+      out.refusals.push_back(out.stands == Stands::not_met ? Refusal::too_little_air
+                                                           : Refusal::just);
     }
     if (options_.max_velocity_m_s && out.velocity_m_s > *options_.max_velocity_m_s) {
       out.refusals.push_back(Refusal::too_fast);
@@ -351,7 +366,13 @@ class Sizer {
   // --- what bounds the answer
 
   void free_air() {
-    const solve::FanAtSpeed& fan = *result_.check.speeds[result_.speed].fan.fan;
+    const result::SpeedResult& speed = result_.check.speeds[result_.speed];
+    if (!speed.fan.fan) {  // one rating: without a duct it moves more
+      result_.free_air_m3_s = speed.rated->airflow_m3_s;
+      result_.free_air_is_curve_end = true;
+      return;
+    }
+    const solve::FanAtSpeed& fan = *speed.fan.fan;
     const double first = fan.curve.first_airflow_m3_s();
     const double last = fan.curve.last_airflow_m3_s();
     const auto pressure = [&](double q) { return fan_static_pa(result_.check.run, fan, q); };
@@ -383,6 +404,9 @@ class Sizer {
     const result::SpeedResult& speed = checked->speeds[result_.speed];
     if (speed.house && speed.house->airflow_without_house_m3_s) {
       out.without_house_m3_s = speed.house->airflow_without_house_m3_s;
+    }
+    if (!speed.fan.fan) {
+      return out;
     }
     out.without_piece = parallel::map<WithoutPiece>(
         checked->run.pieces.size(), [&](std::size_t i) { return without(*checked, i); });
@@ -419,9 +443,23 @@ class Sizer {
 
   // --- how far the run may go
 
+  [[nodiscard]] std::optional<Delivered> by_rating(const layout::Layout& layout, Of of) const {
+    const auto checked =
+        check(layout, catalogue_, {.depth = of == Of::low ? Depth::bands : Depth::points});
+    if (!checked) {
+      return std::nullopt;
+    }
+    const result::SpeedResult& speed = checked->speeds[result_.speed];
+    return Delivered{known_airflow_m3_s(speed.point),
+                     speed.airflow_band_m3_s ? speed.airflow_band_m3_s->low : 0.0};
+  }
+
   [[nodiscard]] std::optional<Delivered> delivered(const edit::Edited& edited, Of of) const {
     if (!edited) {
       return std::nullopt;
+    }
+    if (!result_.check.speeds[result_.speed].fan.fan) {
+      return by_rating(*edited, of);
     }
     const auto run = solve::compile(*edited, catalogue_);
     if (!run) {
@@ -458,7 +496,7 @@ class Sizer {
   [[nodiscard]] std::optional<Reach> reach(const layout::Layout& layout,
                                            std::size_t straight,
                                            Of of) const {
-    constexpr double kShortestM = 0.001;  // a layout states none shorter
+    constexpr double kShortestM = 0.0254;  // nobody cuts a shorter one
     constexpr double kWidthM = 1e-6;
     const auto spare = [&](double length_m) {
       return spare_m3_s(
@@ -580,7 +618,11 @@ class Sizer {
     }
     parallel::each(searches.size(), [&](std::size_t i) { searches[i](); });
     out.needed_static_pa = house::demand(of.run, of.house).static_pa(wanted());
-    const solve::FanAtSpeed& fan = *of.speeds[result_.speed].fan.fan;
+    const auto& known = of.speeds[result_.speed].fan.fan;
+    if (!known) {
+      return out;
+    }
+    const solve::FanAtSpeed& fan = *known;
     if (wanted() >= fan.curve.first_airflow_m3_s() && wanted() <= fan.curve.last_airflow_m3_s()) {
       out.fan_static_pa = fan_static_pa(of.run, fan, wanted());
     }
@@ -605,7 +647,7 @@ base::Checked<std::size_t> speed_of(const CheckResult& checked, const std::strin
     return fault("no-speed", "every speed is locked out", "name one by `--speed`");
   }
   const result::SpeedResult& chosen = checked.speeds[*speed];
-  if (!chosen.fan.fan) {
+  if (!chosen.fan.fan && !chosen.point.bounds) {
     return fault("fan-not-determined",
                  fmt::format("too little is known of speed `{}`: {}",
                              base::escaped(chosen.name),

@@ -38,6 +38,8 @@ struct TriedSize {
   std::vector<units::Message> changes{};   ///< besides the size: other elbows, another cap
   std::optional<layout::Layout> layout{};  ///< as calculated; nothing: `no_figures`
   solve::Status status = solve::Status::not_determined;
+  /// To what is wanted, by the ends of the band.
+  result::Requirement::State stands = result::Requirement::State::not_shown;
   double airflow_m3_s = 0.0;                        ///< a bound where the status is not `found`
   std::optional<result::Band> airflow_band_m3_s{};  ///< an end may be open
   bool bounded = false;  ///< beyond or below the curve, the airflow estimated within bounds

@@ -96,7 +96,7 @@ class Letter : public Page {
                           base::escaped(record.speed),
                           handed_in.what,
                           show(handed_in.submitted, handed_in.dimension),
-                          show(*handed_in.ours, handed_in.dimension),
+                          words::calculated(handed_in, options().system),
                           place(record.span)));
         }
       }

@@ -122,9 +122,11 @@ class Writer : private Page {
   void verdict(const Judged& judged) {
     switch (judged.verdict) {
       case Verdict::as_calculated:
-        paragraph(
-            "The reading lies within the uncertainty of fan, fittings and instrument: it is as "
-            "calculated, and no fault can be named from it.");
+        paragraph(judged.extra
+                      ? "The reading lies within the uncertainty of fan, fittings and instrument: "
+                        "it is as calculated, and no fault can be named from it."
+                      : "The reading lies within the bounds that were calculated: no fault can be "
+                        "named from it.");
         break;
       case Verdict::more_resistance:
         more_resistance(judged);
@@ -188,6 +190,10 @@ class Writer : private Page {
   }
 
   void more_resistance(const Judged& judged) {
+    if (!judged.extra) {
+      paragraph("Less air than the ratings and the run allow. What would explain it:");
+      return;
+    }
     const site::Extra& extra = *judged.extra;
     paragraph(
         fmt::format("More resistance behind the tap than calculated: {} (uncertainty {}), an extra "

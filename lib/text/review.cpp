@@ -48,12 +48,12 @@ std::string cited(const Judgement& judgement) {
 /// `delivered 412 cfm, nameplate 600 cfm`.
 std::string figure(const rules::Refigured& one, const Page& page) {
   std::string text = fmt::format("{} {}: ", one.what, page.show(one.submitted, one.dimension));
-  if (!one.ours) {
+  if (one.agreement == Agreement::not_reproducible) {
     return text + fmt::format("not reproducible, {}", one.why_not);
   }
-  text +=
-      fmt::format("{}; calculated {}", word(one.agreement), page.show(*one.ours, one.dimension));
-  if (one.band) {
+  text += fmt::format(
+      "{}; calculated {}", word(one.agreement), words::calculated(one, page.options().system));
+  if (one.ours && one.band) {
     text += fmt::format(" ({})",
                         findings::band_words(*one.band, one.dimension).text(page.options().system));
   } else if (one.agreement == Agreement::differs) {

@@ -73,6 +73,9 @@ class Writer : private Page {
                                                        : "at most ") +
                 value;
         break;
+      case Status::not_determined:  // one rating: its lower bound
+        value = "at least " + value;
+        break;
       default:
         break;
     }
@@ -284,15 +287,14 @@ class Writer : private Page {
       paragraph(fmt::format("None of {} tried delivers with margin.", result_.varied_count));
       return;
     }
-    Table table(columns("with"));
     for (const TriedSize& size : result_.varied) {
       std::vector<std::string> words;
       for (const units::Message& change : size.changes) {
         words.push_back(change.text(options().system));
       }
-      row(table, size, base::joined(words, "and"));
+      bullet(
+          fmt::format("{} with {}: {}", section(size), base::joined(words, "and"), delivers(size)));
     }
-    this->table(table);
     paragraph(fmt::format("{} tried: the {} smallest sizes that fail narrowly.",
                           result_.varied_count,
                           study::kVaried));
@@ -410,18 +412,18 @@ class Writer : private Page {
   [[nodiscard]] std::string length(const std::optional<study::Reach>& reach,
                                    double straight_m) const {
     if (!reach) {
-      return "none";
+      return "at no length";
     }
     const double extra_m = reach->length_m - straight_m;
     return fmt::format("{}{} ({}{})",
-                       reach->further ? "over " : "",
+                       reach->further ? "over " : "up to ",
                        show(reach->length_m, Dimension::length),
                        show(std::abs(extra_m), Dimension::length),
                        extra_m < 0.0 ? " less" : " more");
   }
   static std::string count(const std::optional<int>& elbows) {
     if (!elbows) {
-      return "-";
+      return "too much without any";
     }
     return *elbows == study::kMostElbows ? fmt::format("{} or more", *elbows)
                                          : fmt::format("{}", *elbows);
@@ -430,7 +432,7 @@ class Writer : private Page {
   void limits(const study::Limits& limits, const std::string& what) {
     bullet(what + ":");
     if (limits.straight) {
-      under(fmt::format("piece {}, a straight of {}: up to {}; with margin {}",
+      under(fmt::format("piece {}, a straight of {}: {}; with margin {}",
                         layout::piece_number(*limits.straight),
                         show(limits.straight_m, Dimension::length),
                         length(limits.reach, limits.straight_m),

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "findings/finding_internal.hpp"
 
 namespace ductledger::words {
 
@@ -37,6 +38,14 @@ std::string counts(const study::ReviewResult& result) {
                      : differing == 1
                          ? "; 1 figure handed in differs beyond the band"
                          : fmt::format("; {} figures handed in differ beyond the band", differing));
+}
+
+std::string calculated(const rules::Refigured& figure, units::System system) {
+  if (figure.ours) {
+    return units::display(*figure.ours, figure.dimension, system);
+  }
+  return figure.band ? findings::band_words(*figure.band, figure.dimension).text(system)
+                     : std::string();
 }
 
 std::string set_names(const study::ReviewResult& result) {

@@ -12,6 +12,8 @@ namespace ductledger::words {
 [[nodiscard]] std::string counts(const study::ReviewResult& result);
 /// `irc-2021, combustion-safety and common-practice`, as they may stand in a terminal.
 [[nodiscard]] std::string set_names(const study::ReviewResult& result);
+/// Our own figure beside one handed in: a value, or the bounds that are known of it.
+[[nodiscard]] std::string calculated(const rules::Refigured& figure, units::System system);
 /// What to do about a point of a letter: how to mend it, or what to state.
 [[nodiscard]] std::string to_do(const rules::Judgement& point);
 /// What a letter is and is not.

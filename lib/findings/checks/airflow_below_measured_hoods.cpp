@@ -7,22 +7,22 @@ namespace {
 
 constexpr double kMeasured_m3_s = 200.0 * units::kM3SPerCfm;
 
-std::vector<Finding> check(const result::Case& subject) {
-  const std::optional<double> delivered = delivered_m3_s(subject);
-  if (!is_range_hood(subject) || discharges_into_room(subject) || !delivered ||
-      *delivered >= kMeasured_m3_s * (1.0 - 1e-9)) {
+std::vector<Finding> airflow_below_measured_hoods(const result::Case& subject) {
+  if (!is_range_hood(subject) || discharges_into_room(subject)) {
     return {};
   }
+  std::optional<Shortfall> missing = shortfall(subject, kMeasured_m3_s);
+  if (!missing) {
+    return {};
+  }
+  append(missing->words,
+         {"{} that measured hoods needed for front burners", {airflow(kMeasured_m3_s)}});
   const layout::Appliance& appliance = subject.layout->appliance;
-  Finding found =
-      finding(kAirflowBelowMeasuredHoods,
-              {.level = Level::note,
-               .message = {"delivered {}, " +
-                               just({*delivered, kMeasured_m3_s, units::Dimension::airflow}) +
-                               "below the {} that measured hoods needed for front burners",
-                           {airflow(*delivered), airflow(kMeasured_m3_s)}},
-               .span = appliance.cooking ? appliance.cooking->span : appliance.span});
-  found.observed = {{"airflow_m3_s", *delivered}};
+  Finding found = finding(kAirflowBelowMeasuredHoods,
+                          {.level = Level::note,
+                           .message = std::move(missing->words),
+                           .span = appliance.cooking ? appliance.cooking->span : appliance.span});
+  found.observed = std::move(missing->observed);
   found.limit = {{"airflow_m3_s", kMeasured_m3_s}};
   return {std::move(found)};
 }
@@ -40,7 +40,7 @@ const Check kAirflowBelowMeasuredHoods{
     .source =
         "Singer, Delp, Price, Apte, Performance of installed cooking exhaust devices, "
         "Indoor Air 22(3), 2012",
-    .check = check,
+    .check = airflow_below_measured_hoods,
 };
 
 }  // namespace ductledger::findings

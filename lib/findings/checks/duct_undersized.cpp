@@ -20,6 +20,13 @@ constexpr double kWorthwhile = 0.10;
   return std::nullopt;
 }
 
+/// Of a curve carried on beyond its points too: both sizes are then told by it.
+[[nodiscard]] std::optional<double> best_airflow_m3_s(const result::SpeedResult* speed) {
+  return speed != nullptr && solve::has_best_airflow(speed->point)
+             ? std::optional(solve::best_airflow_m3_s(speed->point))
+             : std::nullopt;
+}
+
 [[nodiscard]] std::optional<duct::Section> narrowest_duct(const layout::Run& run) {
   std::optional<duct::Section> narrowest;
   for (const layout::Piece& piece : run.pieces) {
@@ -51,9 +58,9 @@ constexpr double kWorthwhile = 0.10;
   return limit && drawn_pa > limit->pressure_pa ? drawn_pa : 0.0;
 }
 
-std::vector<Finding> check(const result::Case& subject) {
+std::vector<Finding> duct_undersized(const result::Case& subject) {
   const layout::Appliance& appliance = subject.layout->appliance;
-  const std::optional<double> delivered = delivered_m3_s(subject);
+  const std::optional<double> delivered = best_airflow_m3_s(headline(subject));
   if (!delivered || !subject.run->fan_at_collar ||
       appliance.kind == layout::ApplianceKind::clothes_dryer) {
     return {};
@@ -73,26 +80,31 @@ std::vector<Finding> check(const result::Case& subject) {
                                                                .speed = headline(subject)->index,
                                                                .options = {}});
   if (!point ||
-      (point->status != solve::Status::found && point->status != solve::Status::beyond_curve)) {
+      (!solve::has_best_airflow(*point) && point->status != solve::Status::beyond_curve)) {
     return {};
   }
-  const double gain = point->airflow_m3_s / *delivered - 1.0;
+  const double wider_m3_s = solve::best_airflow_m3_s(*point);
+  const double sure_m3_s = point->status != solve::Status::below_curve ? point->airflow_m3_s
+                           : point->bounds                             ? point->bounds->low_m3_s
+                                                                       : 0.0;
+  const double gain = wider_m3_s / *delivered - 1.0;
   const std::optional<double>& required = appliance.required_airflow_m3_s;
-  const bool meets =
-      required && *delivered < *required * (1.0 - 1e-9) && point->airflow_m3_s >= *required;
+  const bool meets = required && *delivered < *required * (1.0 - 1e-9) && sure_m3_s >= *required;
   if (gain <= kWorthwhile && !meets) {
     return {};
   }
   units::Message message = section_words(*wide);
+  const bool estimate = solve::is_bound(headline(subject)->point.status) || point->estimate;
   append(message,
-         {point->status == solve::Status::found
-              ? " throughout would deliver {} in place of {}, {} more"
-              : " throughout would deliver more than {} in place of {}, {} more or over",
-          {airflow(point->airflow_m3_s), airflow(*delivered), ratio(gain)}});
+         {!solve::has_best_airflow(*point)
+              ? " throughout would deliver more than {} in place of {}, {} more or over"
+          : estimate ? " throughout would deliver about {} in place of {}, about {} more"
+                     : " throughout would deliver {} in place of {}, {} more",
+          {airflow(wider_m3_s), airflow(*delivered), ratio(gain)}});
   if (meets) {
     append(message, {", and meet the {} required", {airflow(*required)}});
   }
-  if (const double over_pa = over_limit_pa(subject, point->airflow_m3_s); over_pa > 0.0) {
+  if (const double over_pa = over_limit_pa(subject, wider_m3_s); over_pa > 0.0) {
     append(
         message,
         {fmt::format(", but would draw the house down by {:.1f} Pa, over its limit", over_pa), {}});
@@ -104,7 +116,7 @@ std::vector<Finding> check(const result::Case& subject) {
                .span = subject.layout->run.section_span.line > 0 ? subject.layout->run.section_span
                                                                  : subject.layout->run.span});
   found.observed = {{"airflow_m3_s", *delivered},
-                    {"wider_airflow_m3_s", point->airflow_m3_s},
+                    {"wider_airflow_m3_s", wider_m3_s},
                     {"wider_diameter_m", wide->width_m()}};
   found.limit = {{"share_gained", kWorthwhile}};
   return {std::move(found)};
@@ -124,7 +136,7 @@ const Check kDuctUndersized{
     .why = "loss falls with about the fifth power of the diameter",
     .instead = "the wider duct, where the building has room for it",
     .source = "common practice",
-    .check = check,
+    .check = duct_undersized,
 };
 
 }  // namespace ductledger::findings

@@ -206,95 +206,140 @@ const result::SpeedResult* undetermined(const result::Case& subject) {
   return found == subject.speeds.end() ? nullptr : &*found;
 }
 
-/// Whether what comes in is about what goes out: at the top of the band and at the nameplate.
-/// Codes say "approximately equal" and leave the tolerance to the authority; the range is the
-/// rule's, 80 to 120 % where it states none (assumed).
-void judge_share(const result::Case& subject, Judgement& judgement) {
-  const double least = number_or(judgement, "least_share", 0.8);
-  const double greatest = number_or(judgement, "greatest_share", 1.2);
-  const result::SpeedResult* speed = strongest(subject);
-  const std::optional<double> label_m3_s = quantity("nameplate-airflow", subject);
-  judgement.limit.push_back({"least_share", least});
-  judgement.limit.push_back({"greatest_share", greatest});
-  judgement.verdict = Verdict::not_shown;
-  const layout::Makeup& makeup = subject.layout->house->makeup;
-  std::optional<Exchange> air =
-      speed != nullptr ? exchange(subject, *speed) : std::optional<Exchange>();
-  if (!air && speed == nullptr && makeup.kind == layout::MakeupKind::powered && label_m3_s) {
-    air = Exchange{0.0, {}, makeup.airflow_m3_s, {}};
+/// Shares of the exhaust that makeup air may have, and how many that were compared lie within.
+class Shares {
+ public:
+  Shares(const Exchange& air, Judgement& judgement)
+      : air_(air),
+        judgement_(judgement),
+        least_(number_or(judgement, "least_share", 0.8)),
+        greatest_(number_or(judgement, "greatest_share", 1.2)),
+        words_{"makeup air {}", {findings::airflow(air.makeup_m3_s)}} {
+    judgement.observed.push_back({"makeup_airflow_m3_s", air.makeup_m3_s});
+    if (air.depressurisation_pa) {
+      judgement.observed.push_back({"depressurisation_pa", *air.depressurisation_pa});
+      findings::append(
+          words_,
+          {fmt::format(" with the house drawn down by {:.1f} Pa", *air.depressurisation_pa), {}});
+    }
   }
-  if (!air) {
-    if (speed == nullptr) {
-      say({"the exhaust airflow is not known", {}}, judgement);
-      ask_for("delivered-airflow", judgement);
-    } else {
+
+  void against_exhaust() {
+    if (air_.exhaust_m3_s <= 0.0) {
+      return;
+    }
+    if (air_.exhaust_least_m3_s) {
+      against_bounds();
+      return;
+    }
+    judgement_.observed.push_back({"exhaust_airflow_m3_s", air_.exhaust_m3_s});
+    against(air_.exhaust_m3_s, "exhaust at the top of its band,");
+  }
+  void against(double exhaust_m3_s, const char* noun) {
+    const double share = air_.makeup_m3_s / exhaust_m3_s;
+    findings::append(
+        words_,
+        {std::string(inside_ + outside_ == 0 ? ", " : " and ") + "{} of the " + noun + " {}",
+         {findings::ratio(share), findings::airflow(exhaust_m3_s)}});
+    ++(reaches(share) && stays_below(share) ? inside_ : outside_);
+  }
+
+  /// Says what was compared. @return what the shares alone say
+  Verdict verdict() {
+    findings::append(
+        words_,
+        {"; required: {} to {} of it", {findings::ratio(least_), findings::ratio(greatest_)}});
+    say(words_, judgement_);
+    if (open_) {
+      judgement_.remarks.push_back({"the exhaust is known by bounds only", {}});
+      return Verdict::not_shown;
+    }
+    if (inside_ > 0 && outside_ > 0) {
+      judgement_.remarks.push_back(
+          {"the nameplate and the airflow delivered say different things: which of them counts is "
+           "for the authority to say",
+           {}});
+      return Verdict::authority;
+    }
+    return outside_ == 0 ? Verdict::met : Verdict::not_met;
+  }
+
+ private:
+  [[nodiscard]] bool reaches(double share) const { return share >= least_ - 1e-9; }
+  [[nodiscard]] bool stays_below(double share) const { return share <= greatest_ + 1e-9; }
+
+  /// Off where both ends are off to one side.
+  void against_bounds() {
+    judgement_.observed.push_back({"exhaust_airflow_low_m3_s", *air_.exhaust_least_m3_s});
+    judgement_.observed.push_back({"exhaust_airflow_high_m3_s", air_.exhaust_m3_s});
+    const double at_high = air_.makeup_m3_s / air_.exhaust_m3_s;
+    findings::append(words_,
+                     {", {} of the exhaust at most ({})",
+                      {findings::ratio(at_high), findings::airflow(air_.exhaust_m3_s)}});
+    double at_low = std::numeric_limits<double>::infinity();
+    if (*air_.exhaust_least_m3_s > 0.0) {
+      at_low = air_.makeup_m3_s / *air_.exhaust_least_m3_s;
+      findings::append(words_,
+                       {", {} at least ({})",
+                        {findings::ratio(at_low), findings::airflow(*air_.exhaust_least_m3_s)}});
+    }
+    open_ = reaches(at_low) && stays_below(at_high);
+    outside_ += open_ ? 0 : 1;
+  }
+
+  const Exchange& air_;
+  Judgement& judgement_;
+  double least_;     ///< [1]
+  double greatest_;  ///< [1]
+  units::Message words_;
+  int inside_ = 0;
+  int outside_ = 0;
+  bool open_ = false;
+};
+
+/// What comes in and goes out; nothing, and the judgement asks for what is missing.
+std::optional<Exchange> exchange_known(const result::Case& subject,
+                                       const result::SpeedResult* speed,
+                                       Judgement& judgement) {
+  if (speed != nullptr) {
+    std::optional<Exchange> air = exchange(subject, *speed);
+    if (!air) {
       say({"what comes in by an opening or a duct follows from the airtightness of the house, "
            "which is not stated",
            {}},
           judgement);
       ask_for("depressurisation", judgement);
     }
+    return air;
+  }
+  const layout::Makeup& makeup = subject.layout->house->makeup;
+  if (makeup.kind == layout::MakeupKind::powered && quantity("nameplate-airflow", subject)) {
+    return Exchange{0.0, {}, makeup.airflow_m3_s, {}};
+  }
+  say({"the exhaust airflow is not known", {}}, judgement);
+  ask_for("delivered-airflow", judgement);
+  return std::nullopt;
+}
+
+/// Whether what comes in is about what goes out: at the top of the band and at the nameplate.
+/// Codes say "approximately equal" and leave the tolerance to the authority; the range is the
+/// rule's, 80 to 120 % where it states none (assumed).
+void judge_share(const result::Case& subject, Judgement& judgement) {
+  judgement.limit.push_back({"least_share", number_or(judgement, "least_share", 0.8)});
+  judgement.limit.push_back({"greatest_share", number_or(judgement, "greatest_share", 1.2)});
+  judgement.verdict = Verdict::not_shown;
+  const result::SpeedResult* speed = strongest(subject);
+  const std::optional<Exchange> air = exchange_known(subject, speed, judgement);
+  if (!air) {
     return;
   }
-  judgement.observed.push_back({"makeup_airflow_m3_s", air->makeup_m3_s});
-  units::Message words{"makeup air {}", {findings::airflow(air->makeup_m3_s)}};
-  if (air->depressurisation_pa) {
-    judgement.observed.push_back({"depressurisation_pa", *air->depressurisation_pa});
-    findings::append(
-        words,
-        {fmt::format(" with the house drawn down by {:.1f} Pa", *air->depressurisation_pa), {}});
+  Shares shares(*air, judgement);
+  shares.against_exhaust();
+  if (const std::optional<double> label_m3_s = quantity("nameplate-airflow", subject)) {
+    shares.against(*label_m3_s, "nameplate");
   }
-  int inside = 0;
-  int outside = 0;
-  const auto against = [&](double exhaust_m3_s, const char* noun) {
-    const double share = air->makeup_m3_s / exhaust_m3_s;
-    findings::append(
-        words,
-        {std::string(inside + outside == 0 ? ", " : " and ") + "{} of the " + noun + " {}",
-         {findings::ratio(share), findings::airflow(exhaust_m3_s)}});
-    ++(share >= least - 1e-9 && share <= greatest + 1e-9 ? inside : outside);
-  };
-  bool open = false;
-  if (air->exhaust_m3_s > 0.0 && air->exhaust_least_m3_s) {
-    // Only bounds are known: off where both ends are off to one side.
-    judgement.observed.push_back({"exhaust_airflow_low_m3_s", *air->exhaust_least_m3_s});
-    judgement.observed.push_back({"exhaust_airflow_high_m3_s", air->exhaust_m3_s});
-    const double at_high = air->makeup_m3_s / air->exhaust_m3_s;
-    findings::append(words,
-                     {", {} of the exhaust at most ({})",
-                      {findings::ratio(at_high), findings::airflow(air->exhaust_m3_s)}});
-    double at_low = std::numeric_limits<double>::infinity();
-    if (*air->exhaust_least_m3_s > 0.0) {
-      at_low = air->makeup_m3_s / *air->exhaust_least_m3_s;
-      findings::append(words,
-                       {", {} at least ({})",
-                        {findings::ratio(at_low), findings::airflow(*air->exhaust_least_m3_s)}});
-    }
-    open = at_low >= least - 1e-9 && at_high <= greatest + 1e-9;
-    outside += open ? 0 : 1;
-  } else if (air->exhaust_m3_s > 0.0) {
-    judgement.observed.push_back({"exhaust_airflow_m3_s", air->exhaust_m3_s});
-    against(air->exhaust_m3_s, "exhaust at the top of its band,");
-  }
-  if (label_m3_s) {
-    against(*label_m3_s, "nameplate");
-  }
-  findings::append(
-      words, {"; required: {} to {} of it", {findings::ratio(least), findings::ratio(greatest)}});
-  say(words, judgement);
-  judgement.verdict = open           ? Verdict::not_shown
-                      : outside == 0 ? Verdict::met
-                      : inside == 0  ? Verdict::not_met
-                                     : Verdict::authority;
-  if (open) {
-    judgement.remarks.push_back({"the exhaust is known by bounds only", {}});
-  } else if (judgement.verdict == Verdict::authority) {
-    judgement.remarks.push_back(
-        {"the nameplate and the airflow delivered say different things: which of them counts is "
-         "for the authority to say",
-         {}});
-  }
-  if (speed != nullptr && speed->point.status == solve::Status::beyond_curve && !open &&
+  judgement.verdict = shares.verdict();
+  if (speed != nullptr && speed->point.status == solve::Status::beyond_curve &&
       judgement.verdict == Verdict::met) {
     judgement.verdict = Verdict::not_shown;
     judgement.remarks.push_back({"the exhaust moves at least that, its curve ends there", {}});
@@ -357,11 +402,51 @@ void mention_lock_out(const result::Case& subject,
   }
 }
 
+/// The rule asks for makeup air beside a natural-draft appliance alone, and there is none.
+void without_draft(const result::Case& subject,
+                   const std::vector<Airflow>& all,
+                   const Threshold& threshold,
+                   Judgement& judgement) {
+  const bool over = any(all, Side::above) || any(all, Side::open);
+  if (over && gas_cooking_beside_empty_list(subject)) {
+    judgement.verdict = Verdict::authority;
+    say({"threshold: more than {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
+    say({"no combustion appliance is listed, and the cooktop burns gas: whether it counts is for "
+         "the authority to say",
+         {}},
+        judgement);
+    return;
+  }
+  judgement.verdict = Verdict::not_applicable;
+  say({"no natural-draft appliance inside the air barrier", {}}, judgement);
+}
+
+void not_over(const result::Case& subject,
+              const std::vector<Airflow>& all,
+              const Threshold& threshold,
+              Judgement& judgement) {
+  const result::SpeedResult* unknown = undetermined(subject);
+  const bool rated_too = std::any_of(all.begin(), all.end(), [](const Airflow& one) {
+    return std::string_view(one.key) != "delivered_airflow_m3_s";
+  });
+  if (unknown != nullptr && !rated_too) {
+    judgement.verdict = Verdict::not_shown;
+    say({"the airflow of " + findings::literal(unknown->name) +
+             " is not known; threshold: more than {}",
+         {findings::airflow(threshold.airflow_m3_s)}},
+        judgement);
+    ask_for("nameplate-airflow", judgement);
+    return;
+  }
+  judgement.verdict = Verdict::not_applicable;
+  say({"not over {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
+  mention_lock_out(subject, all, threshold, judgement);
+}
+
 void judge_threshold(const result::Case& subject, Judgement& judgement) {
   const Threshold threshold{judgement.rule->numbers.at("threshold")};
   const bool needs_draft = word_or(judgement, "condition", "none") == "natural-draft-inside";
   const std::vector<Airflow> all = airflows(subject, threshold);
-  const result::SpeedResult* unknown = undetermined(subject);
   if (const result::SpeedResult* speed = findings::headline(subject)) {
     judgement.span = subject.layout->fan->speeds[speed->index].span;
   }
@@ -372,7 +457,6 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     say({"used for space cooling alone", {}}, judgement);
     return;
   }
-  const std::optional<bool> draft = yes_no("natural-draft-inside", subject);
   if (all.empty()) {
     judgement.verdict = Verdict::not_shown;
     ask_for("nameplate-airflow", judgement);
@@ -380,37 +464,13 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     say({"the file states no airflow that could be judged", {}}, judgement);
     return;
   }
+  const std::optional<bool> draft = yes_no("natural-draft-inside", subject);
   if (needs_draft && draft && !*draft) {
-    const bool over = any(all, Side::above) || any(all, Side::open);
-    if (over && gas_cooking_beside_empty_list(subject)) {
-      judgement.verdict = Verdict::authority;
-      say({"threshold: more than {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
-      say({"no combustion appliance is listed, and the cooktop burns gas: whether it counts is for "
-           "the authority to say",
-           {}},
-          judgement);
-      return;
-    }
-    judgement.verdict = Verdict::not_applicable;
-    say({"no natural-draft appliance inside the air barrier", {}}, judgement);
+    without_draft(subject, all, threshold, judgement);
     return;
   }
   if (!any(all, Side::above) && !any(all, Side::open)) {
-    const bool rated_too = std::any_of(all.begin(), all.end(), [](const Airflow& one) {
-      return std::string_view(one.key) != "delivered_airflow_m3_s";
-    });
-    if (unknown != nullptr && !rated_too) {
-      judgement.verdict = Verdict::not_shown;
-      say({"the airflow of " + findings::literal(unknown->name) +
-               " is not known; threshold: more than {}",
-           {findings::airflow(threshold.airflow_m3_s)}},
-          judgement);
-      ask_for("nameplate-airflow", judgement);
-      return;
-    }
-    judgement.verdict = Verdict::not_applicable;
-    say({"not over {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
-    mention_lock_out(subject, all, threshold, judgement);
+    not_over(subject, all, threshold, judgement);
     return;
   }
   say({"threshold: more than {}", {findings::airflow(threshold.airflow_m3_s)}}, judgement);
@@ -423,8 +483,8 @@ void judge_threshold(const result::Case& subject, Judgement& judgement) {
     return;
   }
   judge_provision(subject, judgement);
-  // Whether it is asked for at all may be open; makeup air that is far off is so all the same.
-  const bool off = provided && judgement.verdict == Verdict::not_met;
+  // Which airflow counts may be open; makeup air that is far off is so all the same.
+  const bool off = provided && judgement.verdict == Verdict::not_met && any(all, Side::above);
   if (judgement.verdict != Verdict::met && !off && any(all, Side::below)) {
     judgement.verdict = Verdict::authority;
     judgement.remarks.push_back(

@@ -318,6 +318,27 @@ const std::vector<Row>& rows() {
        Level::warn,
        {.appliance = hood("cooking: {width: 96 in, mount: island}")},
        {.appliance = hood("cooking: {width: 96 in, mount: under-cabinet}")}},
+      {"capture-airflow-low",
+       Level::warn,
+       {.appliance = hood("cooking: {width: 96 in, mount: island}"),
+        .fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}")},
+       {.appliance = hood("cooking: {width: 24 in, mount: wall}"),
+        .fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}")}},
+      {"airflow-below-measured-hoods",
+       Level::note,
+       {.fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}"),
+        .pieces =
+            "    - straight: 6 ft\n    - loss: {coefficient: 60}\n    - cap: wall-hood-flap\n"},
+       {.fan = rated("{airflow: 340 cfm, pressure: 0.05 inH2O}")}},
+      {"duct-undersized",
+       Level::note,
+       {.appliance = "{kind: range-hood, collar: 5 in round, includes: [filter, damper]}",
+        .fan = rated("[{airflow: 300 cfm, pressure: 0.1 inH2O}, "
+                     "{airflow: 240 cfm, pressure: 0.25 inH2O}]"),
+        .run = run_of("5 in round"),
+        .pieces = "    - straight: 20 ft\n    - cap: wall-hood-flap\n"},
+       {.fan = rated("[{airflow: 300 cfm, pressure: 0.1 inH2O}, "
+                     "{airflow: 240 cfm, pressure: 0.25 inH2O}]")}},
       {"airflow-below-measured-hoods",
        Level::note,
        {.pieces =

@@ -131,6 +131,42 @@ TEST(Recalculate, NamesTheFirstStepThatParts) {
   EXPECT_NEAR(found.first_step.values.at(1).si, own.static_pa, 0.01);
 }
 
+/// A carton's two ratings; this run leaves the fan before the first of them.
+const std::string kTwoRatings =
+    "fan: {speeds: [{name: high, rated: [{airflow: 450 cfm, pressure: 0.1 inH2O}, {airflow: 430 "
+    "cfm, pressure: 0.25 inH2O}]}]}\n";
+const std::string kOneRating =
+    "fan: {speeds: [{name: high, rated: {airflow: 430 cfm, pressure: 0.25 inH2O}}]}\n";
+
+/// Where bounds are all that is known, a figure is held against them.
+TEST(Recalculate, HoldsAFigureAgainstBounds) {
+  for (const std::string& fan : {kTwoRatings, kOneRating}) {
+    const auto result = support::check(text(fan, ""));
+    const auto bounds = result::bounds_of(result.speeds.front());
+    ASSERT_TRUE(bounds) << fan;
+    ASSERT_GT(bounds->low, 0.0);
+    const auto of = [&](double airflow_m3_s) { return record(text(fan, submitted(airflow_m3_s))); };
+    EXPECT_EQ(of(bounds->high * 1.01).figures.front().agreement, rules::Agreement::beyond_band);
+    EXPECT_EQ(of(bounds->low * 0.99).figures.front().agreement, rules::Agreement::beyond_band);
+    const auto between = of((bounds->low + bounds->high) / 2.0);
+    EXPECT_EQ(between.figures.front().agreement, rules::Agreement::within_band);
+    EXPECT_FALSE(between.figures.front().ours);
+    EXPECT_TRUE(between.first_step.empty());
+  }
+}
+
+TEST(Recalculate, BeforeItsFirstPointAFallingFanMakesAtLeastThatPressure) {
+  const auto handed_in = [&](const char* airflow, const char* pressure) {
+    return record(text(
+        kTwoRatings,
+        fmt::format("submitted: [{{airflow: {}, static_pressure: {}}}]\n", airflow, pressure)));
+  };
+  EXPECT_TRUE(handed_in("300 cfm", "0.4 inH2O").off_curve.empty());
+  EXPECT_FALSE(handed_in("300 cfm", "0.2 inH2O").off_curve.empty());
+  EXPECT_TRUE(handed_in("500 cfm", "0.05 inH2O").off_curve.empty());
+  EXPECT_FALSE(handed_in("500 cfm", "0.2 inH2O").off_curve.empty());
+}
+
 rules::Verdict least_airflow(double asked_m3_s) {
   const std::string rules = fmt::format(
       "rule_set: county\ntitle: A county\nrules:\n  - rule: least\n    title: least airflow\n"

@@ -111,6 +111,31 @@ site::Judged one_of(const study::CheckResult& check, const layout::Measurement& 
   return result->readings.front();
 }
 
+/// One rating bounds the airflow; a reading is held against the bounds.
+TEST(Measured, an_airflow_read_is_held_against_bounds) {
+  std::string text = kLayout;
+  text.replace(text.find("    @EXTRA@\n"), 12, "");
+  const auto begin = text.find("    - {name: high");
+  text.replace(begin,
+               text.find("run:") - begin,
+               "    - {name: high, rated: {airflow: 300 cfm, pressure: 0.3 inH2O}}\n");
+  const study::CheckResult check = of_text(text);
+  const auto bounds = result::bounds_of(check.speeds.front());
+  ASSERT_TRUE(bounds);
+  const auto verdict = [&](double airflow_m3_s) {
+    layout::Measurement reading;
+    reading.speed = "high";
+    reading.airflow_m3_s = airflow_m3_s;
+    reading.instrument = layout::Instrument::powered_flow_hood;
+    const site::Judged read = one_of(check, reading);
+    EXPECT_EQ(read.causes.empty(), read.verdict == site::Verdict::as_calculated);
+    return read.verdict;
+  };
+  EXPECT_EQ(verdict((bounds->low + bounds->high) / 2.0), site::Verdict::as_calculated);
+  EXPECT_EQ(verdict(bounds->high * 1.3), site::Verdict::more_airflow);
+  EXPECT_EQ(verdict(bounds->low * 0.7), site::Verdict::more_resistance);
+}
+
 layout::GaugePlace place(const std::string& text, const study::CheckResult& check) {
   auto read = layout::gauge_place(text, check.layout.run);
   EXPECT_TRUE(read) << (read ? "" : base::render(read.error()));

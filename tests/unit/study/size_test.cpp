@@ -314,6 +314,35 @@ TEST(Size, beyond_the_curve_the_margin_is_judged_by_samples) {
   EXPECT_TRUE(large->delivers());
 }
 
+/// Where bounds are all that is known, a size that may deliver is not called too small.
+TEST(Size, bounds_that_leave_it_open_are_marginal_not_too_little) {
+  for (const char* rated :
+       {"[{airflow: 420 cfm, pressure: 0.25 inH2O}, {airflow: 450 cfm, pressure: 0.1 inH2O}]",
+        "{airflow: 420 cfm, pressure: 0.25 inH2O}"}) {
+    std::string text = kLayout;
+    const auto begin = text.find("    - name: high");
+    text.replace(begin,
+                 text.find("run:") - begin,
+                 std::string("    - {name: high, rated: ") + rated + "}\n");
+    const auto result = study::size(bench(text), built_in(), {.deliver_m3_s = cfm(300.0)});
+    ASSERT_TRUE(result) << base::render(result.error());
+    bool open = false;
+    for (const study::TriedSize& size : result->tried) {
+      if (!size.airflow_band_m3_s || size.status == solve::Status::found) {
+        continue;
+      }
+      const result::Band& band = *size.airflow_band_m3_s;
+      EXPECT_EQ(size.refused_for(study::Refusal::too_little_air), band.high < cfm(300.0));
+      EXPECT_EQ(size.refused_for(study::Refusal::just),
+                band.low < cfm(300.0) && band.high >= cfm(300.0));
+      open = open || size.refused_for(study::Refusal::just);
+    }
+    EXPECT_TRUE(open) << rated;
+    ASSERT_TRUE(result->smallest) << rated;
+    EXPECT_GE(result->tried[*result->smallest].airflow_band_m3_s->low, cfm(300.0));
+  }
+}
+
 TEST(Size, sizes_of_ones_own_are_tried_in_their_place) {
   study::SizeOptions options;
   options.more_sizes = {duct::Section::round(units::inches(9.0))};
