@@ -53,9 +53,18 @@ class Bill {
   Bill(layout::Layout layout, const fitting::Catalogue& catalogue) : catalogue_(catalogue) {
     result_.layout = std::move(layout);
   }
+  /// Of a branch as a run of its own. @param joins_at the junction that it ends in, by name
+  Bill(layout::Layout branch, const fitting::Catalogue& catalogue, std::string joins_at)
+      : Bill(std::move(branch), catalogue) {
+    joins_at_ = std::move(joins_at);
+  }
 
-  /// @param makeup what the makeup duct takes, where there is one
-  PartsResult build(const PartsOptions& options, std::span<const PartsResult> makeup);
+  /// What is billed and built beside the run.
+  struct Beside {
+    std::span<const PartsResult> makeup{};  ///< none or one
+    std::span<const PartsResult> branches{};
+  };
+  PartsResult build(const PartsOptions& options, const Beside& beside);
 
  private:
   [[nodiscard]] const std::vector<Piece>& pieces() const { return result_.layout.run.pieces; }
@@ -104,6 +113,10 @@ class Bill {
 
   // --- joints
 
+  [[nodiscard]] bool is_branch() const { return !joins_at_.empty(); }
+  /// What the first joint begins at; empty: an open inlet, which has none.
+  [[nodiscard]] std::string first_name() const;
+  [[nodiscard]] Joint joint_between(const std::string& before, const Body& body, bool clamped);
   [[nodiscard]] static bool has_body(PieceKind kind);
 
   /// The straight that begins with a piece.
@@ -156,6 +169,7 @@ class Bill {
   [[nodiscard]] bool on_the_roof(const Piece& fan) const;
   void fitting_cautions(const Piece& piece, const std::string& type, Step& step) const;
   void finish();
+  void branch_steps();
 
   // --- totals
 
@@ -163,7 +177,12 @@ class Bill {
 
   const fitting::Catalogue& catalogue_;
   PartsResult result_;
+  std::string joins_at_;
+  Beside beside_;
   bool weighed_ = false;
-  bool has_makeup_ = false;
 };
+
+/// The junction that takes a branch in: `junction 4`, in another branch `junction 2 of bath`.
+std::string junction_name(const layout::Layout& layout, std::size_t branch);
+
 }  // namespace ductledger::build::bill

@@ -13,12 +13,13 @@
 #include "build/bill_internal.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
+#include "network/compile.hpp"
 
 namespace ductledger::build {
 namespace bill {
 
-PartsResult Bill::build(const PartsOptions& options, std::span<const PartsResult> makeup) {
-  has_makeup_ = !makeup.empty();
+PartsResult Bill::build(const PartsOptions& options, const Beside& beside) {
+  beside_ = beside;
   take(options);
   duct();
   fittings();
@@ -175,6 +176,15 @@ std::optional<double> Bill::body_length_m(const Piece& piece) {
 }
 
 void Bill::fittings() {
+  if (is_branch() && result_.layout.fan) {
+    PartLine line;
+    line.group = "fitting";
+    line.item = "fan";
+    line.section = result_.layout.run.first_section;
+    line.quantity = 1.0;
+    line.note = {"at the branch's inlet", {}};
+    result_.bill.push_back(std::move(line));
+  }
   if (result_.layout.run.changes_at_collar) {
     PartLine line;
     line.group = "fitting";
@@ -244,6 +254,9 @@ PartLine Bill::fitting_line(std::size_t index) {
       line.note = {side, {length(elbow->in_plane_m)}};
     }
   }
+  if (const auto* junction = piece.if_is<layout::Junction>()) {
+    line.note = {"takes in branch {}", {{.texts = {junction->branch, junction->branch}}}};
+  }
   if (piece.kind == PieceKind::transition) {
     line.each_m = piece.length_m;
   }
@@ -304,7 +317,7 @@ void Bill::totals() {
   if (unweighed_duct) {
     assume("duct of a material without a known sheet thickness is not weighed");
   }
-  if (pieces().empty() || pieces().back().kind != PieceKind::cap) {
+  if (!is_branch() && (pieces().empty() || pieces().back().kind != PieceKind::cap)) {
     assume("the run ends without a cap: none is in the bill");
   }
   for (const Piece& piece : pieces()) {
@@ -320,6 +333,28 @@ void Bill::totals() {
       "power off at the panel and locked before any work on the appliance",
       "metal duct only; a qualified installer, by the manufacturer's instructions",
       "local code and the authority having jurisdiction decide; this list is no permit"};
+}
+
+std::string junction_name(const layout::Layout& layout, std::size_t branch) {
+  const auto in = [&](const layout::Run& run) {
+    const auto at = std::ranges::find_if(run.pieces, [&](const Piece& piece) {
+      const auto* junction = piece.if_is<layout::Junction>();
+      return junction != nullptr && junction->index == branch;
+    });
+    return at == run.pieces.end()
+               ? std::string()
+               : fmt::format(
+                     "junction {}",
+                     layout::piece_number(static_cast<std::size_t>(at - run.pieces.begin())));
+  };
+  std::string name = in(layout.run);
+  for (std::size_t i = 0; name.empty() && i < layout.branches.size(); ++i) {
+    name = in(layout.branches[i].run);
+    if (!name.empty()) {
+      name += " of " + base::escaped(layout.branches[i].name);
+    }
+  }
+  return name;
 }
 
 }  // namespace bill
@@ -358,10 +393,6 @@ base::Diagnostics faults_of(const PartsOptions& options, double overlap_m) {
   return faults;
 }
 
-}  // namespace
-
-namespace {
-
 /// The makeup duct as a run of its own, from outdoors to the room.
 layout::Layout makeup_alone(const layout::Layout& layout) {
   layout::Layout own = layout;
@@ -369,7 +400,64 @@ layout::Layout makeup_alone(const layout::Layout& layout) {
   own.appliance = {};
   own.appliance.kind = layout::ApplianceKind::exhaust;
   own.house.reset();
+  own.branches.clear();
   return own;
+}
+
+/// A branch as a run of its own, from its inlet to its junction.
+layout::Layout branch_alone(const layout::Layout& layout, const layout::Branch& branch) {
+  layout::Layout own = layout;
+  own.run = branch.run;
+  own.fan = branch.fan;
+  own.appliance.collar.reset();
+  own.house.reset();
+  own.branches.clear();
+  return own;
+}
+
+std::vector<PartsResult> branches_of(const layout::Layout& layout,
+                                     const fitting::Catalogue& catalogue,
+                                     const PartsOptions& options) {
+  std::vector<PartsResult> all;
+  for (std::size_t i = 0; i < layout.branches.size(); ++i) {
+    all.push_back(bill::Bill(branch_alone(layout, layout.branches[i]),
+                             catalogue,
+                             bill::junction_name(layout, i))
+                      .build(options, {}));
+    all.back().branch = layout.branches[i].name;
+  }
+  return all;
+}
+
+/// Counts all together, and what is assumed of the branches beside what is of the run.
+void put_in_all(PartsResult& result) {
+  const auto add = [&](const PartsResult& own) {
+    result.in_all.part_count += own.part_count;
+    result.in_all.joint_count += static_cast<int>(own.joints.size());
+    result.in_all.mass_kg += own.mass_kg;
+  };
+  add(result);
+  for (const PartsResult& own : result.branches) {
+    add(own);
+    for (const units::Message& said : own.assumed) {
+      const auto same = [&](const units::Message& other) {
+        return other.text(units::System::si) == said.text(units::System::si);
+      };
+      if (std::ranges::none_of(result.assumed, same)) {
+        result.assumed.push_back(said);
+      }
+    }
+  }
+}
+
+base::Diagnostics catalogue_faults(const layout::Layout& layout,
+                                   const fitting::Catalogue& catalogue) {
+  if (layout.branches.empty()) {
+    const auto run = solve::compile(layout, catalogue);
+    return run ? base::Diagnostics() : run.error();
+  }
+  const auto network = network::compile(layout, catalogue);
+  return network ? base::Diagnostics() : network.error();
 }
 
 }  // namespace
@@ -378,11 +466,11 @@ base::Checked<PartsResult> parts(layout::Layout layout,
                                  const fitting::Catalogue& catalogue,
                                  const PartsOptions& options) {
   base::Diagnostics faults = faults_of(options, options.overlap_m.value_or(kOverlap_m));
+  if (faults.empty()) {
+    faults = catalogue_faults(layout, catalogue);
+  }
   if (!faults.empty()) {
     return faults;
-  }
-  if (const auto run = solve::compile(layout, catalogue); !run) {
-    return run.error();
   }
   std::vector<PartsResult> makeup;
   if (layout.house && layout.house->makeup.kind == layout::MakeupKind::duct) {
@@ -392,8 +480,12 @@ base::Checked<PartsResult> parts(layout::Layout layout,
     }
     makeup.push_back(*std::move(own));
   }
-  PartsResult result = bill::Bill(std::move(layout), catalogue).build(options, makeup);
+  std::vector<PartsResult> branches = branches_of(layout, catalogue, options);
+  PartsResult result = bill::Bill(std::move(layout), catalogue)
+                           .build(options, {.makeup = makeup, .branches = branches});
   result.makeup = std::move(makeup);
+  result.branches = std::move(branches);
+  put_in_all(result);
   return result;
 }
 

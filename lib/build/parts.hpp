@@ -110,6 +110,17 @@ struct PartsResult {
   /// The makeup duct that the house draws, by itself: none or one. Its holes and order of work are
   /// not told apart.
   std::vector<PartsResult> makeup;
+  /// What each branch takes by itself, in file order: bill, cuts, joints and holes, whose places
+  /// are not known. Its steps are told with the run's. All figures but `in_all` are of one run
+  /// alone.
+  std::vector<PartsResult> branches;
+  std::string branch;  ///< of one of those: its name
+  struct InAll {
+    int part_count = 0;
+    int joint_count = 0;
+    double mass_kg = 0.0;
+  };
+  InAll in_all;  ///< the run and its branches
 };
 
 /// Fails where the catalogue knows no piece as stated, and on lengths that make no sense.

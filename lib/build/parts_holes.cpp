@@ -10,7 +10,10 @@
 namespace ductledger::build::bill {
 
 void Bill::holes() {
-  const auto geometry = layout::run_geometry(result_.layout);
+  auto geometry = layout::run_geometry(result_.layout);
+  if (is_branch()) {
+    geometry.reset();  // its place from the collar is not known
+  }
   for (std::size_t i = 0; i < pieces().size(); ++i) {
     const Piece& piece = pieces()[i];
     const std::string& through = piece.around().through;
@@ -22,6 +25,9 @@ void Bill::holes() {
     hole.through = through;
     hole.size = widened(piece.upstream, result_.hole_clearance_m);
     cross(piece, hole, geometry ? &geometry->pieces[i] : nullptr);
+    if (is_branch()) {
+      hole.notes.push_back({"measure its place on site: that of the branch is not known", {}});
+    }
     if (piece.around().insulation_m2k_w) {
       hole.notes.push_back({"leaves no room for the insulation around the duct", {}});
     }
@@ -34,6 +40,9 @@ void Bill::holes() {
       "a hole is the duct and {} on every side (common practice); clearance to what burns is "
       "by the manufacturer's instructions and local code",
       {length(result_.hole_clearance_m)});
+  if (is_branch()) {
+    return;
+  }
   assume("the collar is taken to lie on the appliance's centerline");
   const auto& at = result_.layout.appliance.collar_at;
   if (!at.above_floor_m || !at.from_wall_m) {

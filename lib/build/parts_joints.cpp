@@ -18,7 +18,7 @@ double Bill::thickness_m(const duct::Section& section) const {
 
 bool Bill::has_body(PieceKind kind) {
   return kind != PieceKind::loss && kind != PieceKind::entry && kind != PieceKind::filter &&
-         kind != PieceKind::screen && kind != PieceKind::junction;
+         kind != PieceKind::screen;
 }
 
 const CutStraight* Bill::straight_of(int piece) const {
@@ -80,32 +80,54 @@ std::vector<Body> Bill::bodies() const {
   return list;
 }
 
-void Bill::joints() {
+std::string Bill::first_name() const {
+  if (is_branch() && result_.layout.fan) {
+    return "fan";
+  }
   const bool from_entry = !result_.layout.appliance.collar && !pieces().empty() &&
                           pieces().front().kind == PieceKind::entry;
-  std::string before = from_entry ? name_of(0) : "collar";
+  return from_entry ? name_of(0) : is_branch() ? "" : "collar";
+}
+
+Joint Bill::joint_between(const std::string& before, const Body& body, bool clamped) {
+  Joint joint;
+  joint.number = static_cast<int>(result_.joints.size()) + 1;
+  joint.before = before;
+  joint.after = body.name;
+  joint.section = body.section;
+  joint.rising = body.rising;
+  if (!is_dryer() && !clamped) {
+    joint.fasteners =
+        body.section.shape() == duct::Shape::rectangular ? kRectangularFasteners : kRoundFasteners;
+  }
+  return joint;
+}
+
+void Bill::joints() {
+  std::string before = first_name();
   bool after_flex = false;
-  for (const Body& body : bodies()) {
-    Joint joint;
-    joint.number = static_cast<int>(result_.joints.size()) + 1;
-    joint.before = before;
-    joint.after = body.name;
-    joint.section = body.section;
-    joint.rising = body.rising;
-    const bool clamped = after_flex || body.flexible;
-    if (!is_dryer() && !clamped) {
-      joint.fasteners = body.section.shape() == duct::Shape::rectangular ? kRectangularFasteners
-                                                                         : kRoundFasteners;
+  std::vector<Body> all = bodies();
+  if (is_branch()) {
+    const bool bare = pieces().empty();
+    all.push_back({PieceKind::junction,
+                   joins_at_,
+                   bare ? result_.layout.run.first_section : pieces().back().downstream,
+                   rises(bare ? result_.layout.run.heading : pieces().back().heading_out)});
+  }
+  for (const Body& body : all) {
+    if (!before.empty()) {
+      result_.joints.push_back(joint_between(before, body, after_flex || body.flexible));
     }
-    result_.joints.push_back(std::move(joint));
     before = body.name;
     after_flex = body.flexible;
   }
   result_.male_end =
-      is_dryer() ? "with the airflow, away from the appliance (International Residential Code, "
-                   "M1502.4: lint must not catch on an edge)"
-                 : "with the airflow, away from the appliance (common practice; the manufacturer's "
-                   "instructions go first)";
+      is_dryer()    ? "with the airflow, away from the appliance (International Residential Code, "
+                      "M1502.4: lint must not catch on an edge)"
+      : is_branch() ? "with the airflow, toward its junction (common practice; the manufacturer's "
+                      "instructions go first)"
+                    : "with the airflow, away from the appliance (common practice; the "
+                      "manufacturer's instructions go first)";
 }
 
 void Bill::sealing_and_fastening() {

@@ -24,9 +24,14 @@ void Bill::caution(Step& step, std::string pattern, std::vector<Message::Value> 
 }
 
 void Bill::steps() {
+  if (is_branch()) {
+    assembly();
+    return;
+  }
   Step& first = step("Switch the power off at the panel; lock or tag it");
   caution(first, "test that the outlet or the wires are dead before touching them");
-  if (!result_.holes.empty()) {
+  const auto has_holes = [](const PartsResult& own) { return !own.holes.empty(); };
+  if (has_holes(result_) || std::ranges::any_of(beside_.branches, has_holes)) {
     Step& holes = step("Mark and cut the rough-in holes");
     caution(holes, "look for wires, pipes and gas lines behind the surface first");
     caution(
@@ -37,7 +42,23 @@ void Bill::steps() {
   Step& cut = step("Cut the duct by the cut list and mark each section with its piece");
   caution(cut, "cut sheet is sharp: gloves and eye protection");
   assembly();
+  branch_steps();
   finish();
+}
+
+void Bill::branch_steps() {
+  for (std::size_t i = 0; i < beside_.branches.size(); ++i) {
+    const PartsResult& own = beside_.branches[i];
+    Step& branch =
+        step("Branch {}: build it by its own list, from {} back to its inlet",
+             {{.texts = {own.branch, own.branch}},
+              {.texts = {junction_name(result_.layout, i), junction_name(result_.layout, i)}}});
+    for (const Step& one : own.steps) {
+      for (const Message& said : one.cautions) {
+        caution(branch, said.pattern, said.values);
+      }
+    }
+  }
 }
 
 void Bill::cap_step() {
@@ -161,6 +182,11 @@ void Bill::fitting_cautions(const Piece& piece, const std::string& type, Step& s
   if (piece.kind == PieceKind::fan && on_the_roof(piece)) {
     caution(step, "work on a roof: fall protection, dry weather");
   }
+  const auto* junction = piece.if_is<layout::Junction>();
+  constexpr double kSquare_rad = 89.0 * units::kRadPerDegree;
+  if (junction != nullptr && junction->angle_rad < kSquare_rad) {
+    caution(step, "its branch leg leans to where the air comes from: the streams join");
+  }
   if (piece.kind == PieceKind::damper) {
     caution(step, "its blade has to swing free: hinge as marked, no screw in its way");
     caution(step, "leave a way to reach it later");
@@ -202,7 +228,7 @@ void Bill::finish() {
             "where the run rises, liquid that runs back meets the lap from inside: seal all "
             "round");
   }
-  if (has_makeup_) {
+  if (!beside_.makeup.empty()) {
     Step& makeup = step("Build the makeup air duct by its own list");
     caution(makeup,
             "its opening outdoors stands clear of exhaust outlets and flues: distances are for "

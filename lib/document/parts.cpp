@@ -152,6 +152,23 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
     list_in(makeup, "joints", own.joints, joint_object);
     document["makeup"] = std::move(makeup);
   }
+  const bool joins = !result.branches.empty();
+  document["in_all"] = joins ? Json{{"part_count", result.in_all.part_count},
+                                    {"joint_count", result.in_all.joint_count},
+                                    {"mass_kg", number(result.in_all.mass_kg)}}
+                             : Json(nullptr);
+  document["branches"] = Json::array();
+  for (const build::PartsResult& own : result.branches) {
+    Json branch = {{"name", own.branch},
+                   {"part_count", own.part_count},
+                   {"mass_kg", number(own.mass_kg)},
+                   {"longest_stick_m", number(own.longest_stick_m)}};
+    list_in(branch, "bill", own.bill, line_object);
+    list_in(branch, "cuts", own.cuts, cuts_object);
+    list_in(branch, "joints", own.joints, joint_object);
+    list_in(branch, "holes", own.holes, hole_object);
+    document["branches"].push_back(std::move(branch));
+  }
   list("assumed", result.assumed, message);
   document["cautions"] = result.cautions;
   return document;

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 
+#include "base/text.hpp"
 #include "html/sections.hpp"
 #include "picture/svg.hpp"
 
@@ -15,10 +17,21 @@ using units::Dimension;
 
 class PartsSection {
  public:
-  PartsSection(HtmlPage& page, const build::PartsResult& result) : page_(page), result_(result) {}
+  /// @param below of a branch: where its part of the document is, `/branches/0`
+  PartsSection(HtmlPage& page, const build::PartsResult& result, std::string below = {})
+      : page_(page), result_(result), below_(std::move(below)) {}
 
   void write() {
     page_.heading(0, "Parts", page_.id("parts-heading"));
+    if (!result_.branches.empty()) {
+      page_.line(fmt::format(
+          "<p>{} duct lengths and fittings and {} joints of the run and its branches, about {} in "
+          "all. First those of the run.</p>",
+          page_.tagged(at("/in_all/part_count"), fmt::format("{}", result_.in_all.part_count)),
+          page_.tagged(at("/in_all/joint_count"), fmt::format("{}", result_.in_all.joint_count)),
+          page_.tagged(at("/in_all/mass_kg"),
+                       words::mass_text(result_.in_all.mass_kg, page_.system()))));
+    }
     page_.line(fmt::format(
         "<p>{} duct lengths and fittings, {}, the longest {}; about {} in all. Joints lap {}.</p>",
         page_.tagged(at("/part_count"), fmt::format("{}", result_.part_count)),
@@ -28,11 +41,18 @@ class PartsSection {
         page_.figure(at("/options/overlap_m"), Dimension::length)));
     bill();
     holes();
+    for (std::size_t i = 0; i < result_.branches.size(); ++i) {
+      const build::PartsResult& own = result_.branches[i];
+      page_.heading(1, "Branch " + base::escaped(own.branch));
+      PartsSection branch(page_, own, fmt::format("/branches/{}", i));
+      branch.bill();
+      branch.holes();
+    }
   }
 
  private:
   [[nodiscard]] std::string at(std::string_view rest) const {
-    return fmt::format("/parts/{}{}", page_.index(), rest);
+    return fmt::format("/parts/{}{}{}", page_.index(), below_, rest);
   }
 
   void bill() {
@@ -106,6 +126,7 @@ class PartsSection {
 
   HtmlPage& page_;
   const build::PartsResult& result_;
+  std::string below_;
 };
 
 }  // namespace

@@ -29,11 +29,11 @@ class Writer {
       cuts();
       joints();
       holes();
-      makeup();
+      others();
       steps();
       assumed();
     } else {
-      makeup();
+      others();
     }
     page_.cautions(result_.cautions);
     return page_.take();
@@ -51,6 +51,18 @@ class Writer {
   }
 
   void summary() {
+    if (!result_.branches.empty()) {
+      const build::PartsResult::InAll& all = result_.in_all;
+      const std::string mass =
+          all.mass_kg > 0.0 ? ", about " + words::mass_text(all.mass_kg, system()) : "";
+      page_.strong_paragraph(fmt::format("{} parts, {} joints{}: the run and {} {}.",
+                                         all.part_count,
+                                         all.joint_count,
+                                         mass,
+                                         result_.branches.size(),
+                                         result_.branches.size() == 1 ? "branch" : "branches"));
+      page_.paragraph("The run, then each branch:");
+    }
     std::string text =
         fmt::format("{} parts, {} joints", result_.part_count, result_.joints.size());
     if (result_.longest_stick_m > 0.0) {
@@ -152,23 +164,38 @@ class Writer {
     page_.table(table);
   }
 
-  /// What the makeup duct takes; its pieces are numbered by its own list.
-  void makeup() {
+  /// What the makeup duct and each branch take; their pieces are numbered by their own lists.
+  void others() {
     for (const build::PartsResult& own : result_.makeup) {
-      page_.heading("Makeup air duct");
-      Writer writer(own, page_.options());
-      writer.bill();
-      if (page_.options().detail != Detail::brief) {
-        writer.cuts();
-        writer.joints();
-      }
-      std::string text = writer.page_.take();
-      while (!text.empty() && text.back() == '\n') {
-        text.pop_back();
-      }
-      page_.line(text);
-      page_.paragraph("Piece numbers are those of `house: makeup: run:`.");
+      other(own, "Makeup air duct", "house: makeup: run:");
     }
+    for (const build::PartsResult& own : result_.branches) {
+      const std::string name = base::escaped(own.branch);
+      other(own, "Branch " + name, "branches: " + name + ":");
+    }
+  }
+
+  void other(const build::PartsResult& own, const std::string& heading, const std::string& of) {
+    page_.heading(heading);
+    Writer writer(own, page_.options());
+    const bool is_branch = !own.branch.empty();
+    if (is_branch) {
+      writer.summary();
+    }
+    writer.bill();
+    if (page_.options().detail != Detail::brief) {
+      writer.cuts();
+      writer.joints();
+      if (is_branch) {
+        writer.holes();
+      }
+    }
+    std::string text = writer.page_.take();
+    while (!text.empty() && text.back() == '\n') {
+      text.pop_back();
+    }
+    page_.line(text);
+    page_.paragraph("Piece numbers are those of `" + of + "`.");
   }
 
   void holes() {
@@ -271,6 +298,9 @@ std::string parts_csv(const build::PartsResult& result, units::System system) {
   add_rows(result, system, "", out);
   for (const build::PartsResult& own : result.makeup) {
     add_rows(own, system, "makeup air ", out);
+  }
+  for (const build::PartsResult& own : result.branches) {
+    add_rows(own, system, own.branch + " ", out);
   }
   return out;
 }

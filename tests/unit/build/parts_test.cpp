@@ -281,5 +281,66 @@ TEST(Parts, the_makeup_duct_is_billed_by_itself) {
   EXPECT_TRUE(parts_of(test::example_layout("gable-kitchen-up-through-roof.yaml")).makeup.empty());
 }
 
+// Counted by hand, two bathrooms and a utility room: run 4 lengths of duct (72 in: a stick of 60
+// and one of 24; 96, 48 and 12 in of 6 in round: 3 laps of 1-1/2 in and one more section),
+// transition, two junctions, fan, cap; a branch has its duct, its elbow or damper, and one joint
+// into its junction.
+TEST(Parts, each_branch_is_billed_by_itself_and_its_junction_once) {
+  const build::PartsResult result =
+      parts_of(test::example_layout("branches/two-bathrooms-and-utility-room.yaml"));
+  ASSERT_EQ(result.branches.size(), 2U);
+  const build::PartsResult& bath = result.branches[0];
+  const build::PartsResult& utility = result.branches[1];
+  EXPECT_EQ(bath.branch, "second-bathroom");
+  EXPECT_EQ(quantity(result, "junction wye-45"), 1.0);
+  EXPECT_EQ(quantity(result, "junction tee-90"), 1.0);
+  EXPECT_EQ(quantity(bath, "junction wye-45"), 0.0);
+  EXPECT_EQ(line(result, "junction tee-90")->note.text(units::System::ip),
+            "takes in branch utility-room");
+  // 108 in of duct are two sections: inlet, lap, elbow, junction.
+  ASSERT_EQ(bath.joints.size(), 4U);
+  EXPECT_EQ(bath.joints.front().before, "entry 1");
+  EXPECT_EQ(bath.joints.back().before, "elbow 3");
+  EXPECT_EQ(bath.joints.back().after, "junction 4");
+  EXPECT_NEAR(line(bath, "foil tape")->quantity, 4 * kPi * 4 * kIn, 1e-9);
+  EXPECT_EQ(utility.joints.back().after, "junction 6");
+  EXPECT_EQ(utility.joints.back().section, duct::Section::round(units::inches(5.0)));
+  EXPECT_EQ(result.in_all.part_count, result.part_count + bath.part_count + utility.part_count);
+  EXPECT_EQ(result.in_all.joint_count,
+            static_cast<int>(result.joints.size() + bath.joints.size() + utility.joints.size()));
+  EXPECT_GT(bath.mass_kg, 0.0);
+  EXPECT_NEAR(result.in_all.mass_kg, result.mass_kg + bath.mass_kg + utility.mass_kg, 1e-12);
+  const std::string told = work(result);
+  EXPECT_NE(told.find("Branch utility-room: build it by its own list, from junction 6"),
+            std::string::npos)
+      << told;
+  EXPECT_NE(told.find("its blade has to swing free"), std::string::npos);
+  for (const units::Message& one : result.assumed) {
+    EXPECT_EQ(one.text(units::System::ip).find("without a cap"), std::string::npos);
+  }
+}
+
+TEST(Parts, a_branch_with_a_fan_buys_it_and_its_holes_have_no_place) {
+  const build::PartsResult result = parts_of(test::layout_of_text(
+      "layout: 1\nappliance: {kind: exhaust}\n"
+      "run: {section: 5 in round, heading: up, pieces: [straight: 4 ft, junction: {branch: b}, "
+      "straight: 2 ft, cap: roof-hood-flap]}\n"
+      "branches:\n  b:\n    section: 4 in round\n    heading: left\n"
+      "    fan: {speeds: [{name: on, curve: {airflow: 0 60 120 cfm, pressure: 0.4 0.3 0 inH2O}}]}\n"
+      "    pieces: [straight: {length: 3 ft, through: wall}, junction: {branch: c}]\n"
+      "  c: {section: 4 in round, pieces: [straight: 2 ft]}\n"));
+  ASSERT_EQ(result.branches.size(), 2U);
+  const build::PartsResult& own = result.branches[0];
+  EXPECT_EQ(quantity(own, "fan"), 1.0);
+  EXPECT_EQ(quantity(result, "fan"), 0.0);
+  EXPECT_EQ(own.joints.front().before, "fan");
+  ASSERT_EQ(own.holes.size(), 1U);
+  EXPECT_FALSE(own.holes.front().centre);
+  // An open inlet has no joint; the junction stands in the other branch.
+  ASSERT_EQ(result.branches[1].joints.size(), 1U);
+  EXPECT_EQ(result.branches[1].joints.front().after, "junction 2 of b");
+  EXPECT_NE(work(result).find("rough-in holes"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace ductledger::build
