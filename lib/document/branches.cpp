@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "document/check_internal.hpp"
+#include "document/house.hpp"
 #include "result/figures.hpp"
 
 namespace ductledger::document {
@@ -72,67 +73,98 @@ Json junctions(const study::NetworkResult& of, const study::NetworkSpeed& speed)
   return out;
 }
 
-Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
-  // The main fan as of any run.
+/// The main fan's, as of any run.
+result::SpeedResult main_fan(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
   result::SpeedResult main;
   main.point = speed.point;
   main.rated = speed.rated;
   main.fan = speed.fan;
   main.airflow_band_m3_s = speed.inlets.front().band;
-  const std::size_t leg =
-      of.network.fan_leg == network::kNone ? of.network.collar_leg : of.network.fan_leg;
+  main.house = speed.house;
+  const bool none = of.network.fan_leg == network::kNone;
+  const std::size_t leg = none ? of.network.collar_leg : of.network.fan_leg;
   main.figures = result::figures(main, of.network.legs[leg].run);
+  return main;
+}
+
+/// At the collar; a fan further on carries more.
+Json point_object(const study::NetworkResult& of,
+                  const study::NetworkSpeed& speed,
+                  const result::SpeedResult& main) {
   Json point = operating_point(main);
-  // What flows at the collar; a fan further on carries more.
-  const bool has_airflow = main.figures.bound != result::Bound::none;
-  const double collar_m3_s = speed.inlets.front().airflow_m3_s;
-  if (has_airflow) {
+  point["fan_airflow_m3_s"] = nullptr;
+  if (main.figures.bound != result::Bound::none) {
+    const study::Inlet& collar = speed.inlets.front();
     const double density = of.network.air.density_kg_m3 / units::kStandardDensityKgM3;
     point["fan_airflow_m3_s"] = number(main.figures.airflow_m3_s);
-    point["airflow_m3_s"] = number(collar_m3_s);
-    point["airflow_standard_m3_s"] = number(collar_m3_s * density);
+    point["airflow_m3_s"] = number(collar.airflow_m3_s);
+    point["airflow_standard_m3_s"] = number(collar.airflow_m3_s * density);
     point["collar_static_pressure_pa"] =
-        speed.inlets.front().path.empty() ? Json(nullptr) : number(speed.collar_static_pressure_pa);
-  } else {
-    point["fan_airflow_m3_s"] = nullptr;
+        collar.path.empty() ? Json(nullptr) : number(speed.collar_static_pressure_pa);
   }
   point["band_method"] = !main.airflow_band_m3_s     ? Json(nullptr)
                          : speed.why_sampled.empty() ? Json("first-order")
                                                      : Json("sampled");
+  return point;
+}
+
+Json network_object(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
+  const bool house = of.house.coupled() != nullptr;
+  return {{"status", network::word(speed.status)},
+          {"residual_pa", number(speed.residual_pa)},
+          {"mass_residual", number(speed.mass_residual)},
+          {"iterations", speed.iterations},
+          {"balance_at_required", speed.balance.has_value()},
+          {"shared_fan", speed.balance ? Json(speed.balance->shared_fan) : Json(nullptr)},
+          {"controlling",
+           speed.controlling ? Json(speed.inlets[*speed.controlling].name) : Json(nullptr)},
+          {"depressurisation_pa", house ? number(speed.depressurisation_pa) : Json(nullptr)},
+          {"why_sampled", text_or_null(speed.why_sampled)}};
+}
+
+Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
+  const result::SpeedResult main = main_fan(of, speed);
+  const bool has_airflow = main.figures.bound != result::Bound::none;
   Json branches = Json::array();
   for (std::size_t i = 1; i < speed.inlets.size(); ++i) {
     branches.push_back(inlet_object(of, speed, i));
   }
-  const bool house = of.house.coupled() != nullptr;
-  return {{"name", speed.name},
-          {"locked_out", speed.locked_out},
-          {"curve", json::word(speed.fan.origin)},
-          {"curve_missing", text_or_null(speed.fan.why_not)},
-          {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
-          {"rated", rating(speed.rated)},
-          {"share_of_rated", number(main.figures.share_of_rated)},
-          {"operating_point", std::move(point)},
-          {"uncertainty", nullptr},
-          {"equivalent_length_m", nullptr},
-          {"equivalent_length_airflow_m3_s", nullptr},
-          {"equivalent_length_of", nullptr},
-          {"nominal_route", nullptr},
-          {"network",
-           {{"status", network::word(speed.status)},
-            {"residual_pa", number(speed.residual_pa)},
-            {"mass_residual", number(speed.mass_residual)},
-            {"iterations", speed.iterations},
-            {"balance_at_required", speed.balance.has_value()},
-            {"shared_fan", speed.balance ? Json(speed.balance->shared_fan) : Json(nullptr)},
-            {"controlling",
-             speed.controlling ? Json(speed.inlets[*speed.controlling].name) : Json(nullptr)},
-            {"depressurisation_pa", house ? number(speed.depressurisation_pa) : Json(nullptr)},
-            {"why_sampled", text_or_null(speed.why_sampled)}}},
-          {"collar", inlet_object(of, speed, 0)},
-          {"branches", std::move(branches)},
-          {"junctions", junctions(of, speed)},
-          {"discharge_airflow_m3_s", has_airflow ? number(speed.discharge_m3_s) : Json(nullptr)},
-          {"ledger", path(of, speed.inlets.front())}};
+  Json object = {
+      {"name", speed.name},
+      {"locked_out", speed.locked_out},
+      {"curve", json::word(speed.fan.origin)},
+      {"curve_missing", text_or_null(speed.fan.why_not)},
+      {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
+      {"rated", rating(speed.rated)},
+      {"share_of_rated", number(main.figures.share_of_rated)},
+      {"operating_point", point_object(of, speed, main)},
+      {"uncertainty", nullptr},
+      {"equivalent_length_m", nullptr},
+      {"equivalent_length_airflow_m3_s", nullptr},
+      {"equivalent_length_of", nullptr},
+      {"nominal_route", nullptr},
+      {"network", network_object(of, speed)},
+      {"collar", inlet_object(of, speed, 0)},
+      {"branches", std::move(branches)},
+      {"junctions", junctions(of, speed)},
+      {"discharge_airflow_m3_s", has_airflow ? number(speed.discharge_m3_s) : Json(nullptr)}};
+  if (speed.house) {
+    object["house"] = speed_house_object(main);
+  }
+  object["ledger"] = path(of, speed.inlets.front());
+  return object;
+}
+
+Json sources(const study::NetworkResult& of) {
+  std::vector<const solve::LedgerRow*> rows;
+  for (const study::NetworkSpeed& speed : of.speeds) {
+    for (const study::Inlet& inlet : speed.inlets) {
+      for (const study::PathRow& row : inlet.path) {
+        rows.push_back(&row.row);
+      }
+    }
+  }
+  return sources_of(rows);
 }
 
 }  // namespace
@@ -160,6 +192,9 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result, cons
         {"headline_speed",
          result.headline ? Json(result.speeds[*result.headline].name) : Json(nullptr)}};
   }
+  if (layout.house) {
+    document["house"] = house_object(study::as_single(result));
+  }
   document["speeds"] = Json::array();
   for (const study::NetworkSpeed& speed : result.speeds) {
     document["speeds"].push_back(speed_object(result, speed));
@@ -176,7 +211,7 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result, cons
   document["defaults"] = json::defaults(layout);
   document["remarks"] = texts(layout.remarks);
   document["warnings"] = diagnostics_array(layout.warnings);
-  document["sources"] = Json::array();
+  document["sources"] = sources(result);
   document["cautions"] = result.cautions;
   return document;
 }

@@ -35,6 +35,25 @@ constexpr auto kCurveOriginWords =
 
 const char* json::word(solve::CurveOrigin origin) { return kCurveOriginWords.of(origin); }
 
+Json json::sources_of(const std::vector<const solve::LedgerRow*>& rows) {
+  std::map<std::pair<std::string, std::string>, std::vector<std::string>> found;
+  for (const solve::LedgerRow* row : rows) {
+    if (row->source.empty()) {
+      continue;
+    }
+    std::vector<std::string>& entries = found[{row->source, row->status}];
+    if (std::find(entries.begin(), entries.end(), row->entry) == entries.end()) {
+      entries.push_back(row->entry);
+    }
+  }
+  Json out = Json::array();
+  for (const auto& [key, entries] : found) {
+    out.push_back(
+        {{"source", key.first}, {"status", text_or_null(key.second)}, {"entries", entries}});
+  }
+  return out;
+}
+
 namespace {
 
 Json bound_word(result::Bound bound) {
@@ -258,29 +277,16 @@ Json speed_object(const study::CheckResult& result,
   return object;
 }
 
-// Each data set that a shown coefficient came from, with the entries that used it.
 Json sources(const study::CheckResult& result) {
-  std::map<std::pair<std::string, std::string>, std::vector<std::string>> found;
+  std::vector<const solve::LedgerRow*> rows;
   for (const result::SpeedResult& speed : result.speeds) {
-    if (!speed.ledger) {
-      continue;
-    }
-    for (const solve::LedgerRow& row : speed.ledger->rows) {
-      if (row.source.empty()) {
-        continue;
-      }
-      std::vector<std::string>& entries = found[{row.source, row.status}];
-      if (std::find(entries.begin(), entries.end(), row.entry) == entries.end()) {
-        entries.push_back(row.entry);
+    if (speed.ledger) {
+      for (const solve::LedgerRow& row : speed.ledger->rows) {
+        rows.push_back(&row);
       }
     }
   }
-  Json out = Json::array();
-  for (const auto& [key, entries] : found) {
-    out.push_back(
-        {{"source", key.first}, {"status", text_or_null(key.second)}, {"entries", entries}});
-  }
-  return out;
+  return json::sources_of(rows);
 }
 
 }  // namespace

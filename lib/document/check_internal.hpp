@@ -13,6 +13,8 @@ namespace ductledger::document::json {
 [[nodiscard]] const char* word(solve::CurveOrigin origin);
 [[nodiscard]] Json catalogue(const std::string& hash,
                              const std::vector<fitting::Catalogue::Added>& files);
+/// Each data set that a coefficient of these rows came from, with the entries that used it.
+[[nodiscard]] Json sources_of(const std::vector<const solve::LedgerRow*>& rows);
 [[nodiscard]] Json defaults(const layout::Layout& layout);
 
 }  // namespace ductledger::document::json

@@ -9,7 +9,7 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
-#include "result/uncertainty.hpp"
+#include "study/branches_errors_internal.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -19,139 +19,6 @@ using network::kNone;
 using network::LegPart;
 using network::Network;
 using solve::Status;
-
-/// Free airflows of one speed: what a band is made of.
-struct Solved {
-  bool good = false;
-  std::vector<double> airflows_m3_s;  // [legs]
-};
-
-/// The network with the main fan in it.
-Network with_main_fan(const CompiledNetwork& of, const solve::FanAtSpeed* fan) {
-  Network all = of.network;
-  if (fan != nullptr && of.fan_leg != kNone) {
-    all.legs[of.fan_leg].fan = all.fans.size();
-    all.fans.push_back(*fan);
-  }
-  return all;
-}
-
-/// Legs from an inlet outdoors, in the order of the air.
-std::vector<std::size_t> path_from(const CompiledNetwork& of, std::size_t inlet) {
-  std::vector<std::size_t> legs{inlet};
-  while (of.legs[legs.back()].ends_at != kNone) {
-    legs.push_back(of.network.junctions[of.legs[legs.back()].ends_at].combined);
-  }
-  return legs;
-}
-
-/// The errors of all legs and junctions; what two legs call by one identity is one error.
-class NetworkErrors {
- public:
-  NetworkErrors(const NetworkResult& result, const NetworkSpeed& speed, Network base)
-      : of_(result.network), base_(std::move(base)) {
-    models_.reserve(of_.legs.size());
-    for (std::size_t i = 0; i < of_.legs.size(); ++i) {
-      const LegPart& leg = of_.legs[i];
-      const solve::SpeedFan* fan = leg.fan                             ? &*leg.fan
-                                   : i == of_.fan_leg && speed.fan.fan ? &speed.fan
-                                                                       : nullptr;
-      solve::ErrorModel::Fan with;
-      if (fan != nullptr && fan->fan) {
-        with = {.fan = &*fan->fan, .origin = fan->origin, .speed_ratio = fan->speed_ratio};
-      }
-      models_.emplace_back(leg.layout, leg.run, with);
-      const auto sources = models_.back().sources();
-      std::vector<std::size_t> global;
-      for (const solve::ErrorSource& source : sources) {
-        global.push_back(index_of(source.identity));
-        one_sided_ = one_sided_ || source.spread == solve::Spread::one_sided;
-      }
-      globals_.push_back(std::move(global));
-    }
-    // One error for each type of junction.
-    for (std::size_t j = 0; j < of_.junctions.size(); ++j) {
-      const auto& piece = piece_of(result.layout, of_.junctions[j]);
-      const bool has = of_.junctions[j].standard_uncertainty > 0.0;
-      junction_global_.push_back(has ? index_of("junction:" + piece.type) : kNone);
-    }
-  }
-
-  [[nodiscard]] std::size_t count() const { return identities_.size(); }
-  [[nodiscard]] const std::vector<std::string>& identities() const { return identities_; }
-  [[nodiscard]] bool is_one_sided() const { return one_sided_; }
-
-  /// Solved at z [count], from the airflows at z = 0.
-  [[nodiscard]] Solved at(const std::vector<double>& z, const std::vector<double>& start) const {
-    Network moved = base_;
-    std::vector<double> own;
-    for (std::size_t i = 0; i < models_.size(); ++i) {
-      own.clear();
-      bool still = true;
-      for (const std::size_t global : globals_[i]) {
-        own.push_back(z[global]);
-        still = still && z[global] == 0.0;
-      }
-      if (still) {
-        continue;
-      }
-      solve::PerturbedRun run = models_[i].at(own);
-      const bool root = i + 1 == models_.size();
-      moved.losses[i] = std::move(run.loss);
-      moved.legs[i].stack_pa = run.ends.start_pa - run.ends.end_pa + (root ? base_.end_pa : 0.0);
-      if (run.fan && moved.legs[i].fan != kNone) {
-        moved.fans[moved.legs[i].fan] = *std::move(run.fan);
-      }
-    }
-    for (std::size_t j = 0; j < junction_global_.size(); ++j) {
-      if (junction_global_[j] != kNone) {
-        // Lognormal, as every figure of such doubt.
-        const double u = of_.junctions[j].standard_uncertainty;
-        const double factor = std::exp(std::sqrt(std::log1p(u * u)) * z[junction_global_[j]]);
-        moved.junctions[j].straight_factor = factor;
-        moved.junctions[j].branch_factor = factor;
-      }
-    }
-    network::Solver solver(moved);
-    solver.begin_at(start);
-    const bool good = solver.solve() == network::Status::solved;
-    const auto q = solver.airflows_m3_s();
-    return {good, {q.begin(), q.end()}};
-  }
-
-  static const layout::Piece& piece_of(const layout::Layout& layout,
-                                       const network::JunctionPart& part) {
-    const layout::Run& run = part.run ? layout.branches[*part.run].run : layout.run;
-    return run.pieces[part.piece];
-  }
-
- private:
-  std::size_t index_of(const std::string& identity) {
-    const auto [found, added] = index_.emplace(identity, identities_.size());
-    if (added) {
-      identities_.push_back(identity);
-    }
-    return found->second;
-  }
-
-  const CompiledNetwork& of_;
-  Network base_;
-  std::vector<solve::ErrorModel> models_;
-  std::vector<std::vector<std::size_t>> globals_;  // [legs][its sources]
-  std::vector<std::size_t> junction_global_;       // [junctions]
-  std::map<std::string, std::size_t> index_;
-  std::vector<std::string> identities_;
-  bool one_sided_ = false;
-};
-
-double quantile(std::vector<double> values, double share) {
-  std::sort(values.begin(), values.end());
-  const auto last = static_cast<double>(values.size() - 1);
-  const double place = std::clamp(share * (last + 1.0) - 0.5, 0.0, last);
-  const auto below = static_cast<std::size_t>(place);
-  const double high = values[std::min(below + 1, values.size() - 1)];
-  return values[below] + (place - static_cast<double>(below)) * (high - values[below]);
-}
 
 class NetworkCheck {
  public:
@@ -233,10 +100,13 @@ class NetworkCheck {
     put_balance(speed);
     if (options_.depth != Depth::points && speed.status == network::Status::solved &&
         speed.point.status == Status::found) {
-      put_bands(speed, free, *answer);
+      put_bands(result_, speed, free, answer->airflows_m3_s(), options_.samples);
     }
     for (Inlet& inlet : speed.inlets) {
       put_requirement(inlet, speed);
+    }
+    if (options_.depth == Depth::whole && speed.status == network::Status::solved) {
+      put_house(speed);
     }
     return speed;
   }
@@ -362,7 +232,7 @@ class NetworkCheck {
     const std::size_t at = of_.legs[leg].ends_at;
     const network::Junction& junction = of_.network.junctions[at];
     const network::JunctionPart& part = of_.junctions[at];
-    const layout::Piece& piece = NetworkErrors::piece_of(result_.layout, part);
+    const layout::Piece& piece = piece_of(result_.layout, part);
     const double q = solver.airflows_m3_s()[junction.combined];
     const bool straight = junction.straight == leg;
     PathRow out{part.run, {}};
@@ -395,7 +265,7 @@ class NetworkCheck {
     for (std::size_t j = 0; j < of_.junctions.size(); ++j) {
       const network::JunctionPart& part = of_.junctions[j];
       const network::Junction& junction = of_.network.junctions[j];
-      const layout::Piece& piece = NetworkErrors::piece_of(result_.layout, part);
+      const layout::Piece& piece = piece_of(result_.layout, part);
       speed.junctions.push_back({.branch = result_.layout.branches[part.branch].name,
                                  .type = piece.type,
                                  .run = part.run,
@@ -478,85 +348,40 @@ class NetworkCheck {
     return fan.curve.pressure_pa(at) + fan.dynamic_pa_s2_m6 * q * q;
   }
 
-  /// First order where a second solve along the steepest direction agrees; else joint samples.
-  void put_bands(NetworkSpeed& speed, const Network& free, const network::Solver& answer) const {
-    const NetworkErrors errors(result_, speed, free);
-    const std::vector<double> start(answer.airflows_m3_s().begin(), answer.airflows_m3_s().end());
-    const std::size_t count = errors.count();
-    std::vector<std::vector<double>> change(speed.inlets.size(), std::vector<double>(count));
-    std::vector<double> z(count, 0.0);
-    constexpr double kStep = 0.1;
-    bool good = true;
-    for (std::size_t k = 0; k < count; ++k) {
-      z[k] = kStep;
-      const Solved up = errors.at(z, start);
-      z[k] = -kStep;
-      const Solved down = errors.at(z, start);
-      z[k] = 0.0;
-      good = good && up.good && down.good;
-      for (std::size_t i = 0; i < speed.inlets.size(); ++i) {
-        const std::size_t leg = leg_of(speed.inlets[i]);
-        change[i][k] = (up.airflows_m3_s[leg] - down.airflows_m3_s[leg]) / (2.0 * kStep);
-      }
+  /// What leaves the house, by its band, drives it as known bounds of an airflow do.
+  void put_house(NetworkSpeed& speed) const {
+    if (result_.house.coupled() == nullptr || speed.discharge_m3_s <= 0.0) {
+      return;
     }
-    std::string why = errors.is_one_sided() ? "an error can only add" : "";
-    if (!good) {
-      why = "a small change has no steady answer";
+    const double half_m3_s = speed.effects ? 2.0 * discharge_u_m3_s(*speed.effects) : 0.0;
+    const bool known = half_m3_s > 0.0 && speed.point.status == Status::found;
+    house::SpeedSolved solved;
+    solved.point = speed.point;
+    solved.rated_airflow_m3_s = speed.discharge_m3_s;
+    solved.bounds = solve::AirflowBounds{std::max(speed.discharge_m3_s - half_m3_s, 0.0),
+                                         speed.discharge_m3_s + half_m3_s};
+    speed.house =
+        house::at_speed(result_.layout, of_.legs[of_.collar_leg].run, result_.house, solved);
+    if (!speed.house) {
+      return;
     }
-    std::vector<double> u(speed.inlets.size());
-    for (std::size_t i = 0; i < speed.inlets.size(); ++i) {
-      u[i] =
-          std::sqrt(std::inner_product(change[i].begin(), change[i].end(), change[i].begin(), 0.0));
-      if (!why.empty() || u[i] <= 0.0 || speed.inlets[i].status != InletStatus::flowing) {
-        continue;
-      }
-      for (const double side : {-2.0, 2.0}) {
-        for (std::size_t k = 0; k < count; ++k) {
-          z[k] = side * change[i][k] / u[i];
-        }
-        const Solved moved = errors.at(z, start);
-        const std::size_t leg = leg_of(speed.inlets[i]);
-        const double half = std::abs(moved.airflows_m3_s[leg] - start[leg]);
-        if (!moved.good || std::abs(half - 2.0 * u[i]) > 0.15 * 2.0 * u[i]) {
-          why = "two standard uncertainties away the airflow of " + speed.inlets[i].name +
-                " is not where first order says";
-        }
-      }
-      std::fill(z.begin(), z.end(), 0.0);
+    speed.house->balance = result_.house.coupled()->balance(speed.discharge_m3_s);
+    if (!known && speed.house->verdict == house::Verdict::met) {
+      speed.house->verdict = house::Verdict::not_shown;
     }
-    std::vector<std::vector<double>> drawn;
-    std::vector<std::vector<double>> values(speed.inlets.size());
-    if (!why.empty() || options_.samples > 0) {
-      const std::size_t samples = options_.samples > 0 ? options_.samples : 400;
-      for (const std::string& identity : errors.identities()) {
-        drawn.push_back(result::draw(identity, {.count = samples}));
+  }
+
+  /// All that leaves the house is the sum of its inlets.
+  static double discharge_u_m3_s(const NetworkSpeed::Effects& of) {
+    double variance = 0.0;
+    for (std::size_t k = 0; k < of.identities.size(); ++k) {
+      double sum = 0.0;
+      for (const std::vector<double>& inlet : of.change_m3_s) {
+        sum += inlet[k];
       }
-      std::size_t failed = 0;
-      for (std::size_t n = 0; n < samples; ++n) {
-        for (std::size_t k = 0; k < count; ++k) {
-          z[k] = drawn[k][n];
-        }
-        const Solved moved = errors.at(z, start);
-        failed += moved.good ? 0 : 1;
-        for (std::size_t i = 0; moved.good && i < speed.inlets.size(); ++i) {
-          values[i].push_back(moved.airflows_m3_s[leg_of(speed.inlets[i])]);
-        }
-      }
-      if (failed > samples / 50) {
-        return;  // no band is told from what is left
-      }
+      variance += sum * sum;
     }
-    for (std::size_t i = 0; i < speed.inlets.size(); ++i) {
-      Inlet& inlet = speed.inlets[i];
-      if (inlet.status != InletStatus::flowing) {
-        continue;
-      }
-      inlet.band =
-          values[i].empty()
-              ? result::Band{inlet.airflow_m3_s - 2.0 * u[i], inlet.airflow_m3_s + 2.0 * u[i]}
-              : result::Band{quantile(values[i], 0.023), quantile(values[i], 0.977)};
-    }
-    speed.why_sampled = why;
+    return std::sqrt(variance);
   }
 
   static void put_requirement(Inlet& inlet, const NetworkSpeed& speed) {

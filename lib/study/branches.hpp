@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "house/answers.hpp"
 #include "network/compile.hpp"
 #include "rules/judge.hpp"
 #include "study/check.hpp"
@@ -87,6 +88,8 @@ struct NetworkSpeed {
   std::vector<JunctionFound> junctions;
   double discharge_m3_s = 0.0;
   double depressurisation_pa = 0.0;
+  /// By the band of all that leaves the house as bounds of its airflow; nothing without a house.
+  std::optional<house::SpeedHouse> house{};
   double residual_pa = 0.0;
   double mass_residual = 0.0;
   int iterations = 0;
@@ -94,6 +97,16 @@ struct NetworkSpeed {
   std::optional<Balance> balance;          ///< where every inlet states a required airflow
   std::optional<std::size_t> controlling;  ///< in `inlets`: by the balance, else the costliest path
   std::string why_sampled{};               ///< why first order does not hold of some band
+  /// What the bands are made of; nothing: none is given.
+  struct Effects {
+    std::vector<std::string> identities;  ///< of each error; one in two layouts is one error
+    std::vector<std::string> titles;
+    /// [inlets][errors] change of the airflow by one standard uncertainty, first order
+    std::vector<std::vector<double>> change_m3_s{};
+    std::vector<std::size_t> drawn{};            ///< numbers of the samples that have an answer
+    std::vector<std::vector<double>> samples{};  ///< [inlets][drawn]; empty: first order holds
+  };
+  std::optional<Effects> effects{};
 };
 
 struct NetworkResult {

@@ -35,12 +35,16 @@ constexpr std::array<std::string_view, 12> kOfPieces{"velocity-high",
 constexpr std::array<std::string_view, 4> kOfOutlet{
     "no-cap", "cap-ends-inside", "cap-against-heading", "outlet-in-closed-space"};
 /// And those that ask the layout, the house and how much leaves it.
-constexpr std::array<std::string_view, 6> kOfWhole{"makeup-air-needed",
-                                                   "leakage-not-stated",
-                                                   "combustion-not-stated",
-                                                   "outside-door-test",
-                                                   "layout-remark",
-                                                   "defaults-taken"};
+constexpr std::array<std::string_view, 10> kOfWhole{"makeup-air-needed",
+                                                    "house-depressurised",
+                                                    "makeup-not-interlocked",
+                                                    "gravity-damper-on-makeup-air",
+                                                    "upkeep-makeup-damper",
+                                                    "leakage-not-stated",
+                                                    "combustion-not-stated",
+                                                    "outside-door-test",
+                                                    "layout-remark",
+                                                    "defaults-taken"};
 
 template <std::size_t N>
 bool holds(const std::array<std::string_view, N>& codes, std::string_view code) {
@@ -441,16 +445,14 @@ class Writer {
   void of_whole() {
     std::vector<result::SpeedResult> speeds;
     for (const NetworkSpeed& from : result_.speeds) {
-      if (!result_.layout.fan) {
-        break;
-      }
       result::SpeedResult one;
       one.index = from.index;
-      one.name = from.name;
+      one.name = from.name.empty() ? "all fans" : from.name;
       one.locked_out = from.locked_out;
       one.rated = from.rated;
       one.point.status = from.point.status;
       one.point.airflow_m3_s = from.discharge_m3_s;
+      one.house = from.house;
       speeds.push_back(std::move(one));
     }
     const network::LegPart& collar = result_.network.legs[result_.network.collar_leg];

@@ -219,6 +219,7 @@ CheckResult as_single(const NetworkResult& result) {
     speed.figures.airflow_m3_s = inlet.airflow_m3_s;
     speed.figures.standard_airflow_m3_s = inlet.airflow_m3_s * density;
     speed.airflow_band_m3_s = inlet.band;
+    speed.house = from.house;
     if (!inlet.path.empty()) {
       solve::Ledger ledger;
       ledger.airflow_m3_s = inlet.airflow_m3_s;

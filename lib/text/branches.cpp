@@ -120,9 +120,15 @@ class Writer : private Page {
                             shown,
                             shown + count(State::not_met) + count(State::not_shown)));
     }
-    if (result_.house.coupled() != nullptr) {
-      paragraph(fmt::format("The house is drawn down by {}; its limits are not judged here.",
-                            show(speed_.depressurisation_pa, Dimension::pressure)));
+    if (speed_.house) {
+      const auto limit = house::limit_of(*result_.layout.house);
+      // In pascal in either unit system, as blower doors and limits are.
+      paragraph(fmt::format("The house is drawn down by {:.1f} Pa{}.",
+                            speed_.depressurisation_pa,
+                            limit ? fmt::format("; limit {:.1f} Pa: {}",
+                                                limit->pressure_pa,
+                                                words::within_limit(speed_.house->verdict))
+                                  : std::string()));
     }
   }
 
