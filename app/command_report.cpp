@@ -11,11 +11,14 @@
 #include "chromium.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
+#include "document/branches.hpp"
 #include "files.hpp"
 #include "html/report.hpp"
 #include "load.hpp"
+#include "picture/tree.hpp"
 #include "progress.hpp"
 #include "rule_files.hpp"
+#include "study/branches.hpp"
 #include "study/check.hpp"
 #include "study/compare.hpp"
 #include "study/review.hpp"
@@ -59,6 +62,7 @@ struct Studied {
   layout::Layout layout;
   CataloguePtr catalogue;
   study::CheckResult check;
+  std::optional<study::NetworkResult> network;  ///< of a layout with branches
   base::Checked<build::PartsResult> parts;
   std::optional<study::ReviewResult> review;
 };
@@ -68,9 +72,17 @@ base::Checked<Studied> studied(const std::string& path, const Options& options) 
   if (!loaded) {
     return loaded.error();
   }
-  auto check = study::check(loaded->layout,
-                            *loaded->catalogue,
-                            {.speed = options.speed, .advise = !options.has("--svg")});
+  const study::CheckOptions asked{.speed = options.speed, .advise = !options.has("--svg")};
+  std::optional<study::NetworkResult> network;
+  if (!loaded->layout.branches.empty()) {
+    auto solved = study::check_network(loaded->layout, *loaded->catalogue, asked);
+    if (!solved) {
+      return solved.error();
+    }
+    network = *std::move(solved);
+  }
+  auto check = network ? base::Checked<study::CheckResult>(study::as_single(*network))
+                       : study::check(loaded->layout, *loaded->catalogue, asked);
   if (!check) {
     return check.error();
   }
@@ -89,6 +101,7 @@ base::Checked<Studied> studied(const std::string& path, const Options& options) 
   return Studied{.layout = loaded->layout,
                  .catalogue = loaded->catalogue,
                  .check = *std::move(check),
+                 .network = std::move(network),
                  .parts = build::parts(loaded->layout, *loaded->catalogue),
                  .review = std::move(review)};
 }
@@ -109,6 +122,15 @@ std::optional<base::Checked<study::Comparison>> compared(const std::vector<Studi
 /// Faults as a part of a sentence.
 std::string why(const base::Diagnostics& faults) {
   return faults.empty() ? std::string() : faults.front().message;
+}
+
+/// Of a network the tree stands for its route, and nothing else is drawn.
+std::string picture_of(const Studied& one, const Options& options) {
+  const std::string name = options.value("--svg");
+  if (!one.network) {
+    return html::picture_svg(one.check, {name, options.system});
+  }
+  return name == "route" ? picture::tree_picture(*one.network, {.system = options.system}).svg : "";
 }
 
 bool objects(const Studied& one, FailOn fail_on) {
@@ -144,8 +166,7 @@ Exit run_report(const Options& options) {
     exit = objects(one, options.fail_on) ? Exit::findings : exit;
   }
   if (options.has("--svg")) {
-    const std::string svg =
-        html::picture_svg(all.front().check, {options.value("--svg"), options.system});
+    const std::string svg = picture_of(all.front(), options);
     if (svg.empty()) {
       return failed(
           {fault("nothing-to-draw",
@@ -159,12 +180,14 @@ Exit run_report(const Options& options) {
   documents.reserve(all.size());
   std::vector<html::ReportSubject> subjects;
   for (const Studied& one : all) {
-    documents.push_back(document::check_document(one.check, record));
+    documents.push_back(one.network ? document::network_document(*one.network, record)
+                                    : document::check_document(one.check, record));
     subjects.push_back({.result = &one.check,
                         .document = &documents.back(),
                         .parts = one.parts ? &*one.parts : nullptr,
                         .parts_missing = one.parts ? "" : why(one.parts.error()),
-                        .review = one.review ? &*one.review : nullptr});
+                        .review = one.review ? &*one.review : nullptr,
+                        .network = one.network ? &*one.network : nullptr});
   }
   html::ReportOptions page_options{.system = options.system, .record = record};
   const std::optional<base::Checked<study::Comparison>> comparison = compared(all);

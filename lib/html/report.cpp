@@ -18,6 +18,7 @@
 #include "document/review.hpp"
 #include "document/verdict.hpp"
 #include "fitting/catalogue.hpp"
+#include "html/branches.hpp"
 #include "html/page.hpp"
 #include "html/sections.hpp"
 #include "html/shell.hpp"
@@ -130,6 +131,12 @@ class Writer : public HtmlPage {
 
   [[nodiscard]] std::string headline_airflow() const {
     const study::CheckResult& result = *subjects_[index()].result;
+    if (const auto* network = subjects_[index()].network; network != nullptr) {
+      return fmt::format(
+          "{} by {} inlets",
+          figure(speed_at(network->shown, "/discharge_airflow_m3_s"), Dimension::airflow),
+          network->speeds[network->shown].inlets.size());
+    }
     return result.headline ? delivered(*result.headline) : std::string("not determined");
   }
 
@@ -166,19 +173,36 @@ class Writer : public HtmlPage {
       line(fmt::format("<h2>{}</h2>", escaped(of.title.empty() ? of.file : of.title)));
     }
     begin_contents();
+    const study::NetworkResult* network = subjects_[index].network;
     line("<div class=\"summary\">");
-    answer_part();
-    worst_part();
-    route_part();
+    verdict_part();
+    if (network != nullptr) {
+      network_answer(*this, *network);
+      paragraph("Findings: " + counted(result()) + ".");
+      worst_part();
+      network_picture(*this, *network);
+    } else {
+      answer_part();
+      worst_part();
+      route_part();
+    }
     line("</div>");
     contents_here();
-    pressure_part();
-    curves_part();
+    if (network != nullptr) {
+      network_sections(*this, *network);
+    } else {
+      pressure_part();
+      curves_part();
+    }
     findings_part();
-    doubt_section(*this, result());
+    if (network == nullptr) {
+      doubt_section(*this, result());
+    }
     house_section(*this, result());
-    advice_section(*this, result());
-    yardstick_section(*this, result());
+    if (network == nullptr) {
+      advice_section(*this, result());
+      yardstick_section(*this, result());
+    }
     parts_part();
     if (subjects_[index].review != nullptr) {
       review_section(*this, *subjects_[index].review);
@@ -244,6 +268,21 @@ class Writer : public HtmlPage {
                                 escaped(base::joined(titles, "and")));
   }
 
+  /// The worst first: the verdict and the inspection sheet's.
+  void verdict_part() {
+    const document::Verdict verdict = document::verdict(result());
+    const std::string broken = rules_not_met();
+    const std::string found = fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
+                                          word(verdict.standing),
+                                          verdict.mark(),
+                                          escaped(verdict.text(options_.system)));
+    const bool found_first = verdict.standing >= document::Standing::not_met || broken.empty();
+    line(found_first ? found : broken);
+    if (!broken.empty()) {
+      line(found_first ? broken : found);
+    }
+  }
+
   void answer_part() {
     const study::CheckResult& of = result();
     std::string sentence;
@@ -260,17 +299,6 @@ class Writer : public HtmlPage {
     if (of.layout.fan && of.requirement) {
       sentence += " " + figure(check("/appliance/required_airflow_m3_s"), Dimension::airflow) +
                   " required: " + requirement_word(of) + ".";
-    }
-    const document::Verdict verdict = document::verdict(of);
-    const std::string broken = rules_not_met();
-    const std::string found = fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>",
-                                          word(verdict.standing),
-                                          verdict.mark(),
-                                          escaped(verdict.text(options_.system)));
-    const bool found_first = verdict.standing >= document::Standing::not_met || broken.empty();
-    line(found_first ? found : broken);
-    if (!broken.empty()) {
-      line(found_first ? broken : found);
     }
     line(fmt::format("<p class=\"answer\">{}</p>", sentence));
     const std::string most = costliest_words(of);

@@ -8,6 +8,7 @@
 
 #include "build/parts.hpp"
 #include "document/check.hpp"
+#include "study/branches.hpp"
 #include "study/check.hpp"
 #include "study/compare.hpp"
 #include "study/review.hpp"
@@ -22,6 +23,9 @@ struct ReportSubject {
   const build::PartsResult* parts = nullptr;         ///< null: cannot be made
   std::string parts_missing{};                       ///< why not, for a sentence
   const study::ReviewResult* review = nullptr;       ///< null: not asked for
+  /// Of a layout with branches: `result` is `study::as_single` of it, `document` its
+  /// `network_document`.
+  const study::NetworkResult* network = nullptr;
 };
 
 struct ReportOptions {

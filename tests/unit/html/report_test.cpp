@@ -8,9 +8,12 @@
 #include <string>
 #include <vector>
 
+#include "document/branches.hpp"
 #include "document/check.hpp"
+#include "picture/tree.hpp"
 #include "study/curves.hpp"
 #include "support/check_text.hpp"
+#include "support/example_layout.hpp"
 #include "support/well_formed.hpp"
 
 namespace ductledger::html {
@@ -170,6 +173,53 @@ TEST(ReportHtml, house_doubt_advice_parts_and_rules_have_a_heading_each) {
 layout::Layout named(const std::string& text, const std::string& file) {
   return *layout::read(std::make_shared<const base::SourceText>(file, text),
                        fitting::Catalogue::built_in());
+}
+
+study::NetworkResult network_of(layout::Layout layout) {
+  auto result = study::check_network(std::move(layout), fitting::Catalogue::built_in());
+  EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
+  return *std::move(result);
+}
+
+std::string network_page(const study::NetworkResult& network) {
+  const study::CheckResult one = study::as_single(network);
+  const Json document = document::network_document(network, kRecord);
+  const html::ReportSubject subject{.result = &one, .document = &document, .network = &network};
+  return html::report_html(std::span(&subject, 1), {units::System::ip, kRecord});
+}
+
+TEST(ReportHtml, a_network_has_a_ledger_of_each_path_and_the_controlling_one_first) {
+  const study::NetworkResult network =
+      network_of(test::example_layout("branches/two-bathrooms-and-utility-room.yaml"));
+  const std::string page = network_page(network);
+  expect_own_figures(page, 150);
+  const study::NetworkSpeed& speed = network.speeds[network.shown];
+  std::vector<std::string> names;
+  for (const study::Inlet& inlet : speed.inlets) {
+    names.push_back(inlet.name);
+    EXPECT_NE(page.find("Ledger from " + inlet.name + " to the outside"), std::string::npos);
+  }
+  const std::string first = page.substr(page.find("<summary>"), 80);
+  EXPECT_NE(first.find(names[*speed.controlling]), std::string::npos) << first;
+  EXPECT_NE(page.find("tree-wide-1"), std::string::npos);
+  EXPECT_NE(page.find("no damper belongs there"), std::string::npos);
+}
+
+// A trunk fan that pushes air back out of a passive branch: that is told before any sum.
+TEST(ReportHtml, an_inlet_that_blows_back_stands_before_what_all_draw) {
+  const study::NetworkResult network = network_of(test::layout_of_text(
+      "layout: 1\nappliance: {kind: exhaust}\n"
+      "fan: {speeds: [{name: on, curve: {airflow: 0 100 200 cfm, pressure: 0.8 0.7 0 inH2O}}]}\n"
+      "run: {section: 5 in round, pieces: [straight: 4 ft, junction: {branch: '<b>'}, straight: 20 "
+      "ft, cap: roof-hood-flap]}\nbranches: {'<b>': {section: 4 in round, pieces: [straight: 2 "
+      "ft]}}\n"));
+  ASSERT_EQ(network.speeds[0].inlets[1].status, study::InletStatus::reversed);
+  const std::string page = network_page(network);
+  EXPECT_LT(page.find("reversed, about"), page.find("inlets at on draw"));
+  EXPECT_EQ(page.find("<b>"), std::string::npos);
+  const std::string svg = picture::tree_picture(network, {}).svg;
+  EXPECT_EQ(test::xml_fault(svg), "");
+  EXPECT_NE(svg.find("dashed"), std::string::npos);
 }
 
 TEST(ReportHtml, a_comparison_comes_first) {

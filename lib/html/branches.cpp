@@ -1,0 +1,413 @@
+#include "html/branches.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "base/text.hpp"
+#include "picture/svg.hpp"
+#include "picture/tree.hpp"
+#include "words/words.hpp"
+
+namespace ductledger::html {
+namespace {
+
+using study::Inlet;
+using study::InletStatus;
+using study::NetworkResult;
+using study::NetworkSpeed;
+using units::Dimension;
+
+std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
+
+/// What no reader may take for an airflow that is known.
+bool is_known(const NetworkSpeed& speed) {
+  return speed.status == network::Status::solved &&
+         speed.point.status != solve::Status::not_determined &&
+         speed.point.status != solve::Status::no_fan;
+}
+
+class Section {
+ public:
+  Section(HtmlPage& page, const NetworkResult& result)
+      : page_(page), result_(result), speed_(result.speeds[result.shown]) {}
+
+  void answer() {
+    if (!is_known(speed_)) {
+      strong(speed_.status == network::Status::not_settled &&
+                     speed_.point.status != solve::Status::not_determined
+                 ? "No steady answer was found: see the findings."
+                 : "No airflow is known: see the findings.");
+      inlets();
+      return;
+    }
+    for (const bool bad : {true, false}) {
+      for (std::size_t i = 0; i < speed_.inlets.size(); ++i) {
+        const Inlet& inlet = speed_.inlets[i];
+        const bool not_shown = inlet.requirement == result::Requirement::State::not_shown;
+        if (bad ? is_bad(inlet) : !is_bad(inlet) && not_shown) {
+          tell(i);
+        }
+      }
+    }
+    const std::string at = speed_.name.empty() ? "" : "at " + escaped(speed_.name) + " ";
+    strong(fmt::format(
+        "{} inlets {}draw {} together.{}",
+        speed_.inlets.size(),
+        at,
+        page_.figure(page_.speed_at(result_.shown, "/discharge_airflow_m3_s"), Dimension::airflow),
+        solve::is_bound(speed_.point.status) ? " That is the end of the fan's curve, a bound."
+                                             : ""));
+    inlets();
+  }
+
+  void picture() {
+    page_.heading(0, "The tree", page_.id("route-heading"));
+    const auto drawn = [&](double width_px, std::string_view name) {
+      return picture::tree_picture(result_,
+                                   {.system = page_.system(),
+                                    .width_px = width_px,
+                                    .use = picture::PictureUse::page,
+                                    .id = page_.id(name)});
+    };
+    const picture::TreePicture wide = drawn(720.0, "tree-wide");
+    if (wide.svg.empty()) {
+      page_.paragraph(wide.reading);
+      return;
+    }
+    page_.line(fmt::format("<figure id=\"{}\">", page_.id("tree")));
+    page_.line(
+        fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
+                    "data-name=\"{0}\">\n{2}</div>",
+                    escaped(wide.title),
+                    wide.svg,
+                    drawn(288.0, "tree-narrow").svg));
+    page_.line(fmt::format("<figcaption>{}</figcaption>\n</figure>", escaped(wide.reading)));
+  }
+
+  void sections() {
+    if (is_known(speed_)) {
+      ledgers();
+      junctions();
+    }
+    speeds();
+  }
+
+ private:
+  void strong(const std::string& html) {
+    page_.line(fmt::format("<p class=\"answer\">{}</p>", html));
+  }
+
+  [[nodiscard]] static bool is_bad(const Inlet& inlet) {
+    return inlet.status != InletStatus::flowing ||
+           inlet.requirement == result::Requirement::State::not_met;
+  }
+
+  [[nodiscard]] static std::string at(const HtmlPage& page,
+                                      std::size_t speed,
+                                      std::size_t inlet,
+                                      std::string_view key) {
+    return page.speed_at(speed,
+                         inlet == 0 ? fmt::format("/collar/{}", key)
+                                    : fmt::format("/branches/{}/{}", inlet - 1, key));
+  }
+  [[nodiscard]] std::string at(std::size_t inlet, std::string_view key) const {
+    return at(page_, result_.shown, inlet, key);
+  }
+
+  [[nodiscard]] std::string name_of(std::size_t inlet) const {
+    return escaped(base::escaped(speed_.inlets[inlet].name));
+  }
+
+  /// `50 cfm (44 to 56)`, `shut`, `reversed, about 12 cfm come back`.
+  [[nodiscard]] std::string airflow(std::size_t speed, std::size_t inlet) const {
+    const Inlet& of = result_.speeds[speed].inlets[inlet];
+    if (!is_known(result_.speeds[speed])) {
+      return "not known";
+    }
+    const std::string key = at(page_, speed, inlet, "airflow_m3_s");
+    switch (of.status) {
+      case InletStatus::shut:
+        return "shut";
+      case InletStatus::reversed:
+        return fmt::format("reversed, about {} come back",
+                           page_.show(-of.airflow_m3_s, Dimension::airflow));
+      case InletStatus::flowing:
+        break;
+    }
+    return page_.figure(key, Dimension::airflow) +
+           page_.band(at(page_, speed, inlet, "airflow_band_m3_s"), Dimension::airflow);
+  }
+
+  [[nodiscard]] std::string required(std::size_t inlet) const {
+    return page_.figure(at(inlet, "required_airflow_m3_s"), Dimension::airflow);
+  }
+
+  [[nodiscard]] static const char* standing(const Inlet& inlet) {
+    return inlet.requirement ? result::word(*inlet.requirement) : "not shown";
+  }
+
+  void tell(std::size_t inlet) {
+    std::string text = fmt::format("{}: {}.", name_of(inlet), airflow(result_.shown, inlet));
+    if (speed_.inlets[inlet].required_m3_s) {
+      text += fmt::format(" {} required: {}.", required(inlet), standing(speed_.inlets[inlet]));
+    }
+    strong(text);
+  }
+
+  void inlets() {
+    const std::string pressure = ", " + unit();
+    std::vector<HtmlPage::Heading> columns{{"inlet", false},
+                                           {"draws", false},
+                                           {"required", true},
+                                           {"judged", false},
+                                           {"path" + pressure, true}};
+    if (speed_.balance) {
+      columns.push_back({"asks for" + pressure, true});
+      columns.push_back({"to spare" + pressure, true});
+      columns.push_back({"damper" + pressure, true});
+    }
+    page_.table_begin(speed_.balance ? "Each inlet, and the balance with every inlet at its "
+                                       "required airflow"
+                                     : "Each inlet",
+                      columns);
+    for (std::size_t i = 0; i < speed_.inlets.size(); ++i) {
+      const Inlet& inlet = speed_.inlets[i];
+      page_.row_begin(speed_.controlling == i ? "most" : "");
+      page_.row_head(name_of(i) + (speed_.controlling == i ? ", controls" : ""));
+      page_.cell("draws", airflow(result_.shown, i));
+      page_.number_cell("required", inlet.required_m3_s ? required(i) : "-");
+      page_.cell("judged", inlet.requirement ? standing(inlet) : "");
+      number("path" + pressure, i, "path_loss_pa");
+      if (speed_.balance) {
+        const auto path = std::ranges::find(speed_.balance->paths, i, &study::Balance::Path::inlet);
+        number("asks for" + pressure, i, "needed_pa");
+        number("to spare" + pressure, i, "surplus_pa");
+        if (path != speed_.balance->paths.end() && path->damper_pa > 0.0) {
+          number("damper" + pressure, i, "damper_pa");
+        } else {
+          page_.number_cell("damper" + pressure, "none");
+        }
+      }
+      page_.row_end();
+    }
+    page_.table_end();
+    what_controls();
+  }
+
+  void number(std::string_view label, std::size_t inlet, std::string_view key) {
+    page_.number_cell(
+        label, page_.figure(at(inlet, key), Dimension::pressure, HtmlPage::With::number_alone));
+  }
+
+  void what_controls() {
+    if (!speed_.controlling) {
+      return;
+    }
+    if (!speed_.balance) {
+      page_.paragraph(
+          "The costliest path controls. `required_airflow` of every inlet shows the balance: what "
+          "dampers have to take on the other paths.");
+      return;
+    }
+    const double least =
+        std::ranges::min_element(speed_.balance->paths, {}, &study::Balance::Path::surplus_pa)
+            ->surplus_pa;
+    page_.line(fmt::format(
+        "<p>With every inlet at its required airflow the path from {} has least to spare: it "
+        "controls, and no damper belongs there. {}</p>",
+        name_of(*speed_.controlling),
+        least < 0.0 ? fmt::format("The fan lacks {} on it: dampers alone do not bring every inlet "
+                                  "to its airflow.",
+                                  page_.show(-least, Dimension::pressure))
+        : speed_.balance->shared_fan
+            ? fmt::format("With the dampers named the fan has {} to spare on every path.",
+                          page_.show(least, Dimension::pressure))
+            : std::string()));
+  }
+
+  // --- ledgers -------------------------------------------------------------------------------
+
+  void ledgers() {
+    page_.heading(0, "Where the pressure goes", page_.id("pressure-heading"));
+    std::vector<std::size_t> order(speed_.inlets.size());
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      order[i] = i;
+    }
+    std::ranges::stable_sort(order, {}, [&](std::size_t i) { return speed_.controlling != i; });
+    for (const std::size_t i : order) {
+      const bool first = speed_.controlling == i;
+      page_.line(
+          fmt::format("<details open id=\"{}\"><summary>From {} to the outside{}: {}</summary>",
+                      page_.id(fmt::format("path-{}", i)),
+                      name_of(i),
+                      first ? ", controls" : "",
+                      airflow(result_.shown, i)));
+      if (speed_.inlets[i].path.empty()) {
+        page_.paragraph("No ledger: no air flows from here to the outside.");
+      } else {
+        ledger(i);
+      }
+      page_.line("</details>");
+    }
+  }
+
+  [[nodiscard]] std::string run_name(const study::PathRow& row) const {
+    return row.branch ? base::escaped(result_.layout.branches[*row.branch].name) : "run";
+  }
+
+  void ledger(std::size_t inlet) {
+    const auto& path = speed_.inlets[inlet].path;
+    const std::string pressure = ", " + unit();
+    page_.table_begin(
+        fmt::format("Ledger from {} to the outside", base::escaped(speed_.inlets[inlet].name)),
+        {{"piece", false},
+         {"of", false},
+         {"section", false},
+         {"length", true},
+         {page_.unit(Dimension::velocity), true},
+         {"C or fL/D", true},
+         {"loss" + pressure, true},
+         {"share", true},
+         {"total" + pressure, true},
+         {"static" + pressure, true}});
+    const auto most = std::ranges::max_element(path, {}, [](const study::PathRow& one) {
+      return one.row.number >= 0 ? one.row.loss_pa : -1e300;
+    });
+    bool stated = false;
+    bool assumed = false;
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      const solve::LedgerRow& row = path[i].row;
+      const bool piece = row.number >= 0;
+      stated = stated || row.entry == "stated";
+      assumed = assumed || words::is_assumed(row);
+      page_.row_begin(&path[i] == &*most ? "most" : piece ? "" : "aside");
+      ledger_row(path[i], at(inlet, fmt::format("path/{}/", i)));
+      page_.row_end();
+    }
+    page_.table_end();
+    if (stated) {
+      page_.line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
+    }
+    if (assumed) {
+      page_.line(
+          "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
+          "is wide; the maker's narrows it</p>");
+    }
+  }
+
+  void ledger_row(const study::PathRow& of, const std::string& here) {
+    const solve::LedgerRow& row = of.row;
+    const bool piece = row.number >= 0;
+    const int shown = row.shown_number().value_or(0);
+    std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
+    name += row.piece + (row.type.empty() ? "" : " " + row.type);
+    name += row.entry == "stated" ? " *" : "";
+    name += words::is_assumed(row) ? " ?" : "";
+    const std::string pressure = ", " + unit();
+    const auto figure = [&](const char* key, Dimension dimension) {
+      return page_.figure(here + key, dimension, HtmlPage::With::number_alone);
+    };
+    page_.row_head(escaped(name));
+    page_.cell("of", piece ? escaped(run_name(of)) : "");
+    page_.cell("section",
+               piece && row.sections ? escaped(duct::to_text(*row.sections, page_.system())) : "");
+    page_.number_cell("length",
+                      row.length_m > 0.0 ? page_.figure(here + "length_m", Dimension::length) : "");
+    page_.number_cell(page_.unit(Dimension::velocity),
+                      piece ? figure("velocity_m_s", Dimension::velocity) : "");
+    page_.number_cell(
+        "C or fL/D",
+        piece ? page_.tagged(here + "coefficient", fmt::format("{:.2f}", row.coefficient)) : "");
+    page_.number_cell("loss" + pressure, figure("loss_pa", Dimension::pressure));
+    page_.number_cell("share", piece ? page_.figure(here + "share", Dimension::ratio) : "");
+    page_.number_cell("total" + pressure, figure("total_pressure_after_pa", Dimension::pressure));
+    page_.number_cell("static" + pressure, figure("static_pressure_after_pa", Dimension::pressure));
+  }
+
+  // --- junctions and speeds ------------------------------------------------------------------
+
+  void junctions() {
+    page_.heading(0, "Junctions", page_.id("junctions-heading"));
+    page_.table_begin("Each junction; coefficients on the velocity pressure of the combined leg",
+                      {{"takes in", false},
+                       {"type", false},
+                       {"share of airflow", true},
+                       {"area ratio", true},
+                       {"C straight", true},
+                       {"C branch", true},
+                       {"combined", true}});
+    for (std::size_t i = 0; i < speed_.junctions.size(); ++i) {
+      const study::JunctionFound& one = speed_.junctions[i];
+      const std::string here = page_.speed_at(result_.shown, fmt::format("/junctions/{}/", i));
+      const auto plain = [&](const char* key, double value) {
+        return page_.tagged(here + key, fmt::format("{:.2f}", value));
+      };
+      page_.row_begin();
+      page_.row_head(escaped(base::escaped(one.branch)));
+      page_.cell("type", one.stated ? "stated" : escaped(one.type));
+      page_.number_cell("share of airflow", page_.figure(here + "flow_ratio", Dimension::ratio));
+      page_.number_cell("area ratio", plain("area_ratio", one.area_ratio));
+      page_.number_cell("C straight", plain("straight_coefficient", one.straight_coefficient));
+      page_.number_cell("C branch", plain("branch_coefficient", one.branch_coefficient));
+      page_.number_cell("combined",
+                        page_.figure(here + "combined_airflow_m3_s", Dimension::airflow));
+      page_.row_end();
+    }
+    page_.table_end();
+  }
+
+  void speeds() {
+    if (result_.speeds.size() < 2) {
+      return;
+    }
+    page_.heading(0, "Each speed", page_.id("speeds-heading"));
+    std::vector<HtmlPage::Heading> columns{{"inlet", false}};
+    const auto name = [](const NetworkSpeed& speed) {
+      return base::escaped(speed.name) + (speed.locked_out ? ", locked out" : "");
+    };
+    for (const NetworkSpeed& speed : result_.speeds) {
+      columns.push_back({name(speed), true});
+    }
+    page_.table_begin("What each inlet draws at each speed", columns);
+    for (std::size_t i = 0; i < speed_.inlets.size(); ++i) {
+      page_.row_begin();
+      page_.row_head(name_of(i));
+      for (std::size_t s = 0; s < result_.speeds.size(); ++s) {
+        page_.number_cell(name(result_.speeds[s]), airflow(s, i));
+      }
+      page_.row_end();
+    }
+    page_.row_begin("aside");
+    page_.row_head("outdoors");
+    for (std::size_t s = 0; s < result_.speeds.size(); ++s) {
+      page_.number_cell(
+          name(result_.speeds[s]),
+          page_.figure(page_.speed_at(s, "/discharge_airflow_m3_s"), Dimension::airflow));
+    }
+    page_.row_end();
+    page_.table_end();
+  }
+
+  [[nodiscard]] std::string unit() const { return page_.unit(Dimension::pressure); }
+
+  HtmlPage& page_;
+  const NetworkResult& result_;
+  const NetworkSpeed& speed_;
+};
+
+}  // namespace
+
+void network_answer(HtmlPage& page, const NetworkResult& result) { Section(page, result).answer(); }
+
+void network_picture(HtmlPage& page, const NetworkResult& result) {
+  Section(page, result).picture();
+}
+
+void network_sections(HtmlPage& page, const NetworkResult& result) {
+  Section(page, result).sections();
+}
+
+}  // namespace ductledger::html
