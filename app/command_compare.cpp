@@ -4,12 +4,30 @@
 #include <vector>
 
 #include "command_common.hpp"
+#include "document/branches_compare.hpp"
 #include "document/check.hpp"
 #include "document/compare.hpp"
+#include "text/branches_compare.hpp"
 #include "text/compare.hpp"
 #include "words/compare.hpp"
 
 namespace ductledger::app {
+namespace {
+
+Exit compare_networks(std::vector<study::Compared> layouts, const Options& options) {
+  const auto result = study::compare_networks(std::move(layouts));
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  return delivered(
+      options.format == Format::json
+          ? document::to_text(document::network_compare_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : text::network_compare_text(*result, text_options(options)),
+      options,
+      Exit::fine);
+}
+
+}  // namespace
 
 Exit run_compare(const Options& options) {
   std::vector<Loaded> loaded;
@@ -39,6 +57,9 @@ Exit run_compare(const Options& options) {
   std::vector<study::Compared> layouts;
   for (Loaded& one : loaded) {
     layouts.push_back({std::move(one.layout), &*one.catalogue});
+  }
+  if (study::any_branches(layouts)) {
+    return compare_networks(std::move(layouts), options);
   }
   const auto result = study::compare(std::move(layouts));
   if (!result) {

@@ -5,11 +5,13 @@
 
 #include "base/fault.hpp"
 #include "command_common.hpp"
+#include "document/branches_size.hpp"
 #include "document/makeup.hpp"
 #include "document/size.hpp"
 #include "files.hpp"
 #include "fitting/catalogue.hpp"
 #include "rule_files.hpp"
+#include "text/branches_size.hpp"
 #include "text/makeup.hpp"
 #include "text/size.hpp"
 
@@ -30,6 +32,18 @@ Exit run_makeup(const Options& options) {
           : makeup_text(*result, text_options(options));
   const bool any = result->duct || result->opening || result->powered;
   return delivered(text, options, any ? Exit::fine : Exit::findings);
+}
+
+Exit size_network(Loaded loaded, const study::SizeOptions& asked, const Options& options) {
+  const auto result = study::size_network(std::move(loaded.layout), *loaded.catalogue, asked);
+  if (!result) {
+    return failed(result.error(), options);
+  }
+  const std::string text =
+      options.format == Format::json
+          ? document::to_text(document::network_size_document(*result, {DUCTLEDGER_VERSION, ""}))
+          : text::network_size_text(*result, text_options(options));
+  return delivered(text, options, result->found ? Exit::fine : Exit::findings);
 }
 
 /// What asks for a duct's size cannot stand beside `--makeup`.
@@ -60,14 +74,20 @@ Exit run_size(const Options& options) {
   if (!asked) {
     return failed(asked.error(), options);
   }
-  const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
-    return rule_sets(loaded.layout, options.words.front(), options)
-        .and_then([&](const study::ReviewAsked& rules) {
-          study::SizeOptions with_rules = *asked;
-          with_rules.sets = rules.sets;
-          return study::size(std::move(loaded.layout), *loaded.catalogue, with_rules);
-        });
-  });
+  auto loaded = read_layout(options.words.front(), options);
+  if (!loaded) {
+    return failed(loaded.error(), options);
+  }
+  const auto rules = rule_sets(loaded->layout, options.words.front(), options);
+  if (!rules) {
+    return failed(rules.error(), options);
+  }
+  study::SizeOptions with_rules = *asked;
+  with_rules.sets = rules->sets;
+  if (!loaded->layout.branches.empty()) {
+    return size_network(*std::move(loaded), with_rules, options);
+  }
+  const auto result = study::size(std::move(loaded->layout), *loaded->catalogue, with_rules);
   if (!result) {
     return failed(result.error(), options);
   }

@@ -126,6 +126,15 @@ Node& Draft::mapping(Node& parent, std::string_view key) {
   return parent.entries.back().value;
 }
 
+Node& Draft::run() {
+  return branch_ ? mapping(mapping(root_, "branches"), layout_.branches[*branch_].name)
+                 : mapping(root_, "run");
+}
+
+const std::vector<layout::Piece>& Draft::read_pieces() const {
+  return branch_ ? layout_.branches[*branch_].run.pieces : layout_.run.pieces;
+}
+
 std::vector<Node>& Draft::pieces() { return mapping(run(), "pieces").items; }
 
 Node& Draft::keys(std::size_t piece) { return keys_of(pieces().at(piece)); }
@@ -200,7 +209,7 @@ void Draft::take_out(std::vector<std::size_t> gone) {
   // Backwards, so that of several materials the last one counts.
   std::sort(gone.rbegin(), gone.rend());
   for (const std::size_t index : gone) {
-    if (layout_.run.pieces.at(index).kind == PieceKind::straight) {
+    if (read_pieces().at(index).kind == PieceKind::straight) {
       hand_on_material(index, gone);
     }
   }
@@ -215,7 +224,7 @@ void Draft::hand_on_material(std::size_t from, const std::vector<std::size_t>& g
   if (!has(before, "material") && !has(before, "roughness")) {
     return;
   }
-  const auto& read = layout_.run.pieces;
+  const auto& read = read_pieces();
   for (std::size_t next = from + 1; next < read.size(); ++next) {
     if (read[next].kind != PieceKind::straight ||
         std::find(gone.begin(), gone.end(), next) != gone.end()) {
@@ -251,7 +260,7 @@ void Draft::forget_fitting(std::size_t piece) {
                           "wind_coefficient"}) {
     erase(stated, key);
   }
-  for (const auto& [name, value] : layout_.run.pieces.at(piece).parameters) {
+  for (const auto& [name, value] : read_pieces().at(piece).parameters) {
     erase(stated, name);
   }
 }

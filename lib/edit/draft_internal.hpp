@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,8 +18,10 @@ class Draft {
   /// The keys of a mapping, made where they are not there.
   yaml::Node& mapping(yaml::Node& parent, std::string_view key);
   yaml::Node& root() { return root_; }
-  yaml::Node& run() { return mapping(root_, "run"); }
-  /// The items of `run.pieces`, one for each of the layout's pieces.
+  /// What pieces are meant from here on: of the run, or of a branch in `Layout::branches`.
+  void mean(std::optional<std::size_t> branch) { branch_ = branch; }
+  yaml::Node& run();
+  /// The items of the list of pieces that is meant, one for each of the layout's.
   std::vector<yaml::Node>& pieces();
   /// A piece's keys; a bare value first becomes the key it stands for.
   yaml::Node& keys(std::size_t piece);
@@ -47,11 +50,13 @@ class Draft {
   [[nodiscard]] Edited read() &&;
 
  private:
+  [[nodiscard]] const std::vector<layout::Piece>& read_pieces() const;
   void hand_on_material(std::size_t from, const std::vector<std::size_t>& gone);
 
   const layout::Layout& layout_;
   const fitting::Catalogue& catalogue_;
   yaml::Node root_;
+  std::optional<std::size_t> branch_;
   std::vector<units::Message> remarks_;
 };
 

@@ -55,6 +55,16 @@ struct WholeRun {
                                   const fitting::Catalogue& catalogue,
                                   const WholeRun& run);
 
+/// Each leg of a run at one section: before, between and behind its junctions. A branch begins at
+/// the section of its first leg; so does a run without a stated collar.
+struct RunSections {
+  std::optional<std::size_t> branch;  ///< in `Layout::branches`; nothing: the run
+  std::vector<duct::Section> legs;    ///< one more than the run has junctions
+};
+[[nodiscard]] Edited with_leg_sections(const layout::Layout& layout,
+                                       const fitting::Catalogue& catalogue,
+                                       const std::vector<RunSections>& runs);
+
 /// Another elbow of the catalogue at the same place and turn: a figure stated for the old one goes,
 /// its parameters go where the new type does not take them.
 struct ElbowChange {

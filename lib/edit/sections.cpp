@@ -14,52 +14,79 @@ using layout::Piece;
 using layout::PieceKind;
 using yaml::Node;
 
-/// Walks the run and writes every section anew.
+/// The section of a leg, the part of a run before, between or behind its junctions.
+using LegMap = std::function<duct::Section(std::size_t leg, const duct::Section&)>;
+
+/// Walks a run and writes every section anew.
 class Resizer {
  public:
+  /// @param branch whose run; nothing: the layout's
   Resizer(const layout::Layout& layout,
           const fitting::Catalogue& catalogue,
-          const SectionChange& change)
+          Draft& draft,
+          std::optional<std::size_t> branch)
       : layout_(layout),
         catalogue_(catalogue),
-        change_(change),
-        draft_(layout, catalogue),
-        collar_(layout.appliance.collar.value_or(layout.run.first_section)),
-        current_(collar_) {}
+        draft_(draft),
+        run_(branch ? layout.branches[*branch].run : layout.run),
+        is_branch_(branch.has_value()) {
+    draft_.mean(branch);
+  }
 
-  Edited edited() && {
-    const std::vector<Piece>& pieces = layout_.run.pieces;
+  /// From the collar on, which is the run's first section where none is stated.
+  void from_collar(const LegMap& to, CollarJoint joint) {
+    collar_ = layout_.appliance.collar.value_or(run_.first_section);
+    walk(to, joint);
+  }
+  /// From the run's own inlet on, which is made as the first leg is. A stated collar stays.
+  void from_inlet(const LegMap& to) {
+    if (!is_branch_ && layout_.appliance.collar) {
+      from_collar(to, CollarJoint::gradual);
+      return;
+    }
+    collar_ = to(0, run_.first_section);
+    Draft::set(draft_.run(), "section", section_value(collar_));
+    walk(to, CollarJoint::gradual);
+  }
+
+ private:
+  void walk(const LegMap& to, CollarJoint joint) {
+    const std::vector<Piece>& pieces = run_.pieces;
+    std::size_t leg = 0;
+    current_ = collar_;
     std::optional<duct::Section>
         stated;  // `run.section`, where the collar changes into it abruptly
     for (std::size_t i = 0; i < pieces.size(); ++i) {
       const Piece& piece = pieces[i];
       if (piece.kind == PieceKind::transition) {
-        resize_transition(i);
+        resize_transition(i, to(leg, piece.downstream));
         continue;
       }
-      const duct::Section wanted = change_.to(piece.upstream);
+      const duct::Section wanted = to(leg, piece.upstream);
       if (wanted != current_) {
-        if (i == 0 && change_.joint == CollarJoint::abrupt) {
+        if (i == 0 && joint == CollarJoint::abrupt) {
           stated = wanted;
         } else {
           items_.push_back(draft_.piece("transition", section_value(wanted), piece.span));
         }
         current_ = wanted;
       }
-      if (wanted != piece.upstream) {
+      if (piece.kind == PieceKind::junction) {
+        current_ = to(++leg, piece.downstream);
+        Draft::set(draft_.keys(i), "section", section_value(current_));
+      } else if (wanted != piece.upstream) {
         resize(i, wanted);
       }
       items_.push_back(draft_.pieces()[i]);
     }
-    settle_collar(stated);
+    if (!is_branch_) {
+      settle_collar(stated);
+    }
     draft_.pieces() = std::move(items_);
-    return std::move(draft_).read();
   }
 
- private:
-  void resize_transition(std::size_t index) {
-    const Piece& piece = layout_.run.pieces[index];
-    const duct::Section next = change_.to(piece.downstream);
+  void resize_transition(std::size_t index, const duct::Section& next) {
+    const Piece& piece = run_.pieces[index];
     if (next == current_) {
       return;
     }
@@ -82,7 +109,7 @@ class Resizer {
   }
 
   void resize(std::size_t index, const duct::Section& section) {
-    const Piece& piece = layout_.run.pieces[index];
+    const Piece& piece = run_.pieces[index];
     if (piece.kind == PieceKind::fan) {
       draft_.remark(
           {fmt::format("the fan on line {} is taken with connections of the new size: its curve "
@@ -166,10 +193,11 @@ class Resizer {
 
   const layout::Layout& layout_;
   const fitting::Catalogue& catalogue_;
-  const SectionChange& change_;
-  Draft draft_;
-  duct::Section collar_;
-  duct::Section current_;
+  Draft& draft_;
+  const layout::Run& run_;
+  bool is_branch_;
+  duct::Section collar_ = duct::Section::round(units::inches(6.0));
+  duct::Section current_ = collar_;
   std::vector<Node> items_;
 };
 
@@ -181,7 +209,25 @@ Edited with_sections(const layout::Layout& layout,
   if (layout.tree == nullptr) {
     return refusal(layout, {}, "this layout was not read from a text, so it cannot be edited");
   }
-  return Resizer(layout, catalogue, change).edited();
+  Draft draft(layout, catalogue);
+  Resizer(layout, catalogue, draft, std::nullopt)
+      .from_collar([&](std::size_t, const duct::Section& of) { return change.to(of); },
+                   change.joint);
+  return std::move(draft).read();
+}
+
+Edited with_leg_sections(const layout::Layout& layout,
+                         const fitting::Catalogue& catalogue,
+                         const std::vector<RunSections>& runs) {
+  if (layout.tree == nullptr) {
+    return refusal(layout, {}, "this layout was not read from a text, so it cannot be edited");
+  }
+  Draft draft(layout, catalogue);
+  for (const RunSections& one : runs) {
+    Resizer(layout, catalogue, draft, one.branch)
+        .from_inlet([&](std::size_t leg, const duct::Section&) { return one.legs.at(leg); });
+  }
+  return std::move(draft).read();
 }
 
 Edited with_section(const layout::Layout& layout,

@@ -12,6 +12,7 @@
 #include "base/text.hpp"
 #include "edit/variant.hpp"
 #include "parallel/parallel.hpp"
+#include "study/compare_internal.hpp"
 #include "study/difference.hpp"
 #include "study/piece_changes.hpp"
 
@@ -50,6 +51,8 @@ base::Diagnostics given_twice(const std::vector<Compared>& layouts) {
   return faults;
 }
 
+}  // namespace
+
 base::Checked<std::vector<Compared>> all_runs(std::vector<Compared> layouts) {
   std::vector<Compared> runs;
   base::Diagnostics faults = given_twice(layouts);
@@ -77,14 +80,24 @@ base::Checked<std::vector<Compared>> all_runs(std::vector<Compared> layouts) {
   return runs;
 }
 
-bool same_house(const CheckResult& a, const CheckResult& b, double airflow_m3_s) {
-  const house::Zone* x = a.house.coupled();
-  const house::Zone* y = b.house.coupled();
+bool same_house(const house::CompiledHouse& a, const house::CompiledHouse& b, double airflow_m3_s) {
+  const house::Zone* x = a.coupled();
+  const house::Zone* y = b.coupled();
   if (x == nullptr || y == nullptr) {
-    return a.layout.house.has_value() == b.layout.house.has_value() && x == y;
+    return x == y;
   }
   return x->depressurisation_pa(airflow_m3_s) == y->depressurisation_pa(airflow_m3_s);
 }
+
+std::string literal(std::string_view text) {
+  std::string out;
+  for (const char c : base::escaped(text)) {
+    out.append(c == '{' || c == '}' ? 2 : 1, c);
+  }
+  return out;
+}
+
+namespace {
 
 /// What differs besides the run, in one text; empty: nothing.
 std::string unlike(const ComparedRun& first, const ComparedRun& other, double airflow_m3_s) {
@@ -104,7 +117,9 @@ std::string unlike(const ComparedRun& first, const ComparedRun& other, double ai
              a.run.air.viscosity_pa_s == b.run.air.viscosity_pa_s);
   differ("wind at the cap", a.run.air.wind_pa == b.run.air.wind_pa);
   differ("back pressure at the outlet", a.run.air.back_pressure_pa == b.run.air.back_pressure_pa);
-  differ("house or makeup air", same_house(a, b, airflow_m3_s));
+  differ("house or makeup air",
+         a.layout.house.has_value() == b.layout.house.has_value() &&
+             same_house(a.house, b.house, airflow_m3_s));
   differ("kind of appliance", a.layout.appliance.kind == b.layout.appliance.kind);
   differ("collar", a.layout.appliance.collar == b.layout.appliance.collar);
   differ("required airflow",

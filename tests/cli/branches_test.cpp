@@ -1,6 +1,9 @@
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
 
 #include "cli/harness.hpp"
 
@@ -202,17 +205,56 @@ TEST(Branches, a_hood_whose_duct_others_join_has_no_duct_of_its_own_whatever_it_
 }
 
 TEST(Branches, commands_for_single_runs_refuse_them_with_one_message) {
-  for (const std::string command : {"compare", "size", "report"}) {
-    const Outcome outcome = command == "compare"
-                                ? run({command, kExample, "examples/attic-bath-fan-on-flex.yaml"})
-                                : run({command, kExample});
-    EXPECT_EQ(outcome.exit, 2) << command;
-    EXPECT_NE(outcome.err.find("branches-not-handled"), std::string::npos) << command << '\n'
+  for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
+           {"commission", kExample}, {"measured", kExample, "--static", "0.3inH2O"}}) {
+    const Outcome outcome = run(call);
+    EXPECT_EQ(outcome.exit, 2) << call[0];
+    EXPECT_NE(outcome.err.find("branches-not-handled"), std::string::npos) << call[0] << '\n'
                                                                            << outcome.err;
     EXPECT_EQ(outcome.err.find("error[", outcome.err.find("error[") + 1), std::string::npos)
-        << command << '\n'
+        << call[0] << '\n'
         << outcome.err;
   }
+}
+
+TEST(Branches, parts_report_size_and_compare_take_them) {
+  const Json parts = Json::parse(run({"parts", "--json", kExample}).out);
+  EXPECT_EQ(parts["branches"].size(), 2U);
+  EXPECT_GT(parts["in_all"]["part_count"], parts["part_count"]);
+  const Outcome page = run({"report", "--fail-on", "never", "-o", "-", kExample});
+  EXPECT_EQ(page.exit, 0) << page.err;
+  EXPECT_NE(page.out.find("to the outside"), std::string::npos);
+  EXPECT_NE(run({"report", "--svg", "route", "--fail-on", "never", kExample}).out.find("<svg"),
+            std::string::npos);
+  const Outcome curves = run({"report", "--svg", "curves", kExample});
+  EXPECT_EQ(curves.exit, 2);
+  EXPECT_NE(curves.err.find("nothing-to-draw"), std::string::npos);
+  const Json size = Json::parse(run({"size", "--json", kExample}).out);
+  EXPECT_EQ(size["found"], true);
+  EXPECT_EQ(size["legs"].size(), 5U);
+  const Json both =
+      Json::parse(run({"compare", "--json", kExample, "examples/attic-bath-fan-on-flex.yaml"}).out);
+  EXPECT_EQ(both["runs"].size(), 2U);
+  EXPECT_EQ(both["runs"][0]["speeds"][0]["inlets"].size(), 3U);
+}
+
+// A makeup opening and a burner that draws by itself: all that leaves the house pulls it down.
+TEST(Branches, what_leaves_the_house_is_judged_by_the_limit_of_what_burns_inside) {
+  const std::string text =
+      layout_with(kFan, "    pieces: [{entry: plain}, {straight: 8 ft}]\n") +
+      "house:\n  leakage: {airflow: 900 cfm, at: 50 Pa, exponent: 0.65}\n"
+      "  combustion: [{kind: natural-draft-water-heater, inside_air_barrier: true}]\n";
+  const Json document = checked(text);
+  const Json& house = document["speeds"][0]["house"];
+  const double drawn = document["speeds"][0]["discharge_airflow_m3_s"];
+  EXPECT_EQ(house["verdict"], "not-met");
+  EXPECT_EQ(document["findings"][0]["code"], "house-depressurised");
+  EXPECT_GT(house["judged_airflow_m3_s"].get<double>(), drawn);
+  // One density: the leaks bring what is drawn, by the power law.
+  const double cfm = 0.028316846592 / 60.0;
+  EXPECT_NEAR(house["depressurisation_pa"].get<double>(),
+              50.0 * std::pow(drawn / (900.0 * cfm), 1.0 / 0.65),
+              1e-6);
 }
 
 }  // namespace
