@@ -54,6 +54,10 @@ std::string text_of(const Calculated& result, const text::TextOptions& shown) {
                         : text::network_text(std::get<study::NetworkResult>(result), shown);
 }
 
+const layout::Layout& layout_of(const Calculated& result) {
+  return std::visit([](const auto& one) -> const layout::Layout& { return one.layout; }, result);
+}
+
 bool objects_to(const Calculated& result, FailOn fail_on) {
   return std::visit(
       [&](const auto& one) {
@@ -74,8 +78,6 @@ Exit run_check(const Options& options) {
   if (!samples) {
     return failed(samples.error(), options);
   }
-  text::TextOptions shown = text_options(options);
-  shown.profile = profile(options);
   Exit exit = Exit::fine;
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
@@ -92,6 +94,8 @@ Exit run_check(const Options& options) {
                                  : error_document(result.error(), record));
     } else if (result) {
       text += text.empty() ? "" : "\n\n";
+      text::TextOptions shown = text_options(options, system_of(options, layout_of(*result)));
+      shown.profile = profile(options);
       text += text_of(*result, shown);
     }
   }

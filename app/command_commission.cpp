@@ -18,7 +18,8 @@ Exit run_commission(const Options& options) {
   const std::string text =
       options.format == Format::json
           ? document::to_text(document::commission_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : commission_text(*result, text_options(options));
+          : commission_text(*result,
+                            text_options(options, system_of(options, result->check.layout)));
   return delivered(text, options, Exit::fine);
 }
 

@@ -9,14 +9,19 @@
 #include "console.hpp"
 #include "document/check.hpp"
 #include "files.hpp"
+#include "layout/written_system.hpp"
 
 namespace ductledger::app {
 
-text::TextOptions text_options(const Options& options) {
+units::System system_of(const Options& options, const layout::Layout& layout) {
+  return options.system.value_or(layout::written_system(layout));
+}
+
+text::TextOptions text_options(const Options& options, units::System system) {
   const base::Paint paint_out = options.output == "-" || options.color != Color::automatic
                                     ? paint(Stream::out, options.color)
                                     : base::Paint::plain;
-  return {.system = options.system,
+  return {.system = system,
           .paint = paint_out,
           .detail = options.detail,
           .width = options.output == "-" ? columns() : text::TextOptions{}.width};

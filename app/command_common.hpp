@@ -13,7 +13,13 @@
 /// What commands that answer with one document do alike.
 namespace ductledger::app {
 
-[[nodiscard]] text::TextOptions text_options(const Options& options);
+[[nodiscard]] text::TextOptions text_options(const Options& options, units::System system);
+/// What `--units` asks for, else what most of the layout is written in.
+[[nodiscard]] units::System system_of(const Options& options, const layout::Layout& layout);
+/// The same where there is no layout.
+[[nodiscard]] inline units::System system_asked(const Options& options) {
+  return options.system.value_or(units::System::ip);
+}
 
 /// What `--profile` asks for; `auto` asks for a terminal that shows blocks and no `--quiet`.
 [[nodiscard]] text::Profile profile(const Options& options);

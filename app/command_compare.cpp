@@ -71,7 +71,11 @@ Exit run_compare(const Options& options) {
         options,
         Exit::fine);
   }
-  return delivered(text::compare_text(*result, text_options(options)), options, Exit::fine);
+  return delivered(
+      text::compare_text(
+          *result, text_options(options, system_of(options, result->runs.front().check.layout))),
+      options,
+      Exit::fine);
 }
 
 }  // namespace ductledger::app

@@ -11,7 +11,8 @@ Exit run_explain(const Options& options) {
   if (!sets) {
     return failed(sets.error(), options);
   }
-  const auto text = text::explain(options.words.front(), **sets, text_options(options));
+  const auto text =
+      text::explain(options.words.front(), **sets, text_options(options, system_asked(options)));
   return text ? delivered(*text, options, Exit::fine) : failed(text.error(), options);
 }
 

@@ -93,7 +93,7 @@ Exit run_list(const Options& options, const Catalogue& catalogue) {
                          "`ductledger fittings list` shows all of them")},
                   options);
   }
-  return written(text::fittings_text(found, text_options(options)), options);
+  return written(text::fittings_text(found, text_options(options, system_asked(options))), options);
 }
 
 /// Entries named by `KIND/TYPE` or `KIND/TYPE/VARIANT`.
@@ -359,9 +359,9 @@ base::Diagnostics refused(const study::FittingSheet& sheet, const Options& optio
         "outside-table-range",
         fmt::format("{} {} lies outside what the source covers, {} to {}",
                     o.name,
-                    words::variable_text(o.value, o.dimension, options.system),
-                    words::variable_text(o.lowest, o.dimension, options.system),
-                    words::variable_text(o.highest, o.dimension, options.system)),
+                    words::variable_text(o.value, o.dimension, system_asked(options)),
+                    words::variable_text(o.lowest, o.dimension, system_asked(options)),
+                    words::variable_text(o.highest, o.dimension, system_asked(options))),
         "a layout would be charged the nearest edge, with a finding; no figure is given here"));
   }
   return faults;
@@ -392,17 +392,20 @@ Exit shown(const std::string& command, const Options& options, const Catalogue& 
     return failed(refused(sheet, options), options);
   }
   if (command == "plot" && options.format != Format::json) {
-    return written(picture::plot_svg(picture::fitting_plot(sheet), {.system = options.system}),
-                   options);
+    return written(
+        picture::plot_svg(picture::fitting_plot(sheet), {.system = system_asked(options)}),
+        options);
   }
   if (options.format == Format::json) {
     return written(document::to_text(document::fitting_sheet_document(sheet, catalogue, record())),
                    options);
   }
-  return written(command == "evaluate"
-                     ? text::fitting_value_text(sheet, text_options(options))
-                     : fitting_sheet_text(sheet, catalogue, *entries, text_options(options)),
-                 options);
+  return written(
+      command == "evaluate"
+          ? text::fitting_value_text(sheet, text_options(options, system_asked(options)))
+          : fitting_sheet_text(
+                sheet, catalogue, *entries, text_options(options, system_asked(options))),
+      options);
 }
 
 }  // namespace

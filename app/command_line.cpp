@@ -162,7 +162,9 @@ Options resolved(Given given, Options options) {
                     : fail_on == "note"  ? FailOn::note
                     : fail_on == "never" ? FailOn::never
                                          : FailOn::fail;
-  options.system = options.value("--units") == "si" ? units::System::si : units::System::ip;
+  if (options.has("--units")) {
+    options.system = options.value("--units") == "si" ? units::System::si : units::System::ip;
+  }
   const std::string format = options.value("--format");
   options.format = options.has("--json") || format == "json" ? Format::json
                    : format == "csv"                         ? Format::csv

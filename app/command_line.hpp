@@ -28,7 +28,7 @@ struct Options {
   std::vector<std::string> words;  ///< what follows the command
   std::string speed;
   FailOn fail_on = FailOn::fail;
-  units::System system = units::System::ip;
+  std::optional<units::System> system;  ///< nothing: as the file is written
   Format format = Format::text;
   std::string output = "-";
   Color color = Color::automatic;

@@ -126,7 +126,7 @@ Exit run_measured(const Options& options) {
   const std::string text =
       options.format == Format::json
           ? document::to_text(document::measured_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : measured_text(*result, text_options(options));
+          : measured_text(*result, text_options(options, system_of(options, result->check.layout)));
   return delivered(text, options, Exit::fine);
 }
 

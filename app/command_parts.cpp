@@ -85,12 +85,16 @@ Exit run_parts(const Options& options) {
           options,
           Exit::fine);
     case Format::csv:
-      return delivered(text::parts_csv(*result, options.system), options, Exit::fine);
+      return delivered(
+          text::parts_csv(*result, system_of(options, result->layout)), options, Exit::fine);
     case Format::html:  // refused with the command line
     case Format::text:
       break;
   }
-  return delivered(text::parts_text(*result, text_options(options)), options, Exit::fine);
+  return delivered(
+      text::parts_text(*result, text_options(options, system_of(options, result->layout))),
+      options,
+      Exit::fine);
 }
 
 }  // namespace ductledger::app

@@ -127,10 +127,11 @@ std::string why(const base::Diagnostics& faults) {
 /// Of a network the tree stands for its route, and nothing else is drawn.
 std::string picture_of(const Studied& one, const Options& options) {
   const std::string name = options.value("--svg");
+  const units::System system = system_of(options, one.layout);
   if (!one.network) {
-    return html::picture_svg(one.check, {name, options.system});
+    return html::picture_svg(one.check, {name, system});
   }
-  return name == "route" ? picture::tree_picture(*one.network, {.system = options.system}).svg : "";
+  return name == "route" ? picture::tree_picture(*one.network, {.system = system}).svg : "";
 }
 
 bool objects(const Studied& one, FailOn fail_on) {
@@ -189,7 +190,8 @@ Exit run_report(const Options& options) {
                         .review = one.review ? &*one.review : nullptr,
                         .network = one.network ? &*one.network : nullptr});
   }
-  html::ReportOptions page_options{.system = options.system, .record = record};
+  html::ReportOptions page_options{.system = system_of(options, all.front().layout),
+                                   .record = record};
   const std::optional<base::Checked<study::Comparison>> comparison = compared(all);
   if (comparison && *comparison) {
     page_options.comparison = &**comparison;

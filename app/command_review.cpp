@@ -85,8 +85,16 @@ const std::string& tool() {
   return name;
 }
 
+/// Of several as of the first that was reviewed.
+units::System system_of(const Options& options, const std::vector<Reviewed>& all) {
+  const auto first = std::ranges::find_if(all, [](const Reviewed& one) { return one.has_value(); });
+  return first == all.end() ? system_asked(options)
+                            : app::system_of(options, (*first)->check.layout);
+}
+
 std::string view(const study::ReviewResult& result, const Options& options) {
-  const text::TextOptions text = text_options(options);
+  const text::TextOptions text =
+      text_options(options, app::system_of(options, result.check.layout));
   if (options.has("--sheet")) {
     return text::review_sheet(result, text);
   }
@@ -108,7 +116,7 @@ Exit page(const study::ReviewResult& result,
           const document::Record& record,
           const Options& options,
           Exit exit) {
-  const html::ReviewPageOptions wanted{.system = options.system,
+  const html::ReviewPageOptions wanted{.system = app::system_of(options, result.check.layout),
                                        .record = record,
                                        .before = earlier.review ? &*earlier.review : nullptr,
                                        .changes = earlier.changes ? &*earlier.changes : nullptr};
@@ -170,8 +178,9 @@ Exit run_review(const Options& options) {
                      exit);
   }
   if (earlier.changes) {
-    return delivered(text::review_against({*earlier.review, *all.front(), *earlier.changes},
-                                          text_options(options)),
+    return delivered(text::review_against(
+                         {*earlier.review, *all.front(), *earlier.changes},
+                         text_options(options, app::system_of(options, all.front()->check.layout))),
                      options,
                      exit);
   }
@@ -184,7 +193,8 @@ Exit run_review(const Options& options) {
     }
   }
   if (rows.size() > 1 && !options.has("--request")) {
-    text += (text.empty() ? "" : "\n\n") + text::review_summary(rows, text_options(options));
+    text += (text.empty() ? "" : "\n\n") +
+            text::review_summary(rows, text_options(options, system_of(options, all)));
   }
   return text.empty() ? exit : delivered(text, options, exit);
 }

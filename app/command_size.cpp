@@ -29,7 +29,7 @@ Exit run_makeup(const Options& options) {
   const std::string text =
       options.format == Format::json
           ? document::to_text(document::makeup_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : makeup_text(*result, text_options(options));
+          : makeup_text(*result, text_options(options, system_of(options, result->check.layout)));
   const bool any = result->duct || result->opening || result->powered;
   return delivered(text, options, any ? Exit::fine : Exit::findings);
 }
@@ -94,7 +94,7 @@ Exit run_size(const Options& options) {
   const std::string text =
       options.format == Format::json
           ? document::to_text(document::size_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : size_text(*result, text_options(options));
+          : size_text(*result, text_options(options, system_of(options, result->check.layout)));
   return delivered(text, options, result->smallest ? Exit::fine : Exit::findings);
 }
 

@@ -226,7 +226,10 @@ base::Diagnostics show(const Places& places,
                        const Options& options) {
   if (!places.page.empty()) {
     const std::string page = html::sweep_html(
-        as_it_is, sweep, points, {.system = options.system, .tool_version = DUCTLEDGER_VERSION});
+        as_it_is,
+        sweep,
+        points,
+        {.system = system_of(options, as_it_is.layout), .tool_version = DUCTLEDGER_VERSION});
     if (auto unwritten = write_file(places.page, page, Existing::replace); !unwritten.empty()) {
       return unwritten;
     }
@@ -234,7 +237,7 @@ base::Diagnostics show(const Places& places,
   if (!places.text) {
     return {};
   }
-  text::TextOptions shown = text_options(options);
+  text::TextOptions shown = text_options(options, system_of(options, as_it_is.layout));
   shown.profile = draws_blocks() ? text::Profile::blocks : text::Profile::ascii;
   return print(text::sweep_text(as_it_is, sweep, points, shown));
 }

@@ -582,7 +582,9 @@ const std::vector<Flag>& flags() {
         "sweep"},
        "Output",
        "units of the text: ip or si",
-       "Default: ip. Changes what is shown, never what the layout means; JSON is always SI."},
+       "Default: as most of the layout is written; of several compared ones as the first. Changes "
+       "what "
+       "is shown, never what the layout means; JSON is always SI."},
       {"--format",
        "",
        "FORMAT",

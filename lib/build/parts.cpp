@@ -13,6 +13,7 @@
 #include "build/bill_internal.hpp"
 #include "layout/direction.hpp"
 #include "layout/piece_number.hpp"
+#include "layout/written_system.hpp"
 #include "network/compile.hpp"
 
 namespace ductledger::build {
@@ -36,7 +37,9 @@ PartsResult Bill::build(const PartsOptions& options, const Beside& beside) {
 void Bill::take(const PartsOptions& options) {
   result_.stock_m = options.stock_m;
   if (result_.stock_m.empty()) {
-    result_.stock_m = {5.0 * kFoot_m, 2.0 * kFoot_m};
+    result_.stock_m = layout::written_system(result_.layout) == units::System::ip
+                          ? std::vector{5.0 * kFoot_m, 2.0 * kFoot_m}
+                          : std::vector{3.0, 1.0};
     assume("duct is bought in lengths of {} and {}, ends included (common practice)",
            {length(result_.stock_m[0]), length(result_.stock_m[1])});
   }

@@ -13,7 +13,8 @@
 namespace ductledger::build {
 
 struct PartsOptions {
-  std::vector<double> stock_m;             ///< lengths on sale; empty: 5 ft and 2 ft
+  std::vector<double> stock_m;  ///< lengths on sale; empty: 5 ft and 2 ft, of a layout written in
+                                ///< metric 3 m and 1 m
   std::optional<double> overlap_m;         ///< of a joint; nothing: 1-1/2 in
   std::optional<double> hanger_m;          ///< spacing; nothing: 10 ft, of a clothes dryer 12 ft
   std::optional<double> hole_clearance_m;  ///< around the duct on every side; nothing: 1/2 in

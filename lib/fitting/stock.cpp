@@ -13,7 +13,7 @@
 namespace ductledger::fitting {
 namespace {
 
-using Sizes = std::map<duct::Shape, std::vector<duct::Section>>;
+using Sizes = std::map<std::pair<duct::Shape, Series>, std::vector<duct::Section>>;
 
 Sizes read_sizes() {
   const auto files = embedded_files();
@@ -25,16 +25,19 @@ Sizes read_sizes() {
   const yaml::Tree tree = tree_of(*file);
   Sizes sizes;
   for (const yaml::Entry& shape : tree.root.entries) {
-    const yaml::Node* list = shape.value.find("sizes");
-    DUCTLEDGER_EXPECTS(list != nullptr);
-    for (const yaml::Node& item : list->items) {
-      const auto parsed = duct::parse_section(item.text);
-      const auto* section = std::get_if<duct::Section>(&parsed);
-      DUCTLEDGER_EXPECTS(section != nullptr);
-      sizes[section->shape()].push_back(*section);
+    for (const Series series : {Series::inch, Series::metric}) {
+      const yaml::Node* own = shape.value.find(series == Series::inch ? "inch" : "metric");
+      const yaml::Node* list = own == nullptr ? nullptr : own->find("sizes");
+      DUCTLEDGER_EXPECTS(list != nullptr);
+      for (const yaml::Node& item : list->items) {
+        const auto parsed = duct::parse_section(item.text);
+        const auto* section = std::get_if<duct::Section>(&parsed);
+        DUCTLEDGER_EXPECTS(section != nullptr);
+        sizes[{section->shape(), series}].push_back(*section);
+      }
     }
   }
-  for (auto& [shape, list] : sizes) {
+  for (auto& [key, list] : sizes) {
     std::stable_sort(list.begin(), list.end(), [](const auto& a, const auto& b) {
       return a.area_m2() < b.area_m2();
     });
@@ -47,14 +50,14 @@ constexpr double kSameM = 0.0005;
 
 }  // namespace
 
-const std::vector<duct::Section>& stock_sizes(duct::Shape shape) {
+const std::vector<duct::Section>& stock_sizes(duct::Shape shape, Series series) {
   static const Sizes sizes = read_sizes();
-  return sizes.at(shape);
+  return sizes.at({shape, series});
 }
 
-std::optional<duct::Section> next_stock_size(const duct::Section& section) {
+std::optional<duct::Section> next_stock_size(const duct::Section& section, Series series) {
   const bool upright = section.height_m() > section.width_m();
-  for (const duct::Section& stock : stock_sizes(section.shape())) {
+  for (const duct::Section& stock : stock_sizes(section.shape(), series)) {
     const duct::Section lying = upright
                                     ? duct::Section::rectangular(units::metres(stock.height_m()),
                                                                  units::metres(stock.width_m()))

@@ -8,6 +8,7 @@
 #include "base/fault.hpp"
 #include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
+#include "layout/written_system.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/check.hpp"
 #include "units/constants.hpp"
@@ -187,8 +188,9 @@ class Finder {
     at_collar.pattern = "all at the collar's " + at_collar.pattern;
     sections_change(ChangeKind::collar_size, std::move(at_collar), narrower);
 
-    const auto larger = [](const duct::Section& section) {
-      return fitting::next_stock_size(section).value_or(section);
+    const auto larger = [series = fitting::series_of(layout::written_system(layout_))](
+                            const duct::Section& section) {
+      return fitting::next_stock_size(section, series).value_or(section);
     };
     if (std::all_of(pieces_.begin(), pieces_.end(), [&](const Piece& piece) {
           return larger(piece.upstream) == narrower(piece.upstream);

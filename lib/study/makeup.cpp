@@ -10,6 +10,7 @@
 #include "base/expects.hpp"
 #include "base/fault.hpp"
 #include "fitting/stock.hpp"
+#include "layout/written_system.hpp"
 #include "yaml/tree.hpp"
 
 namespace ductledger::study {
@@ -240,8 +241,9 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
       plain = of_one_size(of, catalogue);
     }
   }
-  const auto& sizes =
-      fitting::stock_sizes(own == nullptr ? duct::Shape::round : own->first_section.shape());
+  const fitting::Series series = fitting::series_of(layout::written_system(of));
+  const auto& sizes = fitting::stock_sizes(
+      own == nullptr ? duct::Shape::round : own->first_section.shape(), series);
   if (!plain) {
     out.duct_why_not = plain.error().front().message;
   } else {
@@ -252,7 +254,7 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
       out.duct_why_not = faults.front().message;
     }
   }
-  const auto& rounds = fitting::stock_sizes(duct::Shape::round);
+  const auto& rounds = fitting::stock_sizes(duct::Shape::round, series);
   base::Diagnostics ignored;
   out.opening = smallest(
       rounds.size(), [&](std::size_t i) { return opening(asked, rounds[i]); }, out.tried, ignored);

@@ -17,6 +17,7 @@
 #include "house/uncertain_room.hpp"
 #include "layout/catalogue_query.hpp"
 #include "layout/piece_number.hpp"
+#include "layout/written_system.hpp"
 #include "numeric/root.hpp"
 #include "parallel/parallel.hpp"
 #include "result/uncertainty.hpp"
@@ -99,7 +100,8 @@ class Sizer {
     std::vector<duct::Section> all;
     for (const duct::Shape shape :
          {duct::Shape::round, duct::Shape::rectangular, duct::Shape::flat_oval}) {
-      const auto& stock = fitting::stock_sizes(shape);
+      const auto& stock = fitting::stock_sizes(
+          shape, fitting::series_of(layout::written_system(result_.check.layout)));
       all.insert(all.end(), stock.begin(), stock.end());
     }
     for (const duct::Section& section : options_.more_sizes) {

@@ -12,7 +12,11 @@
 /// and its units.
 namespace ductledger::units {
 
-enum class System { ip, si };
+enum class System {
+  ip,
+  si,
+  si_by_hour,  ///< SI with airflows in m3/h
+};
 
 enum class Dimension {
   number,
@@ -54,6 +58,7 @@ struct DimensionRow {
   Shown ip;
   Shown si;
   Rounding rounding = Rounding::decimals;
+  Shown by_hour = {};  ///< with `si_by_hour`, where that differs from `si`
 };
 
 namespace table {
@@ -67,7 +72,7 @@ inline constexpr auto kDimensions = std::to_array<DimensionRow>({
     {table::D::ratio, "a percentage", "", "", {"%", 0}, {"%", 0}},
     {table::D::length, "a length", "m", "_m", {"ft", 2}, {"m", 2}},
     {table::D::area, "an area", "m2", "_m2", {"in2", 1}, {"cm2", 0}},
-    {table::D::airflow, "an airflow", "m3/s", "_m3_s", {"cfm", 0}, {"L/s", 0}, table::R::small_decimals},
+    {table::D::airflow, "an airflow", "m3/s", "_m3_s", {"cfm", 0}, {"L/s", 0}, table::R::small_decimals, {"m3/h", 0}},
     {table::D::pressure, "a pressure", "Pa", "_pa", {"inH2O", 3}, {"Pa", 1}},
     {table::D::velocity, "a velocity", "m/s", "_m_s", {"fpm", 0}, {"m/s", 1}},
     {table::D::temperature, "a temperature", "K", "_k", {"degF", 0}, {"degC", 0}},
@@ -181,7 +186,9 @@ struct Scale {
 };
 [[nodiscard]] constexpr Scale scale_of(Dimension dimension, System system) noexcept {
   const DimensionRow& row = row_of(dimension);
-  const Shown& shown = system == System::ip ? row.ip : row.si;
+  const Shown& shown = system == System::ip                                        ? row.ip
+                       : system == System::si_by_hour && !row.by_hour.unit.empty() ? row.by_hour
+                                                                                   : row.si;
   const Unit* unit = unit_named(shown.unit);
   return unit == nullptr ? Scale{.unit = shown.unit, .decimals = shown.decimals}
                          : Scale{unit->name, unit->scale, unit->offset, shown.decimals};

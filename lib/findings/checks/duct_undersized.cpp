@@ -5,14 +5,16 @@
 #include "edit/edit.hpp"
 #include "findings/checks/list_internal.hpp"
 #include "fitting/stock.hpp"
+#include "layout/written_system.hpp"
 
 namespace ductledger::findings {
 namespace {
 
 constexpr double kWorthwhile = 0.10;
 [[nodiscard]] std::optional<duct::Section> next_stock_size(const duct::Section& narrowest,
-                                                           const duct::Section& collar) {
-  for (const duct::Section& stock : fitting::stock_sizes(duct::Shape::round)) {
+                                                           const duct::Section& collar,
+                                                           fitting::Series series) {
+  for (const duct::Section& stock : fitting::stock_sizes(duct::Shape::round, series)) {
     if (smaller_by_area(narrowest, stock) && !smaller_by_area(stock, collar)) {
       return stock;
     }
@@ -67,7 +69,10 @@ std::vector<Finding> duct_undersized(const result::Case& subject) {
   }
   const std::optional<duct::Section> narrowest = narrowest_duct(subject.layout->run);
   const std::optional<duct::Section> wide =
-      narrowest ? next_stock_size(*narrowest, subject.run->collar) : std::nullopt;
+      narrowest ? next_stock_size(*narrowest,
+                                  subject.run->collar,
+                                  fitting::series_of(layout::written_system(*subject.layout)))
+                : std::nullopt;
   if (!wide) {
     return {};
   }

@@ -117,13 +117,14 @@ TEST(Parts, bill_of_the_dryer_as_counted_by_hand) {
   EXPECT_NEAR(line(result, "foil tape")->quantity, 9 * kPi * 4 * kIn, 1e-9);
 }
 
-// A rectangular collar, a transition, a damper, 550 mm with one lap of 38.1 mm from a 2 ft stick.
+// A rectangular collar, a transition, a damper, 550 mm with one lap of 38.1 mm from a
+// stick of 1 m, as it is written in metric.
 TEST(Parts, bill_of_the_cottage_as_counted_by_hand) {
   const build::PartsResult result =
       parts_of(test::example_layout("cottage-straight-back-transition.yaml"));
   EXPECT_EQ(line(result, "duct")->quantity, 1.0);
-  EXPECT_NEAR(*line(result, "duct")->each_m, 24 * kIn, 1e-12);
-  EXPECT_NEAR(result.cuts.front().list.offcut_m, 24 * kIn - 0.55 - 0.0381, 2e-5);
+  EXPECT_NEAR(*line(result, "duct")->each_m, 1.0, 1e-12);
+  EXPECT_NEAR(result.cuts.front().list.offcut_m, 1.0 - 0.55 - 0.0381, 2e-5);
   EXPECT_EQ(result.joints.size(), 4U);
   EXPECT_EQ(line(result, "sheet-metal screws")->quantity, 4.0 + 3 * 3.0);
   EXPECT_NEAR(line(result, "foil tape")->quantity, 2 * 13.25 * kIn + 3 * kPi * 0.15, 1e-9);
@@ -131,7 +132,7 @@ TEST(Parts, bill_of_the_cottage_as_counted_by_hand) {
   EXPECT_EQ(transition->section,
             duct::Section::rectangular(units::inches(10), units::inches(3.25)));
   EXPECT_EQ(transition->to, duct::Section::round(units::metres(0.15)));
-  EXPECT_NEAR(result.longest_stick_m, 24 * kIn, 1e-12);
+  EXPECT_NEAR(result.longest_stick_m, 1.0, 1e-12);
 }
 
 constexpr const char* kNoHeadings = R"(layout: 1
