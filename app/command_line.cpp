@@ -76,7 +76,8 @@ std::vector<std::string> formats_of(std::string_view command) {
 
 base::Diagnostics check_flags(const Given& given, const std::string& command) {
   base::Diagnostics faults;
-  for (const Flag& flag : flags()) {
+  for (const Flag* known : flags_for(command)) {
+    const Flag& flag = *known;
     const auto found = given.find(flag.name);
     if (found == given.end()) {
       continue;
@@ -262,7 +263,11 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
   parser.add_flag("-h", short_help);
   Values values;
   std::map<std::string, CLI::Option*> options;
-  for (const Flag& flag : flags()) {
+  // An option may mean another thing to another command, which may stand behind it.
+  const auto command = std::ranges::find_if(
+      arguments, [](const std::string& one) { return find_command(one) != nullptr; });
+  for (const Flag* known : flags_for(command == arguments.end() ? "" : *command)) {
+    const Flag& flag = *known;
     const std::string name = flag.name;
     const bool is_help = name == "--help";
     const std::string names =

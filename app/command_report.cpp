@@ -14,10 +14,12 @@
 #include "document/branches.hpp"
 #include "files.hpp"
 #include "html/report.hpp"
+#include "html/sheet.hpp"
 #include "load.hpp"
 #include "picture/tree.hpp"
 #include "progress.hpp"
 #include "rule_files.hpp"
+#include "sheet/rough_in.hpp"
 #include "study/branches.hpp"
 #include "study/check.hpp"
 #include "study/compare.hpp"
@@ -39,6 +41,27 @@ base::Diagnostics contradictions(const Options& options) {
     return {fault("contradiction",
                   "`--rules` says by what to judge, and nothing asks to judge",
                   "add `--review`")};
+  }
+  if (options.has("--dxf") && !options.has("--sheet")) {
+    return {fault(
+        "contradiction", "`--dxf` is of a sheet, and none is asked for", "add `--sheet rough-in`")};
+  }
+  if (options.has("--sheet")) {
+    for (const char* other : {"--svg", "--review"}) {
+      if (options.has(other)) {
+        return {fault("contradiction",
+                      std::string("`--sheet` and `") + other + "` contradict each other",
+                      "ask for one of them, and for the other in a second call")};
+      }
+    }
+    if (options.has("--dxf") && options.has("--pdf")) {
+      return {fault("contradiction",
+                    "`--dxf` and `--pdf` contradict each other",
+                    "ask for one of them, and for the other in a second call")};
+    }
+    if (options.words.size() > 1) {
+      return {fault("too-many-files", "`--sheet` draws one layout", "name one file")};
+    }
   }
   if (!options.has("--svg")) {
     return {};
@@ -134,6 +157,45 @@ std::string picture_of(const Studied& one, const Options& options) {
   return name == "route" ? picture::tree_picture(*one.network, {.system = system}).svg : "";
 }
 
+/// A page, or its print.
+Exit page_or_pdf(const std::string& page, const Options& options, Exit exit) {
+  if (!options.has("--pdf")) {
+    return delivered(page, options, exit);
+  }
+  const base::Diagnostics unprinted = write_pdf({page, options.output});
+  complain(unprinted, options.color);
+  return unprinted.empty() ? exit : Exit::failed;
+}
+
+Exit rough_in(const Studied& one,
+              const html::ReportSubject& subject,
+              const document::Record& record,
+              const Options& options,
+              Exit exit) {
+  if (one.network) {
+    return failed({fault("branches-not-handled",
+                         "a rough-in sheet shows one run, and this layout has branches",
+                         "`parts` bills every branch")},
+                  options);
+  }
+  if (!one.parts) {
+    return failed(one.parts.error(), options);
+  }
+  const units::System system = system_of(options, one.layout);
+  const auto sheet = sheet::rough_in(*one.parts, system);
+  if (!sheet) {
+    return failed({fault("nothing-to-draw",
+                         "a rough-in sheet needs to know where each piece goes",
+                         "state `heading` of the run and `turn` of each elbow")},
+                  options);
+  }
+  if (options.has("--dxf")) {
+    return delivered(sheet::rough_in_dxf(*sheet), options, exit);
+  }
+  return page_or_pdf(
+      html::rough_in_html(subject, *sheet, {.system = system, .record = record}), options, exit);
+}
+
 bool objects(const Studied& one, FailOn fail_on) {
   const std::optional<findings::Level> worst =
       one.review ? study::worst(*one.review) : std::optional<findings::Level>();
@@ -190,6 +252,9 @@ Exit run_report(const Options& options) {
                         .review = one.review ? &*one.review : nullptr,
                         .network = one.network ? &*one.network : nullptr});
   }
+  if (options.has("--sheet")) {
+    return rough_in(all.front(), subjects.front(), record, options, exit);
+  }
   html::ReportOptions page_options{.system = system_of(options, all.front().layout),
                                    .record = record};
   const std::optional<base::Checked<study::Comparison>> comparison = compared(all);
@@ -199,12 +264,7 @@ Exit run_report(const Options& options) {
     page_options.not_compared = why(comparison->error());
   }
   const std::string page = html::report_html(subjects, page_options);
-  if (!options.has("--pdf")) {
-    return delivered(page, options, exit);
-  }
-  const base::Diagnostics unprinted = write_pdf({page, options.output});
-  complain(unprinted, options.color);
-  return unprinted.empty() ? exit : Exit::failed;
+  return page_or_pdf(page, options, exit);
 }
 
 }  // namespace ductledger::app

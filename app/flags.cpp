@@ -648,6 +648,26 @@ const std::vector<Flag>& flags() {
        "Output",
        "write one picture alone",
        "route, plan, elevation, curves, pressure or answer, as an SVG file."},
+      {"--sheet",
+       "",
+       "NAME",
+       {"rough-in"},
+       {"report"},
+       "Output",
+       "write one sheet alone: rough-in",
+       "Plan and elevation to scale, holes dimensioned from the finished floor, lengths from "
+       "center "
+       "to center, blanks for what is not known; the bill on its back. With --pdf for paper, with "
+       "--dxf for a drawing program. The report's own --pdf ends in it."},
+      {"--dxf",
+       "",
+       "",
+       {},
+       {"report"},
+       "Output",
+       "write the sheet's drawing as a DXF file",
+       "With --sheet. Full size, in inches, or millimeters with --units si; a layer for each kind "
+       "of thing, text in ASCII."},
       {"--progress",
        "",
        "STYLE",
@@ -679,9 +699,9 @@ const std::vector<Flag>& flags() {
        "",
        "",
        {},
-       {"check", "review", "size"},
+       {"check", "compare", "review", "size"},
        "Output",
-       "friction factors, sources and how each search ended",
+       "friction factors, sources, how each search ended; what differs between runs",
        ""},
       {"--quiet",
        "",
@@ -696,6 +716,20 @@ const std::vector<Flag>& flags() {
       {"--version", "", "", {}, {}, "Help", "version, document formats and catalogue hash", ""},
   };
   return all_flags;
+}
+
+std::vector<const Flag*> flags_for(std::string_view command) {
+  std::vector<const Flag*> list;
+  for (const Flag& flag : flags()) {
+    const auto same = std::ranges::find_if(
+        list, [&](const Flag* one) { return std::string_view(one->name) == flag.name; });
+    if (same == list.end()) {
+      list.push_back(&flag);
+    } else if (!belongs(**same, command) && belongs(flag, command)) {
+      *same = &flag;
+    }
+  }
+  return list;
 }
 
 bool belongs(const Flag& flag, std::string_view command) {

@@ -57,5 +57,7 @@ struct Flag {
 };
 [[nodiscard]] const std::vector<Flag>& flags();
 [[nodiscard]] bool belongs(const Flag& flag, std::string_view command);
+/// Flags as a command knows them: of two of one name its own, else the first.
+[[nodiscard]] std::vector<const Flag*> flags_for(std::string_view command);
 
 }  // namespace ductledger::app

@@ -31,7 +31,7 @@ install_missing() {
 build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev libfmt-dev
   libcli11-dev nlohmann-json3-dev libtbb-dev"
 # shellcheck disable=SC2034
-test_packages="python3-fluids python3-scipy python3-yaml python3-jsonschema
+test_packages="python3-fluids python3-scipy python3-yaml python3-jsonschema python3-ezdxf poppler-utils
   librapidcheck-dev libgtest-dev
   libbenchmark-dev pybind11-dev python3-numpy python3-distributed clang-format chromium"
 # A machine may have Node from elsewhere, which Debian's own packages would conflict with.

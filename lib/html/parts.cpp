@@ -93,7 +93,7 @@ class PartsSection {
       return;
     }
     page_.table_begin("Rough-in holes, before anything is cut: look for wires, pipes and framing",
-                      {{"through", false}, {"piece", false}, {"hole", false}, {"centre", false}});
+                      {{"through", false}, {"piece", false}, {"hole", false}, {"center", false}});
     for (std::size_t i = 0; i < result_.holes.size(); ++i) {
       const build::Hole& hole = result_.holes[i];
       const std::string here = at(fmt::format("/holes/{}", i));
@@ -111,7 +111,7 @@ class PartsSection {
               (hole.stretched_m ? ", " + page_.figure(here + "/along_slant_m", Dimension::length) +
                                       " along the slant"
                                 : ""));
-      page_.cell("centre", hole.centre ? centre(*hole.centre, here + "/centre/") : "");
+      page_.cell("center", hole.centre ? centre(*hole.centre, here + "/centre/") : "");
       page_.row_end();
     }
     page_.table_end();

@@ -54,11 +54,13 @@ std::string shell_begin(const Shell& shell) {
   out += picture::picture_rules();
   out += page_rules();
   out += fmt::format(
-      "@page{{size:{};margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt "
+      ":root{{--page:{}}}@page{{size:{};margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt "
       "system-ui,sans-serif}}"
       "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:8pt "
       "system-ui,sans-serif}}}}",
-      shell.system == units::System::si ? "A4" : "letter",
+      // The paper's height without its margins.
+      shell.system == units::System::ip ? "245mm" : "263mm",
+      shell.system == units::System::ip ? "letter" : "A4",
       css_string(shell.footer));
   out += "</style>\n</head>\n<body>\n";
   out += fmt::format("<a class=\"skip\" href=\"#main\">Skip to {}</a>\n", escaped(shell.skip));

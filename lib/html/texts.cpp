@@ -31,6 +31,7 @@ a{color:var(--first)}
 .where,figcaption,.live,.remark{font-size:.875rem}
 data{white-space:nowrap}
 .on-paper,.bars{display:none}
+.fold summary{cursor:pointer;margin:1.5rem 0 .5rem;font-weight:500}
 .contents{margin:2rem 0 0;padding:0;list-style:none;display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;font-size:.9375rem}
 figure{margin:1.5rem 0;max-width:100%}
 figure svg{display:block;max-width:100%;height:auto}
@@ -65,6 +66,7 @@ tr:has(+tr.notes)>*{border-bottom:0;padding-bottom:.1rem}
 .fields{grid-template-columns:max-content 1fr max-content 1fr;row-gap:1rem;align-items:end}
 .fields dd{border-bottom:1px solid currentColor;min-height:1.5em}
 .fields.sign{margin-top:2.5rem;break-inside:avoid}
+.sheet svg{display:block;max-width:100%;height:auto;margin:1rem 0}
 .foot{margin-top:4rem;padding-bottom:3rem;color:var(--quiet);font-size:.8125rem;overflow-wrap:anywhere}
 .theme{font-size:.875rem;color:var(--quiet)}
 .theme select{font:inherit;color:var(--ink);background:var(--paper);border:1px solid var(--quiet);border-radius:4px;padding:.15rem .3rem}
@@ -107,17 +109,30 @@ main,.top,.foot{max-width:none;padding:0}
 .wide{display:block!important}.narrow{display:none!important}
 h1{font-size:17pt}.answer{font-size:13pt}
 h2{font-size:13pt;margin:18pt 0 6pt}h3{font-size:11pt;margin:12pt 0 4pt}h4{font-size:10pt}
-h2,h3,h4,caption,figcaption,p.remark{break-after:avoid}p,li{orphans:3;widows:3}
-.summary{break-after:page}.on-paper{display:block}.summary figure{margin:6pt 0}
-.summary figure svg{max-height:9.5cm}
-thead{display:table-header-group}
+h2,h3,h4,caption{break-after:avoid}p,li{orphans:3;widows:3}
+table+p,p.remark+p.remark,.foot{break-before:avoid}
+.sheet{break-before:page}.sheet.alone{break-before:auto;break-after:page}.sheet svg{max-width:none;margin:0}
+body:has(.sheet.alone) :is(.top,h1),main:has(.sheet.on-paper)+.foot{display:none}
+.on-paper{display:block;font-size:9pt}.on-paper li{margin:1pt 0}
+.summary{display:flex;flex-direction:column;height:calc(var(--page) - 26mm);break-after:page}
+.summary figure{margin:6pt 0;flex:none}
+.summary figure:last-child{flex:1 1 0;min-height:4cm;display:flex;flex-direction:column}
+.summary figure:last-child .wide{display:flex!important;flex:0 1 auto;min-height:0}
+.summary figure:last-child svg{max-height:100%}
+.tail{break-inside:avoid}
+thead{display:table-header-group;break-after:avoid}
+tbody tr:first-child,tbody tr:nth-child(2),tbody tr:last-child{break-before:avoid}
+table:not(:has(tbody tr:nth-child(10))){break-inside:avoid}
 .under{font-size:7.5pt}.dense .n{white-space:normal}
 table{font-size:8.5pt;margin:6pt 0 12pt}thead th{font-size:8pt}
 th,td{padding:2.5pt 6pt 2.5pt 0}.n{padding:2.5pt 0 2.5pt 6pt}
 tr,figure,.finding,li,dl{break-inside:avoid}
 figure{margin:8pt 0}
-figure svg{max-height:13cm;width:auto}
-table~.layout,.layout+.layout{break-before:page}
+figure svg{max-height:5.4cm;width:auto}
+p:has(+table){break-after:avoid}
+h2~.summary{display:block;height:auto;break-after:auto}
+h2~.summary figure svg{max-height:6.6cm!important}
+.layout+.layout{break-before:page}
 tr:has(+tr.notes){break-after:avoid}
 .notes .under{max-width:none}
 .foot{margin-top:18pt}
@@ -136,6 +151,11 @@ function theme(name){
   else root.removeAttribute("data-theme");
 }
 theme(kept);
+var folds=document.querySelectorAll("details.fold");
+function fold(open){folds.forEach(function(one){one.open=open})}
+fold(false);
+window.addEventListener("beforeprint",function(){fold(true)});
+window.addEventListener("afterprint",function(){fold(false)});
 var top=document.querySelector(".top");
 if(top){
   var label=document.createElement("label"),select=document.createElement("select");

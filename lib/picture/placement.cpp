@@ -150,7 +150,8 @@ std::vector<Candidate> candidates(const LabelWanted& label, const LabelScene& sc
   for (const SvgPoint& anchor : label.anchors) {
     const bool first = &anchor == &label.anchors.front();
     for (const double distance_px : kDistancesPx) {
-      for (int k = 0; k < kDirections && (first || distance_px < kNearAnchorPx); ++k) {
+      const bool near = distance_px < (first ? scene.farthest_px : kNearAnchorPx);
+      for (int k = 0; k < kDirections && near; ++k) {
         const double angle = 2.0 * std::numbers::pi * k / kDirections;
         const SvgPoint way{std::cos(angle), std::sin(angle)};
         const SvgPoint at{anchor.x + distance_px * way.x, anchor.y + distance_px * way.y};

@@ -52,6 +52,7 @@ struct LabelScene {
   std::vector<LabelSegment> lines;   ///< what must stay visible
   std::vector<LabelSymbol> symbols;  ///< the same, as boxes
   bool thorough = false;             ///< search long, where a short search found no place
+  double farthest_px = 1e9;          ///< of a label from its anchor
   LabelBox area;                     ///< preferred; labels may leave it where nothing else is free
 };
 

@@ -1,0 +1,279 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <iterator>
+#include <sstream>
+#include <utility>
+
+#include "base/text.hpp"
+#include "picture/svg.hpp"
+#include "sheet/rough_in_internal.hpp"
+
+namespace ductledger::sheet {
+namespace {
+
+using picture::Svg;
+using picture::SvgPoint;
+using units::Dimension;
+
+constexpr double kPxPerMm = 96.0 / 25.4;  // of CSS
+constexpr double kRowMm = 3.5;
+constexpr double kTextMm = 2.0;
+constexpr double kHeadMm = 2.4;
+constexpr const char* kCaution =
+    "Look for wires, pipes, gas lines and framing before cutting. Local code and the authority "
+    "having jurisdiction decide; this sheet is no permit.";
+
+std::vector<std::string> wrapped(const std::string& text, double room_mm) {
+  std::vector<std::string> lines{""};
+  std::istringstream words(text);
+  for (std::string word; words >> word;) {
+    std::string longer = lines.back().empty() ? word : lines.back() + ' ' + word;
+    if (lines.back().empty() || text_width_mm(longer, kTextMm) <= room_mm) {
+      lines.back() = std::move(longer);
+    } else {
+      lines.push_back(word);
+    }
+  }
+  return lines;
+}
+
+/// Of bold text, which is wider than what is estimated.
+std::string shortened(std::string text, double height_mm, double room_mm) {
+  room_mm /= 1.15;
+  if (text_width_mm(text, height_mm) <= room_mm) {
+    return text;
+  }
+  while (!text.empty() && text_width_mm(text + "...", height_mm) > room_mm) {
+    text.pop_back();
+    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) {
+      text.pop_back();
+    }
+  }
+  return text + "...";
+}
+
+/// The tables below the drawing, in millimeters from their own top.
+class Tables {
+ public:
+  explicit Tables(const RoughIn& sheet) : sheet_(sheet), paper_(paper_of(sheet.system)) {}
+
+  /// Writes them where a drawing is given. @return their height
+  double write(Svg* svg, double top_mm) {
+    svg_ = svg;
+    y_ = top_mm;
+    const double width = paper_.width_mm;
+    double lowest = top_mm;
+    const auto column = [&](double x, double end, const char* title, const auto& rows) {
+      y_ = top_mm;
+      head(x, title);
+      rows(x, end - 3.0);
+      lowest = std::max(lowest, y_);
+    };
+    column(0.0, 0.31 * width, "Center to center", [&](double x, double end) { lengths(x, end); });
+    column(0.31 * width, 0.62 * width, "Duct", [&](double x, double end) {
+      list(x, end, sheet_.sections);
+    });
+    column(0.62 * width, width + 3.0, "To be measured on site", [&](double x, double end) {
+      blanks(x, end);
+    });
+    y_ = lowest + 1.5;
+    title_block();
+    return y_ - top_mm;
+  }
+
+ private:
+  void text(double x, const std::string& words, double height_mm = kTextMm, bool strong = false) {
+    if (svg_ != nullptr) {
+      svg_->text("text",
+                 words,
+                 {{"x", kPxPerMm * x},
+                  {"y", kPxPerMm * y_},
+                  {"font-size", picture::svg_number(kPxPerMm * height_mm / 0.72)},
+                  {"font-weight", strong ? "650" : "400"}});
+    }
+  }
+  void rule(double x1, double y1, double x2, double y2) {
+    if (svg_ != nullptr) {
+      svg_->leaf(
+          "path",
+          {{"class", "line thin quiet"},
+           {"d",
+            picture::svg_path({{kPxPerMm * x1, kPxPerMm * y1}, {kPxPerMm * x2, kPxPerMm * y2}})}});
+    }
+  }
+  void head(double x, const std::string& words) {
+    y_ += kRowMm + 1.0;
+    text(x, words, kHeadMm, true);
+    y_ += 1.2;
+  }
+
+  void list(double x, double end, const std::vector<std::string>& rows) {
+    for (const std::string& row : rows) {
+      for (const std::string& line : wrapped(row, end - x)) {
+        y_ += kRowMm;
+        text(x, line);
+      }
+    }
+  }
+
+  void lengths(double x, double end) {
+    std::vector<std::string> rows;
+    for (const CenterLength& one : sheet_.lengths) {
+      rows.push_back(fmt::format("{} to {}: {}",
+                                 one.from,
+                                 one.to,
+                                 units::display(one.length_m, Dimension::length, sheet_.system)));
+    }
+    list(x, end, rows);
+  }
+
+  void blanks(double x, double end) {
+    for (const std::string& blank : sheet_.blanks) {
+      y_ += kRowMm + 0.6;
+      text(x, blank);
+      rule(std::min(x + text_width_mm(blank, kTextMm) + 1.5, end - 12.0), y_ + 0.4, end, y_ + 0.4);
+    }
+  }
+
+  void title_block() {
+    const double right = paper_.width_mm;
+    for (const std::string& line : wrapped(kCaution, right)) {
+      y_ += kRowMm - 0.5;
+      text(0.0, line);
+    }
+    const double top = y_ + 1.5;
+    const double middle = top + 7.0;
+    const double bottom = middle + 9.5;
+    for (const double y : {top, middle, bottom}) {
+      rule(0.0, y, right, y);
+    }
+    for (const double x : {0.0, right}) {
+      rule(x, top, x, bottom);
+    }
+    const std::array<double, 5> cells{0.0, 0.36 * right, 0.56 * right, 0.78 * right, right};
+    for (std::size_t i = 1; i + 1 < cells.size(); ++i) {
+      rule(cells[i], middle, cells[i], bottom);
+    }
+    y_ = top + 5.0;
+    text(2.0,
+         shortened(base::escaped(sheet_.title.empty() ? "Rough-in sheet" : sheet_.title),
+                   3.0,
+                   right - 4.0),
+         3.0,
+         true);
+    const auto cell = [&](std::size_t i, const std::string& name, const std::string& value) {
+      y_ = middle + 3.4;
+      text(cells[i] + 2.0, name, 1.8);
+      y_ = middle + 7.6;
+      text(cells[i] + 2.0, shortened(value, kTextMm, cells[i + 1] - cells[i] - 4.0), kTextMm, true);
+    };
+    cell(0, "file", base::escaped(sheet_.file));
+    cell(1, "sha256 begins", sheet_.sha256.substr(0, 16));
+    cell(2, "scale, printed at 100 %", sheet_.scale_text);
+    cell(3, "date, and who measured", "");
+    y_ = bottom;
+  }
+  const RoughIn& sheet_;
+  Paper paper_;
+  Svg* svg_ = nullptr;
+  double y_ = 0.0;
+};
+
+const char* class_of(Layer layer) {
+  switch (layer) {
+    case Layer::duct:
+      return "line";
+    case Layer::building:
+      return "line";
+    case Layer::hole:
+      return "line second";
+    case Layer::center:
+    case Layer::dimension:
+    case Layer::note:
+      return "line thin quiet";
+    case Layer::appliance:
+      return "line thin";
+  }
+  return "line";
+}
+
+const char* stroke_of(Stroke stroke) {
+  return stroke == Stroke::dashed ? " dashed" : stroke == Stroke::chain ? " dash-dot" : "";
+}
+
+}  // namespace
+
+double tables_mm(const RoughIn& sheet) { return Tables(sheet).write(nullptr, 0.0) + 3.0; }
+
+std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
+  const Paper paper = paper_of(sheet.system);
+  const Drawing& drawing = sheet.drawing;
+  const Box box = extent(drawing);
+  const double per_m = 1000.0 * kPxPerMm / drawing.scale;
+  const double tables = tables_mm(sheet);
+  const double room_mm = std::max(paper.height_mm - tables, 1000.0 * box.height() / drawing.scale);
+  const double width_px = kPxPerMm * paper.width_mm;
+  const double room_px = kPxPerMm * room_mm;
+  const auto px = [&](const Point& p) {
+    return SvgPoint{(width_px - per_m * box.width()) / 2.0 + per_m * (p.x - box.low.x),
+                    (room_px - per_m * box.height()) / 2.0 + per_m * (box.high.y - p.y)};
+  };
+  Svg svg(
+      {.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
+       .height_px = kPxPerMm * (room_mm + tables),
+       .title = "Rough-in sheet",
+       .description = fmt::format(
+           "Plan and elevation at {} with {} holes dimensioned.", sheet.scale_text, sheet.holes),
+       .id = id,
+       .use = picture::PictureUse::page});
+  for (const Line& line : drawing.lines) {
+    std::vector<SvgPoint> points;
+    std::ranges::transform(line.points, std::back_inserter(points), px);
+    svg.leaf("path",
+             {{"class", std::string(class_of(line.layer)) + stroke_of(line.stroke)},
+              {"d",
+               picture::svg_path(
+                   points, line.closed ? picture::PathEnd::closed : picture::PathEnd::open)}});
+  }
+  for (const Circle& circle : drawing.circles) {
+    const SvgPoint c = px(circle.center);
+    svg.leaf("circle",
+             {{"class", class_of(circle.layer)},
+              {"cx", c.x},
+              {"cy", c.y},
+              {"r", per_m * circle.radius_m}});
+  }
+  for (const Balloon& balloon : drawing.balloons) {
+    const SvgPoint c = px(balloon.center);
+    svg.leaf("circle",
+             {{"class", "line thin paper"},
+              {"cx", c.x},
+              {"cy", c.y},
+              {"r", kPxPerMm * balloon.radius_mm}});
+    svg.text("text",
+             balloon.text,
+             {{"x", c.x},
+              {"y", c.y + kPxPerMm * 0.8},
+              {"font-size", picture::svg_number(kPxPerMm * 2.8)},
+              {"text-anchor", "middle"}});
+  }
+  for (const Text& text : drawing.texts) {
+    const SvgPoint at = px(text.at);
+    svg.text("text",
+             text.text,
+             {{"class", "halo"},
+              {"x", at.x},
+              {"y", at.y},
+              {"font-size", picture::svg_number(kPxPerMm * text.height_mm / 0.72)},
+              {"text-anchor",
+               text.anchor == Anchor::start ? "start"
+               : text.anchor == Anchor::end ? "end"
+                                            : "middle"}});
+  }
+  Tables(sheet).write(&svg, room_mm + 3.0);
+  return svg.finish();
+}
+
+}  // namespace ductledger::sheet

@@ -1,0 +1,619 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+#include <utility>
+
+#include "base/text.hpp"
+#include "duct/section.hpp"
+#include "layout/direction.hpp"
+#include "layout/piece_number.hpp"
+#include "picture/placement.hpp"
+#include "sheet/dimensions.hpp"
+#include "sheet/rough_in_internal.hpp"
+
+namespace ductledger::sheet {
+namespace {
+
+using layout::PieceKind;
+using layout::PlacedPiece;
+using units::Dimension;
+
+constexpr double kSame_m = 0.002;  ///< levels nearer to each other are one
+constexpr double kNoteMm = 2.2;
+constexpr double kFarthestMm = 26.0;  ///< of a label from what it speaks of
+constexpr double kPxPerMm = 4.0;      ///< labels are placed in pixels of this size
+
+double norm(const Point& p) { return std::hypot(p.x, p.y); }
+Point plus(const Point& a, const Point& b, double times = 1.0) {
+  return {a.x + times * b.x, a.y + times * b.y};
+}
+
+/// Half of what a section takes across its course, as seen from there. @param side in space, square
+/// to the heading
+double half_m(const duct::Section& section,
+              const layout::Direction& heading,
+              const layout::Direction& width,
+              const layout::Direction& side) {
+  const double half_w = section.width_m() / 2.0;
+  const double half_h = section.height_m() / 2.0;
+  if (section.shape() == duct::Shape::round) {
+    return half_w;
+  }
+  const double along_w = std::abs(layout::dot(width, side));
+  if (section.shape() == duct::Shape::flat_oval) {
+    return half_h + (half_w - half_h) * along_w;
+  }
+  return half_w * along_w + half_h * std::abs(layout::dot(layout::cross(heading, width), side));
+}
+
+/// The outline of a section in its own plane, the middle at the origin.
+std::vector<std::array<double, 2>> face_of(const duct::Section& section) {
+  const double w = section.width_m() / 2.0;
+  const double h = section.height_m() / 2.0;
+  if (section.shape() == duct::Shape::rectangular) {
+    return {{-w, -h}, {w, -h}, {w, h}, {-w, h}};
+  }
+  constexpr int kSteps = 24;
+  std::vector<std::array<double, 2>> points;
+  for (int i = 0; i < kSteps; ++i) {
+    const double angle = 2.0 * std::numbers::pi * (i + 0.5) / kSteps;
+    const double shift = std::cos(angle) > 0.0 ? w - h : h - w;
+    points.push_back({shift + h * std::cos(angle), h * std::sin(angle)});
+  }
+  return points;
+}
+
+class View {
+ public:
+  View(const Subject& subject, const Sight& sight, double scale)
+      : subject_(subject), sight_(sight) {
+    drawing_.scale = scale;
+  }
+
+  Drawing draw() {
+    for (const PlacedPiece& placed : subject_.route.pieces) {
+      write(placed);
+    }
+    write_holes();
+    const Box ducts = extent(drawing_);
+    write_appliance();
+    edge_ = extent(drawing_);
+    write_building(ducts);
+    write_measures();
+    write_labels();
+    write_title();
+    return std::move(drawing_);
+  }
+
+ private:
+  [[nodiscard]] std::string show(double length_m) const {
+    return units::display(length_m, Dimension::length, subject_.system);
+  }
+  [[nodiscard]] const layout::Piece& piece_of(const PlacedPiece& placed) const {
+    return subject_.parts.layout.run.pieces[placed.piece];
+  }
+  [[nodiscard]] const layout::CollarPlace& collar() const {
+    return subject_.parts.layout.appliance.collar_at;
+  }
+  void line(Layer layer, std::vector<Point> points, Stroke stroke = Stroke::solid) {
+    drawing_.lines.push_back({.layer = layer, .points = std::move(points), .stroke = stroke});
+  }
+
+  // --- the duct ------------------------------------------------------------------------------
+
+  /// Of an elbow the arc between its ends, of a mitered one its corner.
+  [[nodiscard]] std::vector<layout::Point> course_of(const PlacedPiece& placed) const {
+    const layout::Piece& piece = piece_of(placed);
+    if (piece.kind != PieceKind::elbow) {
+      return {placed.start, placed.end};
+    }
+    const auto& make = piece.as<layout::Elbow>().make;
+    if (make == fitting::Make::mitered || make == fitting::Make::vaned) {
+      return {placed.start, placed.corner, placed.end};
+    }
+    constexpr int kSteps = 12;
+    const double weight = std::cos(piece.as<layout::Elbow>().angle_rad / 2.0);
+    std::vector<layout::Point> points;
+    for (int i = 0; i <= kSteps; ++i) {
+      const double t = static_cast<double>(i) / kSteps;
+      const double a = (1.0 - t) * (1.0 - t);
+      const double b = 2.0 * weight * t * (1.0 - t);
+      const double c = t * t;
+      layout::Point p{};
+      for (std::size_t k = 0; k < 3; ++k) {
+        p[k] = (a * placed.start[k] + b * placed.corner[k] + c * placed.end[k]) / (a + b + c);
+      }
+      points.push_back(p);
+    }
+    return points;
+  }
+
+  void write(const PlacedPiece& placed) {
+    const layout::Piece& piece = piece_of(placed);
+    std::vector<Point> course;
+    for (const layout::Point& p : course_of(placed)) {
+      const Point at = sight_.of(p);
+      if (course.empty() || norm(plus(at, course.back(), -1.0)) > 1e-4) {
+        course.push_back(at);
+      }
+    }
+    const Point in = sight_.of(placed.heading_in);
+    if (norm(in) < 0.2) {
+      write_face(piece.upstream, placed.heading_in, placed.width_in, placed.start, Layer::duct);
+    }
+    if (course.size() < 2) {
+      if (norm(in) >= 0.2) {
+        across(placed, piece.kind == PieceKind::cap ? 1.4 : 1.0);
+      }
+      return;
+    }
+    line(Layer::center, course, Stroke::chain);
+    write_sides(placed, course);
+    if (piece.kind == PieceKind::elbow && norm(sight_.of(placed.heading_out)) < 0.2) {
+      write_face(piece.downstream, placed.heading_out, placed.width_out, placed.end, Layer::duct);
+    }
+  }
+
+  /// Half its width as seen, at its start or end; nothing where it is seen end-on there.
+  [[nodiscard]] std::optional<double> half_at(const PlacedPiece& placed, bool end) const {
+    const layout::Piece& piece = piece_of(placed);
+    const layout::Direction& heading = end ? placed.heading_out : placed.heading_in;
+    const Point way = sight_.of(heading);
+    if (norm(way) < 0.2) {
+      return std::nullopt;
+    }
+    layout::Direction side{};
+    side[sight_.across] = -way.y / norm(way);
+    side[sight_.up] = way.x / norm(way);
+    return half_m(end ? piece.downstream : piece.upstream,
+                  heading,
+                  end ? placed.width_out : placed.width_in,
+                  side);
+  }
+
+  void write_sides(const PlacedPiece& placed, const std::vector<Point>& course) {
+    const auto first = half_at(placed, false);
+    const auto last = half_at(placed, true);
+    if (!first && !last) {
+      return;
+    }
+    const double from = first.value_or(last.value_or(0.0));
+    const double to = last.value_or(from);
+    double whole = 0.0;
+    for (std::size_t i = 0; i + 1 < course.size(); ++i) {
+      whole += norm(plus(course[i + 1], course[i], -1.0));
+    }
+    for (const double hand : {1.0, -1.0}) {
+      std::vector<Point> side;
+      double gone = 0.0;
+      for (std::size_t i = 0; i < course.size(); ++i) {
+        const Point before = plus(course[i], course[i == 0 ? 0 : i - 1], -1.0);
+        const Point after = plus(course[i + 1 < course.size() ? i + 1 : i], course[i], -1.0);
+        gone += norm(before);
+        const auto normal = [](const Point& way) {
+          const double n = norm(way);
+          return n > 0.0 ? Point{-way.y / n, way.x / n} : Point{};
+        };
+        const Point a = normal(i == 0 ? after : before);
+        const Point b = normal(i + 1 < course.size() ? after : before);
+        const Point sum = plus(a, b);
+        // Along the bisector, as far as both sides ask for; never far beyond a sharp corner.
+        const double reach = 2.0 / std::max(1.0, sum.x * sum.x + sum.y * sum.y);
+        const double half = from + (to - from) * gone / whole;
+        side.push_back(plus(course[i], sum, hand * half * reach));
+      }
+      owners_.emplace_back(drawing_.lines.size(), static_cast<int>(placed.piece));
+      line(Layer::duct, std::move(side));
+    }
+    if (first) {
+      joint(course[0], course[1], from);
+    }
+    if (last) {
+      joint(course[course.size() - 1], course[course.size() - 2], to);
+    }
+  }
+  void joint(const Point& at, const Point& next, double half) {
+    const Point way = plus(next, at, -1.0);
+    const Point n{-way.y / norm(way), way.x / norm(way)};
+    line(Layer::duct, {plus(at, n, half), plus(at, n, -half)});
+  }
+  /// A piece without a length: a line across the duct.
+  void across(const PlacedPiece& placed, double times) {
+    const Point way = sight_.of(placed.heading_in);
+    const double half = times * half_at(placed, false).value_or(0.0);
+    const Point at = sight_.of(placed.start);
+    owners_.emplace_back(drawing_.lines.size(), static_cast<int>(placed.piece));
+    joint(at, plus(at, way), half);
+  }
+
+  void write_face(const duct::Section& section,
+                  const layout::Direction& heading,
+                  const layout::Direction& width,
+                  const layout::Point& middle,
+                  Layer layer) {
+    const Point at = sight_.of(middle);
+    if (section.shape() == duct::Shape::round) {
+      drawing_.circles.push_back({layer, at, section.width_m() / 2.0});
+      return;
+    }
+    const Point w = sight_.of(width);
+    const Point h = sight_.of(layout::cross(heading, width));
+    std::vector<Point> outline;
+    for (const auto& p : face_of(section)) {
+      outline.push_back(plus(plus(at, w, p[0]), h, p[1]));
+    }
+    drawing_.lines.push_back({.layer = layer, .points = std::move(outline), .closed = true});
+  }
+
+  // --- holes, appliance, building ------------------------------------------------------------
+
+  [[nodiscard]] const PlacedPiece* placed_of(const build::Hole& hole) const {
+    const auto found = std::ranges::find_if(subject_.route.pieces, [&](const PlacedPiece& one) {
+      return layout::piece_number(one.piece) == hole.piece;
+    });
+    return found == subject_.route.pieces.end() ? nullptr : &*found;
+  }
+
+  void write_holes() {
+    for (std::size_t i = 0; i < subject_.parts.holes.size(); ++i) {
+      const build::Hole& hole = subject_.parts.holes[i];
+      const PlacedPiece* placed = hole.centre ? placed_of(hole) : nullptr;
+      if (placed == nullptr) {
+        continue;
+      }
+      const Point at = sight_.of(hole.centre->at_m);
+      layout::Direction normal{};
+      normal[hole.centre->across] = 1.0;
+      if (hole.centre->across == sight_.depth()) {
+        write_face(hole.size, normal, placed->width_in, hole.centre->at_m, Layer::hole);
+        const double reach =
+            0.5 * std::max(hole.size.width_m(), hole.size.height_m()) + drawing_.paper_m(2.0);
+        line(Layer::center, {plus(at, {reach, 0.0}), plus(at, {-reach, 0.0})}, Stroke::chain);
+        line(Layer::center, {plus(at, {0.0, reach}), plus(at, {0.0, -reach})}, Stroke::chain);
+        named_.push_back({around(at, half_diagonal(hole.size)), named(i)});
+        continue;
+      }
+      // Seen from the side: the surface on both sides of the opening.
+      const bool level = hole.centre->across == sight_.up;
+      layout::Direction side{};
+      side[level ? sight_.across : sight_.up] = 1.0;
+      const double half = half_m(hole.size, normal, placed->width_in, side);
+      const double reach = half + drawing_.paper_m(9.0);
+      const Point way = level ? Point{1.0, 0.0} : Point{0.0, 1.0};
+      const Point thick =
+          level ? Point{0.0, drawing_.paper_m(0.9)} : Point{drawing_.paper_m(0.9), 0.0};
+      for (const double hand : {1.0, -1.0}) {
+        const Point inner = plus(at, way, hand * half);
+        const Point outer = plus(at, way, hand * reach);
+        line(Layer::building, {plus(inner, thick), plus(outer, thick)});
+        line(Layer::building, {plus(inner, thick, -1.0), plus(outer, thick, -1.0)});
+        line(Layer::hole, {plus(inner, thick), plus(inner, thick, -1.0)});
+      }
+      named_.push_back({{plus(at, way, reach), plus(at, way, -reach)}, named(i)});
+    }
+  }
+  /// `H1 ceiling, 9 in round`
+  [[nodiscard]] std::string named(std::size_t hole) const {
+    const build::Hole& one = subject_.parts.holes[hole];
+    std::string text =
+        fmt::format("H{} {}, {}", hole + 1, one.through, duct::to_text(one.size, subject_.system));
+    if (one.stretched_m) {
+      text += fmt::format(", {} along the slant", show(*one.stretched_m));
+    }
+    return text;
+  }
+
+  /// As wide as the cooktop where that is stated, from the wall to as far before the collar; its
+  /// own size is not known, hence dashed.
+  void write_appliance() {
+    const layout::Appliance& appliance = subject_.parts.layout.appliance;
+    const duct::Section& size =
+        appliance.collar ? *appliance.collar : subject_.parts.layout.run.first_section;
+    const double wide = appliance.cooking && appliance.cooking->width_m
+                            ? *appliance.cooking->width_m / 2.0
+                            : size.width_m();
+    const double deep =
+        std::max(size.height_m() / 2.0, collar().from_wall_m.value_or(size.height_m()));
+    const layout::Direction& way = subject_.route.pieces.front().heading_in;
+    const double tall = 2.0 * size.height_m();
+    std::array<std::array<double, 2>, 3> reach{
+        {{-wide, wide}, {-deep, deep}, {-tall / 2.0, tall / 2.0}}};
+    for (std::size_t k = 0; k < 3; ++k) {
+      if (std::abs(way[k]) > 0.7) {
+        const double whole = reach[k][1] - reach[k][0];
+        reach[k] = way[k] > 0.0 ? std::array{-whole, 0.0} : std::array{0.0, whole};
+      }
+    }
+    const auto& a = reach[sight_.across];
+    const auto& b = reach[sight_.up];
+    drawing_.lines.push_back({.layer = Layer::appliance,
+                              .points = {{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}},
+                              .closed = true,
+                              .stroke = Stroke::dashed});
+    named_.push_back({{{(a[0] + a[1]) / 2.0, b[0]}, {a[0], b[0]}, {a[1], b[0]}}, "appliance"});
+  }
+
+  void write_building(const Box& ducts) {
+    const double beyond = drawing_.paper_m(6.0);
+    const double end = edge_.high.x + beyond;
+    const auto say = [&](const Point& at, Anchor anchor, const char* words) {
+      drawing_.texts.push_back({.layer = Layer::building,
+                                .at = at,
+                                .height_mm = kNoteMm,
+                                .text = words,
+                                .anchor = anchor});
+    };
+    if (sight_.up == 2 && collar().above_floor_m) {
+      const double floor = -*collar().above_floor_m;
+      line(Layer::building, {{edge_.low.x - beyond, floor}, {end, floor}});
+      say({end + drawing_.paper_m(1.0), floor - drawing_.paper_m(kNoteMm / 2.0)},
+          Anchor::start,
+          "finished floor");
+      edge_.low.y = std::min(edge_.low.y, floor);
+    }
+    if (collar().from_wall_m) {
+      const double wall = *collar().from_wall_m;
+      if (sight_.across == 1) {
+        const double top = std::max(ducts.high.y, edge_.high.y) + drawing_.paper_m(3.0);
+        line(Layer::building, {{wall, edge_.low.y}, {wall, top}}, Stroke::dashed);
+        say({wall, top + drawing_.paper_m(1.0)}, Anchor::middle, "wall behind");
+      } else if (sight_.up == 1) {
+        line(Layer::building, {{edge_.low.x - beyond, wall}, {end, wall}}, Stroke::dashed);
+        say({end + drawing_.paper_m(1.0), wall - drawing_.paper_m(kNoteMm / 2.0)},
+            Anchor::start,
+            "wall behind");
+      }
+    }
+    // The appliance's center line.
+    if (sight_.across == 0) {
+      line(Layer::center,
+           {{0.0, edge_.low.y}, {0.0, edge_.high.y + drawing_.paper_m(4.0)}},
+           Stroke::chain);
+    }
+  }
+
+  // --- dimensions ----------------------------------------------------------------------------
+
+  /// Levels along an axis of the sheet with what lies there, each once.
+  struct Level {
+    double at = 0.0;
+    Point point;
+    std::vector<std::string> names;
+    std::vector<std::string> elbows;  ///< their numbers
+    /// `H1 and collar`; elbows, which are seen to lie there, only where nothing else does.
+    [[nodiscard]] std::string text() const {
+      return !names.empty()
+                 ? base::joined(names, "and")
+                 : (elbows.size() == 1 ? "elbow " : "elbows ") + base::joined(elbows, "and");
+    }
+  };
+  [[nodiscard]] std::vector<Level> levels(std::size_t axis) const {
+    std::vector<Level> all;
+    const auto level = [&](const layout::Point& p) -> Level& {
+      const auto same = std::ranges::find_if(
+          all, [&](const Level& one) { return std::abs(one.at - p[axis]) < kSame_m; });
+      return same != all.end() ? *same : all.emplace_back(Level{p[axis], sight_.of(p), {}, {}});
+    };
+    for (std::size_t i = 0; i < subject_.parts.holes.size(); ++i) {
+      const build::Hole& hole = subject_.parts.holes[i];
+      if (hole.centre && hole.centre->across != axis) {
+        level(hole.centre->at_m).names.push_back(fmt::format("H{}", i + 1));
+      }
+    }
+    for (const Node& node : nodes_of(subject_)) {
+      Level& at = level(node.at);
+      node.elbow ? at.elbows.push_back(fmt::format("{}", *node.elbow))
+                 : at.names.push_back(node.name);
+    }
+    return all;
+  }
+
+  void write_measures() {
+    // Across: from the appliance's center line, or from the wall behind it.
+    if (sight_.measured_across) {
+      measure(sight_.across, Side::below, edge_.low.y);
+    }
+    measure(sight_.up, Side::left, edge_.low.x);
+  }
+
+  void measure(std::size_t axis, Side side, double edge_m) {
+    const std::optional<double> wall = collar().from_wall_m;
+    const std::optional<double> floor = collar().above_floor_m;
+    const bool has_wall = axis == 1 && wall;
+    const bool has_floor = axis == 2 && floor;
+    const double datum = has_wall ? *wall : has_floor ? -*floor : 0.0;
+    Point from;
+    (side == Side::below ? from.x : from.y) = datum;
+    (side == Side::below ? from.y : from.x) = edge_m;
+    std::string zero = has_wall    ? "0 wall behind"
+                       : has_floor ? "0 finished floor"
+                       : axis == 0 ? "0 center line"
+                                   : "0";
+    std::vector<Measured> measures;
+    for (const Level& level : levels(axis)) {
+      if (std::abs(level.at - datum) >= kSame_m) {
+        measures.push_back({level.point, show(std::abs(level.at - datum)) + " " + level.text()});
+      } else {
+        zero += (zero == "0" ? " " : ": ") + level.text();
+      }
+    }
+    if (measures.empty()) {
+      return;  // all of it lies there
+    }
+    measures.push_back({from, zero});
+    const auto [low, high] = add_dimensions(
+        drawing_, {.side = side, .at_m = datum, .edge_m = edge_m}, std::move(measures));
+    measured_.emplace_back(low, high);
+  }
+
+  // --- labels --------------------------------------------------------------------------------
+
+  [[nodiscard]] picture::SvgPoint px(const Point& p) const {
+    const double per_m = 1000.0 / drawing_.scale * kPxPerMm;
+    return {p.x * per_m, -p.y * per_m};
+  }
+  [[nodiscard]] Point from_px(const picture::SvgPoint& p) const {
+    const double per_m = 1000.0 / drawing_.scale * kPxPerMm;
+    return {p.x / per_m, -p.y / per_m};
+  }
+
+  struct Label {
+    std::string balloon;
+    std::string text;
+  };
+
+  static double half_diagonal(const duct::Section& section) {
+    return section.shape() == duct::Shape::rectangular
+               ? std::hypot(section.width_m(), section.height_m()) / 2.0
+               : std::max(section.width_m(), section.height_m()) / 2.0;
+  }
+  static std::vector<Point> around(const Point& middle, double radius) {
+    const double r = radius / std::numbers::sqrt2;
+    return {
+        plus(middle, {r, r}), plus(middle, {-r, r}), plus(middle, {-r, -r}), plus(middle, {r, -r})};
+  }
+  /// Where leaders may end on a piece: on both its sides, or around it where it is seen end-on.
+  [[nodiscard]] std::vector<Point> rim_of(const PlacedPiece& placed) const {
+    const layout::Piece& piece = piece_of(placed);
+    const Point start = sight_.of(placed.start);
+    const Point way = plus(sight_.of(placed.end), start, -1.0);
+    const auto half = half_at(placed, false);
+    if (norm(way) < 1e-4 && !half) {
+      return around(start, half_diagonal(piece.upstream));
+    }
+    const Point course = norm(way) < 1e-4 ? sight_.of(placed.heading_in) : way;
+    const Point n{-course.y / norm(course), course.x / norm(course)};
+    const double reach = half.value_or(half_at(placed, true).value_or(0.0)) *
+                         (piece.kind == PieceKind::cap ? 1.4 : 1.0);
+    std::vector<Point> rim;
+    for (const double share : {0.5, 0.3, 0.7}) {
+      Point at = plus(start, way, share);
+      if (piece.kind == PieceKind::elbow) {
+        at = plus(at, plus(sight_.of(placed.corner), at, -1.0), 0.4);
+      }
+      rim.push_back(plus(at, n, reach));
+      rim.push_back(plus(at, n, -reach));
+    }
+    return rim;
+  }
+
+  void write_labels() {
+    picture::LabelScene scene;
+    for (std::size_t i = 0; i < drawing_.lines.size(); ++i) {
+      const Line& one = drawing_.lines[i];
+      if (one.layer != Layer::duct && one.layer != Layer::hole && one.layer != Layer::building) {
+        continue;  // a thin line may pass below a label
+      }
+      const auto owner = std::ranges::find(owners_, i, &std::pair<std::size_t, int>::first);
+      for (std::size_t k = 0; k + (one.closed ? 0 : 1) < one.points.size(); ++k) {
+        scene.lines.push_back({px(one.points[k]),
+                               px(one.points[(k + 1) % one.points.size()]),
+                               owner == owners_.end() ? -1 : owner->second});
+      }
+    }
+    for (const Circle& circle : drawing_.circles) {
+      if (circle.layer == Layer::dimension) {
+        continue;
+      }
+      const picture::SvgPoint c = px(circle.center);
+      const double r = px({circle.radius_m, 0.0}).x;
+      scene.symbols.push_back({{c.x - r, c.y - r, c.x + r, c.y + r}, -1});
+    }
+    Drawing one;
+    one.scale = drawing_.scale;
+    for (const Text& text : drawing_.texts) {
+      one.texts = {text};
+      const Box box = extent(one);
+      const picture::SvgPoint a = px(box.low);
+      const picture::SvgPoint b = px(box.high);
+      scene.symbols.push_back({{a.x, b.y, b.x, a.y}, -1});
+    }
+    const Box whole = extent(drawing_);
+    const picture::SvgPoint a = px(whole.low);
+    const picture::SvgPoint b = px(whole.high);
+    scene.area = {a.x, b.y, b.x, a.y};
+    for (const auto& [low, high] : measured_) {
+      scene.lines.push_back({px(low), px(high), -1});
+    }
+    scene.farthest_px = kPxPerMm * kFarthestMm;
+
+    std::vector<Label> labels;
+    std::vector<picture::LabelWanted> wanted;
+    const auto want = [&](Label label, const std::vector<Point>& anchors) {
+      const double balloon = label.balloon.empty() ? 0.0 : 2.0 * Balloon{}.radius_mm + 0.8;
+      picture::LabelWanted one_wanted;
+      for (const Point& p : anchors) {
+        one_wanted.anchors.push_back(px(p));
+      }
+      one_wanted.width_px =
+          kPxPerMm * (balloon + (label.text.empty() ? 0.0 : text_width_mm(label.text, kNoteMm)));
+      one_wanted.height_px = kPxPerMm * std::max(label.balloon.empty() ? 0.0 : 4.6, kNoteMm + 0.8);
+      wanted.push_back(std::move(one_wanted));
+      labels.push_back(std::move(label));
+    };
+    for (const auto& [anchors, text] : named_) {
+      want({.balloon = {}, .text = text}, anchors);
+    }
+    std::optional<duct::Section> section;
+    for (const PlacedPiece& placed : subject_.route.pieces) {
+      const layout::Piece& piece = piece_of(placed);
+      Label label{.balloon = fmt::format("{}", layout::piece_number(placed.piece)), .text = {}};
+      const bool duct = piece.kind == PieceKind::straight || piece.kind == PieceKind::flex;
+      if (duct && !(section && *section == piece.upstream)) {
+        label.text = duct::to_text(piece.upstream, subject_.system);
+        section = piece.upstream;
+      }
+      want(std::move(label), rim_of(placed));
+    }
+    const std::vector<picture::LabelPlaced> placed = picture::place_labels(scene, wanted);
+    for (std::size_t i = 0; i < placed.size(); ++i) {
+      put(labels[i], placed[i]);
+    }
+  }
+
+  void put(const Label& label, const picture::LabelPlaced& place) {
+    const Point low = from_px({place.box.left, place.box.bottom});
+    const Point high = from_px({place.box.right, place.box.top});
+    const double middle = (low.y + high.y) / 2.0;
+    double x = low.x;
+    if (!label.balloon.empty()) {
+      const double r = drawing_.paper_m(Balloon{}.radius_mm);
+      drawing_.balloons.push_back({.center = {x + r, middle}, .text = label.balloon});
+      x += 2.0 * r + drawing_.paper_m(0.8);
+    }
+    if (!label.text.empty()) {
+      drawing_.texts.push_back({.layer = Layer::note,
+                                .at = {x, middle - drawing_.paper_m(kNoteMm / 2.0)},
+                                .height_mm = kNoteMm,
+                                .text = label.text});
+    }
+    line(Layer::note, {from_px(place.leader.from), from_px(place.leader.to)});
+  }
+
+  void write_title() {
+    const Box box = extent(drawing_);
+    drawing_.texts.push_back({.layer = Layer::note,
+                              .at = {box.low.x, box.low.y - drawing_.paper_m(4.5)},
+                              .height_mm = 2.8,
+                              .text = sight_.name});
+  }
+
+  const Subject& subject_;
+  const Sight& sight_;
+  Drawing drawing_;
+  Box edge_;
+  std::vector<std::pair<Point, Point>> measured_;                  ///< dimension lines
+  std::vector<std::pair<std::size_t, int>> owners_;                ///< of a line's index its piece
+  std::vector<std::pair<std::vector<Point>, std::string>> named_;  ///< by where leaders may end
+};
+
+}  // namespace
+
+Drawing drawn_view(const Subject& subject, const Sight& sight, double scale) {
+  return View(subject, sight, scale).draw();
+}
+
+}  // namespace ductledger::sheet
