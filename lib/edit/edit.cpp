@@ -12,6 +12,7 @@
 #include "edit/draft_internal.hpp"
 #include "edit/path.hpp"
 #include "layout/direction.hpp"
+#include "layout/geometry.hpp"
 #include "layout/piece_number.hpp"
 #include "units/constants.hpp"
 
@@ -150,6 +151,7 @@ Edited with_elbow_halved(const layout::Layout& layout,
 
 std::vector<Offset> offsets(const layout::Layout& layout) {
   constexpr double kSame = 1e-6;  // of a unit vector
+  const auto route = layout::run_geometry(layout);
   const std::vector<Piece>& pieces = layout.run.pieces;
   std::vector<Offset> found;
   for (std::size_t i = 0; i < pieces.size(); ++i) {
@@ -167,6 +169,13 @@ std::vector<Offset> offsets(const layout::Layout& layout) {
       continue;
     }
     between_m += pieces[j].as<layout::Elbow>().legs_m[0];
+    if (route) {
+      // From corner to corner as holes are placed, legs that are not stated by their nominal
+      // length.
+      const layout::Point& a = route->pieces[i].corner;
+      const layout::Point& b = route->pieces[j].corner;
+      between_m = std::hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2]);
+    }
     found.push_back({i, j, between_m * std::sin(pieces[i].as<layout::Elbow>().angle_rad)});
   }
   return found;

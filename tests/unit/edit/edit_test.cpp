@@ -302,7 +302,13 @@ TEST(Edit, takes_out_an_offset_and_keeps_how_far_the_run_reaches) {
   ASSERT_EQ(found.size(), 1U);
   EXPECT_EQ(found.front().first, 1U);
   EXPECT_EQ(found.front().last, 3U);
-  EXPECT_NEAR(found.front().sideways_m, 3.0 * 0.3048 * std::sin(3.14159265358979 / 3.0), 1e-9);
+  // From corner to corner: the straight and a nominal leg of each elbow, where the holes are as
+  // well.
+  const double leg_m = layout::nominal_leg_m(layout.run.pieces[1].as<layout::Elbow>());
+  EXPECT_NEAR(found.front().sideways_m,
+              (3.0 * 0.3048 + 2.0 * leg_m) * std::sin(3.14159265358979 / 3.0),
+              1e-9);
+  EXPECT_NEAR(found.front().sideways_m, -layout::run_geometry(layout)->outlet[0], 1e-9);
   const auto edited = edit::without_offset(layout, catalogue(), found.front());
   expect_as_by_hand(edited, R"(  heading: up
   pieces:
