@@ -257,6 +257,7 @@ Exit run_report(const Options& options) {
   }
   html::ReportOptions page_options{.system = system_of(options, all.front().layout),
                                    .record = record};
+  page_options.on_paper = options.has("--pdf");
   const std::optional<base::Checked<study::Comparison>> comparison = compared(all);
   if (comparison && *comparison) {
     page_options.comparison = &**comparison;

@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "html/sections.hpp"
+#include "picture/compared.hpp"
 #include "picture/svg.hpp"
 #include "text/compare.hpp"
 #include "words/compare.hpp"
@@ -27,11 +28,14 @@ class ComparisonSection {
   void write() {
     answer();
     page_.heading(0, "The runs side by side", "comparison-heading");
-    speeds();
+    pictures();
     figures();
+    speeds();
+    page_.line("<details class=\"fold\" open><summary>What differs, piece by piece</summary>");
     for (std::size_t i = 0; i < result_.changes.size(); ++i) {
       changes(i);
     }
+    page_.line("</details>");
   }
 
  private:
@@ -44,12 +48,7 @@ class ComparisonSection {
   }
 
   void answer() {
-    std::vector<std::string> sentences;
-    if (result_.runs.size() > 2 && words::any_band(result_)) {
-      sentences.push_back(result_.best ? base::escaped(result_.runs[*result_.best].name) +
-                                             " surely delivers more than every other run."
-                                       : "No run surely delivers more than every other one.");
-    }
+    std::vector<std::string> sentences{words::winner_sentence(result_, page_.system())};
     for (const units::Message& sentence : result_.answer) {
       sentences.push_back(sentence.text(page_.system()));
     }
@@ -61,6 +60,21 @@ class ComparisonSection {
     for (const std::string& one : result_.unlike) {
       page_.paragraph(base::escaped(one) + ": the difference is not of the run alone.");
     }
+  }
+
+  void pictures() {
+    page_.plot_picture("compared", picture::compared_plot(result_, page_.system()));
+    page_.picture({.name = "differences",
+                   .title = "Delivered airflow against A",
+                   .caption = "What each run delivers more or less than A, most air first; bars: "
+                              "where the difference lies with about 95 %."},
+                  [&](const HtmlPage::PictureSize& size) {
+                    return picture::differences_svg(result_,
+                                                    {.system = page_.system(),
+                                                     .width_px = size.width_px,
+                                                     .use = picture::PictureUse::page},
+                                                    size.id);
+                  });
   }
 
   void speeds() {

@@ -166,4 +166,39 @@ void HtmlPage::number_cell(std::string_view label, std::string_view html) {
                       html);
 }
 
+void HtmlPage::picture(const PictureText& text, const Draw& draw) {
+  const std::string wide = draw({kWidePx, id(text.name + "-wide")});
+  if (wide.empty()) {
+    return;
+  }
+  const std::string narrow = draw({kPhonePx, id(text.name + "-narrow")});
+  line(fmt::format("<figure id=\"{}\">", id(text.name)));
+  line(
+      fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
+                  "data-name=\"{0}\">\n{2}</div>",
+                  picture::xml_escaped(text.title),
+                  wide,
+                  narrow));
+  if (wide.find("class=\"reading\"") != std::string::npos) {
+    line("<p class=\"live\" role=\"status\"></p>");
+  }
+  line(fmt::format("<figcaption>Figure {}. {}</figcaption>\n</figure>",
+                   ++figures_,
+                   picture::xml_escaped(text.caption)));
+}
+
+void HtmlPage::plot_picture(const std::string& name, const std::optional<picture::Plot>& plot) {
+  if (!plot) {
+    return;
+  }
+  picture({.name = name, .title = plot->title, .caption = plot->reading},
+          [&](const PictureSize& size) {
+            picture::Plot sized = *plot;
+            sized.id = size.id;
+            return picture::plot_svg(
+                sized,
+                {.system = system_, .width_px = size.width_px, .use = picture::PictureUse::page});
+          });
+}
+
 }  // namespace ductledger::html

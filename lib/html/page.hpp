@@ -3,13 +3,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
 #include "html/report.hpp"
+#include "picture/plot.hpp"
 #include "words/studies.hpp"
 
 /// What every section of a report page is written with.
@@ -77,6 +80,24 @@ class HtmlPage {
   void row_end() { line("</tr>"); }
   void table_end() { line("</tbody></table>"); }
 
+  // --- pictures ------------------------------------------------------------------------------
+
+  static constexpr double kWidePx = 720.0;
+  static constexpr double kPhonePx = 288.0;
+  struct PictureSize {
+    double width_px;
+    std::string id;
+  };
+  struct PictureText {
+    std::string name;
+    std::string title;
+    std::string caption;  ///< the figure's number goes before it
+  };
+  using Draw = std::function<std::string(const PictureSize&)>;
+  /// A picture in both widths; nothing where the drawing is empty.
+  void picture(const PictureText& text, const Draw& draw);
+  void plot_picture(const std::string& name, const std::optional<picture::Plot>& plot);
+
   /// Begins a list of the headings that follow; `contents_here` is where their links shall stand,
   /// `fill_contents` writes them all.
   void begin_contents() { contents_.emplace_back(); }
@@ -92,6 +113,7 @@ class HtmlPage {
   std::string out_;
   std::size_t index_ = 0;
   int heading_ = 2;
+  int figures_ = 0;
   struct Contents {
     std::size_t at = 0;                                      ///< in the page so far
     std::vector<std::pair<std::string, std::string>> links;  ///< id and text

@@ -25,6 +25,7 @@
 #include "html/texts_internal.hpp"
 #include "picture/results.hpp"
 #include "picture/route.hpp"
+#include "sheet/rough_in.hpp"
 #include "text/compare.hpp"
 #include "text/parts.hpp"
 #include "text/review.hpp"
@@ -36,9 +37,6 @@ namespace {
 
 using document::json::Json;
 using units::Dimension;
-
-constexpr double kWidePx = 720.0;
-constexpr double kPhonePx = 288.0;
 
 std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
 
@@ -63,12 +61,27 @@ class Writer : public HtmlPage {
     for (std::size_t i = 0; i < subjects_.size(); ++i) {
       layout(i);
     }
+    for (std::size_t i = 0; i < subjects_.size() && options_.on_paper; ++i) {
+      rough_in(i);
+    }
     fill_contents();
     append(shell_end(shell(), document()));
     return take();
   }
 
  private:
+  /// The last page of a print: what goes on site.
+  void rough_in(std::size_t index) {
+    about(index);
+    const build::PartsResult* parts = subjects_[index].parts;
+    const auto drawn = parts != nullptr ? sheet::rough_in(*parts, options_.system) : std::nullopt;
+    if (drawn) {
+      line("<section class=\"sheet on-paper\">");
+      append(sheet::rough_in_svg(*drawn, id("rough-in")));
+      line("</section>");
+    }
+  }
+
   // --- head, overview and foot ---------------------------------------------------------------
 
   [[nodiscard]] std::string title() const {
@@ -191,6 +204,7 @@ class Writer : public HtmlPage {
     if (network != nullptr) {
       network_sections(*this, *network);
     } else {
+      makeup_route_part();
       pressure_part();
       curves_part();
     }
@@ -209,9 +223,10 @@ class Writer : public HtmlPage {
     }
     sources_part();
     assumptions_part();
+    line("<div class=\"tail\">");
     cautions_part();
     record_part();
-    line("</article>");
+    line("</div>\n</article>");
   }
 
   /// `412 cfm (352 to 466)`, each figure tied to the document.
@@ -253,19 +268,31 @@ class Writer : public HtmlPage {
   /// The rules that the inspection sheet finds not met, by their titles; empty: none, or no sheet.
   [[nodiscard]] std::string rules_not_met() const {
     const study::ReviewResult* review = subjects_[index()].review;
-    std::vector<std::string> titles;
+    std::string first;
+    std::vector<std::string> others;
     if (review != nullptr) {
       for (const rules::Judgement& one : review->judgements) {
-        if (one.verdict == rules::Verdict::not_met) {
-          titles.push_back(one.rule->title);
+        if (one.verdict != rules::Verdict::not_met) {
+          continue;
+        }
+        if (first.empty()) {
+          const std::string said = one.said.text(options_.system);
+          first = one.rule->title + (said.empty() ? "" : ": " + said);
+        } else {
+          others.push_back(one.rule->title);
         }
       }
     }
-    return titles.empty() ? ""
-                          : fmt::format(
-                                "<p class=\"verdict not-met\"><strong>NOT MET</strong> by "
-                                "the inspection sheet: {}</p>",
-                                escaped(base::joined(titles, "and")));
+    if (first.empty()) {
+      return {};
+    }
+    const std::string more =
+        others.empty()
+            ? ""
+            : fmt::format("; and {} more: {}", others.size(), base::joined(others, "and"));
+    return fmt::format(
+        "<p class=\"verdict not-met\"><strong>NOT MET</strong> by the inspection sheet: {}</p>",
+        escaped(first + more));
   }
 
   /// The worst first: the verdict and the inspection sheet's.
@@ -309,7 +336,9 @@ class Writer : public HtmlPage {
     picture(
         {.name = "answer",
          .title = "Delivered airflow",
-         .caption = "Bar: delivered, with its band. Marks: what is required and what is rated."},
+         .caption = (of.headline ? words::answer(of.speeds[*of.headline], options_.system) + " "
+                                 : std::string()) +
+                    "Bar: delivered, with its band. Marks: what is required and what is rated."},
         [&](const PictureSize& size) {
           picture::PlotOptions options = wide;
           options.width_px = size.width_px;
@@ -324,8 +353,13 @@ class Writer : public HtmlPage {
     if (findings.empty()) {
       return;
     }
+    // The first may stand in the verdict above.
+    const std::string said = document::verdict(result()).text(options_.system);
     line("<ul class=\"on-paper\">");
     for (std::size_t i = 0; i < std::min(kMost, findings.size()); ++i) {
+      if (findings[i].message.text(options_.system) == said) {
+        continue;
+      }
       line(fmt::format("<li><span class=\"level\">{}</span> {}</li>",
                        word(findings[i].level),
                        escaped(findings[i].message.text(options_.system))));
@@ -337,36 +371,6 @@ class Writer : public HtmlPage {
   }
 
   // --- pictures ------------------------------------------------------------------------------
-
-  struct PictureSize {
-    double width_px;
-    std::string id;
-  };
-  struct PictureText {
-    std::string name;
-    std::string title;
-    std::string caption;
-  };
-  /// A picture in both widths; nothing where the drawing is empty.
-  void picture(const PictureText& text,
-               const std::function<std::string(const PictureSize&)>& draw) {
-    const std::string wide = draw({kWidePx, id(text.name + "-wide")});
-    if (wide.empty()) {
-      return;
-    }
-    const std::string narrow = draw({kPhonePx, id(text.name + "-narrow")});
-    line(fmt::format("<figure id=\"{}\">", id(text.name)));
-    line(
-        fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
-                    "data-name=\"{0}\">\n{2}</div>",
-                    escaped(text.title),
-                    wide,
-                    narrow));
-    if (wide.find("class=\"reading\"") != std::string::npos) {
-      line("<p class=\"live\" role=\"status\"></p>");
-    }
-    line(fmt::format("<figcaption>{}</figcaption>\n</figure>", escaped(text.caption)));
-  }
 
   [[nodiscard]] picture::RoutePicture drawn(const PictureSize& size,
                                             picture::RouteView view) const {
@@ -395,8 +399,12 @@ class Writer : public HtmlPage {
          .title = sample.title,
          .caption = sample.reading + " Numbers are those of the ledger."},
         [&](const PictureSize& size) { return drawn(size, picture::RouteView::isometric).svg; });
+  }
+
+  void makeup_route_part() {
     const picture::RoutePicture makeup = makeup_drawn({kWidePx, id("makeup-route-wide")});
     if (!makeup.svg.empty()) {
+      heading(0, "The makeup air's route", id("makeup-route-heading"));
       picture({.name = "makeup-route",
                .title = makeup.title,
                .caption = "Makeup air: " + makeup.reading},
@@ -414,21 +422,6 @@ class Writer : public HtmlPage {
     plot_picture("pressure", plot);
     bars();
     ledger();
-  }
-
-  void plot_picture(const std::string& name, const std::optional<picture::Plot>& plot) {
-    if (!plot) {
-      return;
-    }
-    picture({.name = name, .title = plot->title, .caption = plot->reading},
-            [&](const PictureSize& size) {
-              picture::Plot sized = *plot;
-              sized.id = size.id;
-              return picture::plot_svg(sized,
-                                       {.system = options_.system,
-                                        .width_px = size.width_px,
-                                        .use = picture::PictureUse::page});
-            });
   }
 
   /// The ledger for a phone: a bar for each piece, its figures folded below it.
@@ -540,7 +533,7 @@ class Writer : public HtmlPage {
     if (assumed) {
       line(
           "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
-          "is wide; the maker's narrows it</p>");
+          "is wide; the manufacturer's narrows it</p>");
     }
   }
 

@@ -33,6 +33,7 @@ struct ReportOptions {
   document::Record record;
   const study::Comparison* comparison = nullptr;  ///< null: none, or it cannot be made
   std::string not_compared{};                     ///< of several layouts: why not
+  bool on_paper = false;  ///< made to be printed: ends in the rough-in sheet
 };
 
 /// The page. Shows what the documents hold and embeds them (`script` of type application/json);

@@ -9,6 +9,7 @@
 #include "base/text.hpp"
 #include "html/sections.hpp"
 #include "layout/piece_number.hpp"
+#include "picture/results.hpp"
 #include "picture/svg.hpp"
 #include "words/parts.hpp"
 #include "words/words.hpp"
@@ -51,6 +52,7 @@ class HouseSection {
   void write() {
     page_.heading(0, "House and makeup air", page_.id("house-heading"));
     answer();
+    gauge();
     stated();
     if (result_.house.coupled() != nullptr) {
       speeds();
@@ -59,6 +61,20 @@ class HouseSection {
   }
 
  private:
+  void gauge() {
+    page_.picture({.name = "house-gauge",
+                   .title = "Depressurization of the house",
+                   .caption = picture::house_reading(result_) +
+                              " Bars: depressurization at each speed with its band; dashed: the limit."},
+                  [&](const HtmlPage::PictureSize& size) {
+                    return picture::house_svg(result_,
+                                              {.system = page_.system(),
+                                               .width_px = size.width_px,
+                                               .use = picture::PictureUse::page},
+                                              size.id);
+                  });
+  }
+
   [[nodiscard]] std::string of_speed(std::size_t speed, std::string_view key) const {
     return page_.speed_at(speed, fmt::format("/house/{}", key));
   }
@@ -68,7 +84,7 @@ class HouseSection {
                                                        : nullptr;
   }
 
-  [[nodiscard]] std::string suction(std::size_t speed) const {
+  [[nodiscard]] std::string depressurization(std::size_t speed) const {
     const house::SpeedHouse& at = *result_.speeds[speed].house;
     std::string text = page_.pascal(of_speed(speed, "depressurisation_pa"));
     if (at.band && at.balance.depressurisation_pa == at.judged_depressurisation_pa) {
@@ -93,7 +109,7 @@ class HouseSection {
     }
     std::string text = fmt::format("{}: house depressurization {}.",
                                    picture::xml_escaped(result_.speeds[*result_.headline].name),
-                                   suction(*result_.headline));
+                                   depressurization(*result_.headline));
     if (const auto limit = house::limit_of(*result_.layout.house)) {
       text += fmt::format(" The limit is {} {}: {}.",
                           page_.pascal(page_.check("/house/limit/depressurisation_pa")),
@@ -126,7 +142,7 @@ class HouseSection {
           (speed.house->basis == house::AirflowBasis::rated_airflow ? ", held at its rated airflow"
            : speed.house->basis == house::AirflowBasis::bounds ? ", at the high end of its airflow"
                                                                : ""));
-      page_.cell("depressurization", suction(i));
+      page_.cell("depressurization", depressurization(i));
       page_.cell("limit", words::within_limit(speed.house->verdict));
       airflows(of_speed(i, ""));
       page_.number_cell(

@@ -8,6 +8,8 @@
 #include <string>
 
 #include "base/text.hpp"
+#include "house/limits.hpp"
+#include "words/studies.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::picture {
@@ -42,6 +44,52 @@ std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
 }
 
 constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
+
+/// The curve's points as the maker printed them, where the air here is so unlike the air of the
+/// rating that they moved by more than a hundredth.
+std::optional<PlotMarks> as_printed(const study::CheckResult& result,
+                                    std::size_t speed,
+                                    const Shown& show) {
+  const layout::Fan& fan = *result.layout.fan;
+  const double moved = result.run.air.density_kg_m3 / fan.rated_density_kg_m3 - 1.0;
+  if (fan.basis != fan::PressureBasis::static_pressure || std::abs(moved) < 0.01 ||
+      speed >= fan.speeds.size() || fan.speeds[speed].curve.empty()) {
+    return std::nullopt;
+  }
+  PlotMarks printed{.label = "", .points = {}, .mark = Mark::ring, .tint = Tint::quiet};
+  for (const fan::FanPoint& point : fan.speeds[speed].curve) {
+    const double airflow_m3_s = fan.count * point.airflow_m3_s;
+    printed.points.push_back({.x = airflow_m3_s,
+                              .y = point.pressure_pa,
+                              .reading = fmt::format("{} as printed: {} at {}",
+                                                     base::escaped(fan.speeds[speed].name),
+                                                     show.airflow(airflow_m3_s),
+                                                     show.pressure(point.pressure_pa))});
+  }
+  return printed;
+}
+
+/// An upright line at the airflow that is required.
+void add_required(Plot& plot, const study::CheckResult& result, const Shown& show) {
+  const auto& required = result.layout.appliance.required_airflow_m3_s;
+  if (!required) {
+    return;
+  }
+  double highest_pa = 0.0;
+  for (const PlotLine& line : plot.lines) {
+    for (const PlotPoint& point : line.points) {
+      highest_pa = std::max(highest_pa, point.y);
+    }
+  }
+  plot.lines.push_back({.label = "",
+                        .points = {{.x = *required, .y = 0.0}, {.x = *required, .y = highest_pa}},
+                        .tint = Tint::second,
+                        .dash = Dash::dashed});
+  plot.marks.push_back({.label = "required " + show.airflow(*required),
+                        .points = {{.x = *required, .y = 0.97 * highest_pa}},
+                        .mark = Mark::none,
+                        .tint = Tint::second});
+}
 
 /// A band with both ends known.
 bool has_drawn_band(const result::SpeedResult& speed) {
@@ -89,6 +137,7 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
   plot.title = curves.fans.empty() ? "What the run asks of a fan" : "Fan and run over airflow";
   plot.x = {.title = "airflow", .dimension = Dimension::airflow, .lowest = 0.0};
   plot.y = {.title = "static pressure", .dimension = Dimension::pressure};
+  bool moved = false;
   for (std::size_t i = 0; i < curves.fans.size(); ++i) {
     const study::FanTrace& fan = curves.fans[i];
     const result::SpeedResult& speed = result.speeds[fan.speed];
@@ -116,11 +165,16 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
                                                        show.pressure(point.static_pressure_pa))});
     }
     plot.marks.push_back(std::move(printed));
+    if (auto before = as_printed(result, fan.speed, show)) {
+      plot.marks.push_back(*std::move(before));
+      moved = true;
+    }
   }
   const bool house = result.house.coupled() != nullptr;
   plot.lines.push_back({.label = house ? "run and house" : "the run",
                         .points = plotted(curves.run),
                         .tint = Tint::ink});
+  add_required(plot, result, show);
   for (std::size_t i = 0; i < result.speeds.size(); ++i) {
     add_point(plot, result, i, show);
   }
@@ -156,6 +210,12 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
     plot.reading += banded ? " Level bars: the bands of the airflows." : "";
   } else {
     plot.reading = "The static pressure that the run asks of a fan at each airflow.";
+  }
+  if (moved) {
+    plot.reading += fmt::format(
+        " Faint rings: the curve as printed, for air of {}; the curve is for the duct's air of {}.",
+        units::display(result.layout.fan->rated_density_kg_m3, Dimension::density, system),
+        units::display(result.run.air.density_kg_m3, Dimension::density, system));
   }
   return plot;
 }
@@ -209,6 +269,51 @@ std::optional<Plot> pressure_plot(const study::CheckResult& result, units::Syste
   return plot;
 }
 
+namespace {
+
+/// A hatched bar that ends in what is known alone: no more than its end, or its end and beyond.
+void write_bound(Svg& svg, const SvgPoint& corner, double end, bool no_more) {
+  constexpr double kHighPx = 16.0;
+  std::string hatch;
+  for (double x = corner.x; x < end; x += 7.0) {
+    const double reach = std::min(kHighPx, end - x);
+    hatch += svg_path({{x, corner.y + kHighPx}, {x + reach, corner.y + kHighPx - reach}});
+  }
+  svg.leaf("path",
+           {{"class", "line thin first"},
+            {"d",
+             svg_path({{corner.x, corner.y},
+                       {end, corner.y},
+                       {end, corner.y + kHighPx},
+                       {corner.x, corner.y + kHighPx}},
+                      PathEnd::closed) +
+                 hatch}});
+  const double middle = corner.y + kHighPx / 2.0;
+  if (no_more) {
+    svg.leaf("path",
+             {{"class", "line first"},
+              {"d", svg_path({{end, corner.y - 5.0}, {end, corner.y + kHighPx + 5.0}})}});
+  } else {
+    svg.leaf(
+        "path",
+        {{"class", "line first"},
+         {"d",
+          svg_path({{end, middle}, {end + 14.0, middle}}) +
+              svg_path(
+                  {{end + 8.0, middle - 5.0}, {end + 14.0, middle}, {end + 8.0, middle + 5.0}})}});
+  }
+  const char* const words = no_more ? "no more than" : "at least";
+  const double half = text_width_px(words, 12.0) / 2.0;
+  svg.text("text",
+           words,
+           {{"class", "small halo"},
+            {"x", std::max(corner.x + half + 4.0, end - half - 10.0)},
+            {"y", middle + 4.0},
+            {"text-anchor", "middle"}});
+}
+
+}  // namespace
+
 std::string answer_svg(const study::CheckResult& result,
                        const PlotOptions& options,
                        const std::string& id) {
@@ -258,12 +363,17 @@ std::string answer_svg(const study::CheckResult& result,
                : i + 1 == values.size() ? "end"
                                         : "middle"}});
   }
-  svg.leaf("rect",
-           {{"class", "fill first"},
-            {"x", left},
-            {"y", bar},
-            {"width", std::max(1.0, at(known.airflow_m3_s) - left)},
-            {"height", 16.0}});
+  const double end = std::max(left + 1.0, at(known.airflow_m3_s));
+  if (known.bound == result::Bound::exact) {
+    svg.leaf("rect",
+             {{"class", "fill first"},
+              {"x", left},
+              {"y", bar},
+              {"width", end - left},
+              {"height", 16.0}});
+  } else {
+    write_bound(svg, {left, bar}, end, known.bound == result::Bound::at_most);
+  }
   if (has_drawn_band(speed)) {
     const double a = at(speed.airflow_band_m3_s->low);
     const double b = at(speed.airflow_band_m3_s->high);
@@ -306,6 +416,147 @@ std::string answer_svg(const study::CheckResult& result,
              {{"class", "small halo"}, {"x", middle}, {"y", row}, {"text-anchor", "middle"}});
   }
   return svg.finish();
+}
+
+namespace {
+
+/// `, over the limit`; empty where there is none.
+const char* against_limit(house::Verdict verdict) noexcept {
+  switch (verdict) {
+    case house::Verdict::no_limit:
+      return "";
+    case house::Verdict::met:
+      return ", within the limit";
+    case house::Verdict::not_met:
+      return ", over the limit";
+    case house::Verdict::not_shown:
+      break;
+  }
+  return ", not shown to be within the limit";
+}
+
+}  // namespace
+
+std::string house_svg(const study::CheckResult& result,
+                      const PlotOptions& options,
+                      const std::string& id) {
+  const auto limit = result.layout.house ? house::limit_of(*result.layout.house) : std::nullopt;
+  struct Row {
+    std::string name;
+    std::string verdict;
+    double pa = 0.0;
+    std::optional<house::DepressurisationBand> band;
+    bool over = false;
+  };
+  std::vector<Row> rows;
+  double highest = limit ? limit->pressure_pa : 0.0;
+  for (const result::SpeedResult& speed : result.speeds) {
+    if (!speed.house || !speed.house->coupled) {
+      continue;
+    }
+    const house::SpeedHouse& at = *speed.house;
+    Row row{.name = base::escaped(speed.name) + (speed.locked_out ? " (locked out)" : ""),
+            .verdict = words::pascal(at.judged_depressurisation_pa),
+            .pa = at.judged_depressurisation_pa,
+            .band = at.band,
+            .over = at.verdict == house::Verdict::not_met};
+    row.verdict += against_limit(at.verdict);
+    if (at.basis == house::AirflowBasis::rated_airflow) {
+      row.verdict += ", at its rated airflow";
+    }
+    highest = std::max({highest, row.pa, row.band ? row.band->high_pa : 0.0});
+    rows.push_back(std::move(row));
+  }
+  if (rows.empty() || !(highest > 0.0)) {
+    return {};
+  }
+  const std::vector<double> values = ticks({0.0, highest}, 5);
+  const std::vector<std::string> texts = tick_texts(values);
+  constexpr double kRowPx = 46.0;
+  const double left = 18.0;
+  const double right = options.width_px - 34.0;
+  const double top = 34.0;
+  const double axis = top + kRowPx * static_cast<double>(rows.size()) + 6.0;
+  const auto at = [&](double pa) { return left + (right - left) * pa / values.back(); };
+  Svg svg({.width_px = options.width_px,
+           .height_px = axis + 30.0,
+           .title = "Depressurization of the house",
+           .description = house_reading(result),
+           .id = id,
+           .use = options.use});
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double x = at(values[i]);
+    svg.leaf("line", {{"class", "rule"}, {"x1", x}, {"y1", top - 6.0}, {"x2", x}, {"y2", axis}});
+    svg.text("text",
+             i + 1 == values.size() ? texts[i] + " Pa" : texts[i],
+             {{"class", "small quiet"},
+              {"x", x},
+              {"y", axis + 18.0},
+              {"text-anchor",
+               i == 0                   ? "start"
+               : i + 1 == values.size() ? "end"
+                                        : "middle"}});
+  }
+  double y = top + 14.0;
+  for (const Row& row : rows) {
+    svg.text("text",
+             row.name + ": " + row.verdict,
+             {{"class", row.over ? "small strong halo" : "small halo"}, {"x", left}, {"y", y}});
+    const double bar = y + 7.0;
+    svg.leaf("rect",
+             {{"class", row.over ? "fill second" : "fill first"},
+              {"x", left},
+              {"y", bar},
+              {"width", std::max(1.0, at(std::max(0.0, row.pa)) - left)},
+              {"height", 14.0}});
+    if (row.band && row.band->high_pa > row.band->low_pa) {
+      const double a = std::max(left, at(row.band->low_pa));
+      const double b = at(row.band->high_pa);
+      svg.leaf("path",
+               {{"class", "line"},
+                {"d",
+                 svg_path({{a, bar + 7.0}, {b, bar + 7.0}}) +
+                     svg_path({{a, bar + 1.0}, {a, bar + 13.0}}) +
+                     svg_path({{b, bar + 1.0}, {b, bar + 13.0}})}});
+    }
+    y += kRowPx;
+  }
+  if (limit) {
+    const double x = at(limit->pressure_pa);
+    const std::string words = fmt::format("limit {:g} Pa", limit->pressure_pa);
+    const double half = text_width_px(words, 12.0) * 1.12 / 2.0;
+    svg.leaf("line",
+             {{"class", "line second dashed"}, {"x1", x}, {"y1", 22.0}, {"x2", x}, {"y2", axis}});
+    svg.text("text",
+             words,
+             {{"class", "small strong halo"},
+              {"x", std::clamp(x, 2.0 + half, options.width_px - 2.0 - half)},
+              {"y", 16.0},
+              {"text-anchor", "middle"}});
+  }
+  return svg.finish();
+}
+
+std::string house_reading(const study::CheckResult& result) {
+  const auto limit = result.layout.house ? house::limit_of(*result.layout.house) : std::nullopt;
+  const result::SpeedResult* worst = nullptr;
+  for (const result::SpeedResult& speed : result.speeds) {
+    if (speed.house && speed.house->coupled &&
+        (worst == nullptr ||
+         speed.house->judged_depressurisation_pa > worst->house->judged_depressurisation_pa)) {
+      worst = &speed;
+    }
+  }
+  if (worst == nullptr) {
+    return {};
+  }
+  const house::SpeedHouse& at = *worst->house;
+  const std::string drawn = fmt::format("Highest house depressurization, at {}: {}",
+                                        base::escaped(worst->name),
+                                        words::pascal(at.judged_depressurisation_pa));
+  return limit
+             ? fmt::format("{}{} of {:g} Pa.", drawn, against_limit(at.verdict), limit->pressure_pa)
+             : drawn + "; no limit applies.";
 }
 
 }  // namespace ductledger::picture

@@ -23,4 +23,12 @@ namespace ductledger::picture {
                                      const PlotOptions& options,
                                      const std::string& id);
 
+/// How far each speed draws the house down, with its band, against the limit; empty where the
+/// house's leakage is not known.
+[[nodiscard]] std::string house_svg(const study::CheckResult& result,
+                                    const PlotOptions& options,
+                                    const std::string& id);
+/// What it shows, in one sentence.
+[[nodiscard]] std::string house_reading(const study::CheckResult& result);
+
 }  // namespace ductledger::picture

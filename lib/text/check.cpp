@@ -206,15 +206,18 @@ class Writer : private Page {
       }
       const bool is_piece = row.number >= 0;
       const auto number = row.shown_number();
-      table.row({number ? fmt::format("{}", *number) : "",
-                 label(row) + marks(row, seen) + takes(row, *shown),
-                 row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
-                 is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
-                 is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
-                 bare(row.loss_pa, Dimension::pressure),
-                 is_piece ? show(row.share, Dimension::ratio) : "",
-                 bare(row.total_pressure_after_pa, Dimension::pressure),
-                 bare(row.static_pressure_after_pa, Dimension::pressure)});
+      const bool most = &row == shown->costliest();
+      std::vector<std::string> cells{
+          number ? fmt::format("{}", *number) : "",
+          label(row) + marks(row, seen) + takes(row, *shown),
+          row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
+          is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
+          is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
+          bare(row.loss_pa, Dimension::pressure),
+          is_piece ? (most ? "most " : "") + show(row.share, Dimension::ratio) : "",
+          bare(row.total_pressure_after_pa, Dimension::pressure),
+          bare(row.static_pressure_after_pa, Dimension::pressure)};
+      most ? table.strong_row(std::move(cells)) : table.row(std::move(cells));
     }
     Page::table(table);
     footnotes(seen);
@@ -241,7 +244,8 @@ class Writer : private Page {
     }
     if (seen.assumed) {
       paragraph(
-          "? assumed: no published figure for this piece, so its uncertainty is wide; the maker's "
+          "? assumed: no published figure for this piece, so its uncertainty is wide; the "
+          "manufacturer's "
           "narrows it");
     }
     if (seen.close) {

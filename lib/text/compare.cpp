@@ -24,11 +24,21 @@ class Writer {
       : result_(result), page_(options) {}
 
   std::string text() {
-    answer();
-    speeds();
-    figures();
+    const bool verbose = page_.options().detail == Detail::verbose;
+    page_.strong_paragraph(words::winner_sentence(result_, page_.options().system));
+    for (const std::string& one : result_.unlike) {
+      page_.paragraph(base::escaped(one) + ": the difference is not of the run alone.");
+    }
+    runs();
     if (page_.options().detail != Detail::brief) {
+      answer();
+      figures();
+    }
+    if (verbose) {
+      speeds();
       changes();
+    } else if (page_.options().detail != Detail::brief) {
+      page_.paragraph("Every speed, holes and what differs piece by piece: --verbose.");
     }
     page_.safety(result_.runs.front().check);
     return page_.take();
@@ -44,28 +54,54 @@ class Writer {
                : fmt::format("{:.2f} m2", area_m2);
   }
 
-  void answer() {
-    for (std::size_t i = 0; i < result_.runs.size(); ++i) {
+  /// One line a run, the most air first, and its worst finding below it.
+  void runs() {
+    page_.blank();
+    const study::CheckResult& first = result_.runs.front().check;
+    if (first.headline) {
+      page_.paragraph(fmt::format("At {}, the most air first:",
+                                  base::escaped(first.speeds[*first.headline].name)));
+    }
+    for (const std::size_t i : words::best_first(result_)) {
       const study::ComparedRun& run = result_.runs[i];
+      const result::SpeedResult* speed =
+          run.check.headline ? &run.check.speeds[*run.check.headline] : nullptr;
+      std::string text = speed == nullptr ? std::string("not known") : delivers(*speed);
+      if (const study::Difference* d = words::headline_difference(run)) {
+        text += fmt::format("; against A {}", difference_text(*d));
+      }
       const std::string file = run.name == run.check.layout.file
                                    ? ""
                                    : " (" + base::escaped(run.check.layout.file) + ")";
       page_.marked({.word = words::run_letter(i), .text_column = 5},
-                   base::escaped(run.name) + file);
+                   text + ": " + base::escaped(run.name) + file);
       page_.marked({.word = "", .text_column = 5}, verdict_text(run.check, page_.options().system));
     }
+    if (words::any_band(result_)) {
+      page_.paragraph(
+          "Bands hold about 95 %; against A: of the difference, where errors that both share "
+          "cancel.");
+    }
+  }
+
+  [[nodiscard]] std::string difference_text(const study::Difference& d) const {
+    const auto with_sign = [&](double value) {
+      return (value > 0.0 ? "+" : "") + page_.bare(value, Dimension::airflow);
+    };
+    std::string text = with_sign(d.airflow_m3_s);
+    if (d.band_m3_s) {
+      text += fmt::format(" ({} to {}){}",
+                          with_sign(d.band_m3_s->low),
+                          with_sign(d.band_m3_s->high),
+                          d.is_sure() ? "" : ", may be zero");
+    }
+    return text;
+  }
+
+  void answer() {
     page_.blank();
     for (const units::Message& sentence : result_.answer) {
-      page_.strong_paragraph(sentence.text(page_.options().system));
-    }
-    if (result_.runs.size() > 2 && words::any_band(result_)) {
-      page_.strong_paragraph(result_.best
-                                 ? fmt::format("{} surely delivers more than every other run.",
-                                               base::escaped(result_.runs[*result_.best].name))
-                                 : "No run surely delivers more than every other one.");
-    }
-    for (const std::string& one : result_.unlike) {
-      page_.paragraph(base::escaped(one) + ": the difference is not of the run alone.");
+      page_.paragraph(sentence.text(page_.options().system));
     }
   }
 

@@ -94,12 +94,65 @@ class Block {
       }
     }
     page_.table(table);
+    gauge();
     if (any_rated) {
       page_.paragraph("r at its rated airflow, held: what it delivers is not determined");
     }
     if (any_bounds) {
       page_.paragraph("b at the high end of what it moves; the low end of the range is at its low");
     }
+  }
+
+  /// Each speed's depressurization as a bar against the limit, on a terminal that draws.
+  void gauge() {
+    const Profile profile = page_.options().profile;
+    const auto limit = house::limit_of(*result_.layout.house);
+    if (profile == Profile::none || !limit) {
+      return;
+    }
+    const bool blocks = profile == Profile::blocks;
+    double highest = limit->pressure_pa;
+    std::size_t widest = 0;
+    for (const result::SpeedResult& speed : result_.speeds) {
+      if (speed.house && speed.house->coupled) {
+        const SpeedHouse& at = *speed.house;
+        highest =
+            std::max({highest, at.judged_depressurisation_pa, at.band ? at.band->high_pa : 0.0});
+        widest = std::max(widest, base::character_count(base::escaped(speed.name)));
+      }
+    }
+    widest = std::min(widest, page_.width() / 4);
+    const std::size_t columns = std::min<std::size_t>(50, page_.width() - widest - 6);
+    const auto at = [&](double pa) {
+      return static_cast<std::size_t>(
+          std::lround(static_cast<double>(columns) * std::max(0.0, pa) / highest));
+    };
+    page_.blank();
+    for (const result::SpeedResult& speed : result_.speeds) {
+      if (!speed.house || !speed.house->coupled) {
+        continue;
+      }
+      const SpeedHouse& house = *speed.house;
+      std::vector<std::string> cells(columns + 1, " ");
+      const std::size_t end = at(house.judged_depressurisation_pa);
+      std::fill_n(cells.begin(), end, blocks ? "\u2588" : "#");
+      for (std::size_t i = end; house.band && i < at(house.band->high_pa); ++i) {
+        cells[i] = blocks ? "\u2500" : "-";
+      }
+      cells[at(limit->pressure_pa)] = blocks ? "\u2503" : "|";
+      const std::string name = shortened(base::escaped(speed.name), widest);
+      std::string text(Page::kIndent, ' ');
+      text += name + std::string(widest + 2 - base::character_count(name), ' ');
+      for (const std::string& cell : cells) {
+        text += cell;
+      }
+      page_.line(text.substr(0, text.find_last_not_of(' ') + 1));
+    }
+    page_.paragraph(fmt::format("{}: depressurization, {}: to the end of its band, {}: limit {:g} Pa",
+                                blocks ? "\u2588" : "#",
+                                blocks ? "\u2500" : "-",
+                                blocks ? "\u2503" : "|",
+                                limit->pressure_pa));
   }
 
   void answers() {

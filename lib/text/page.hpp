@@ -52,7 +52,10 @@ class Page {
   void bullet(std::string_view text);
   /// A ledger's columns, without rows.
   [[nodiscard]] Table ledger_table() const;
-  void table(const Table& table) { out_ += table.text({0, kIndent, width()}); }
+  void table(const Table& table) {
+    out_ += table.text({0, kIndent, width()},
+                       [this](const std::string& line) { return ink(line, Ink::bold); });
+  }
   /// A line as it stands.
   void line(std::string_view text);
   /// A word at the left margin, the text hanging beside it: `note  ...`. @param ink of the word

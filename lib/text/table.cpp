@@ -85,6 +85,11 @@ void Table::row(std::vector<std::string> cells) {
   lines_.push_back({{}, std::move(cells)});
 }
 
+void Table::strong_row(std::vector<std::string> cells) {
+  row(std::move(cells));
+  lines_.back().strong = true;
+}
+
 void Table::heading(std::string_view text) { lines_.push_back({base::escaped(text), {}}); }
 
 std::string Table::as_list(const Hanging& place) const {
@@ -115,7 +120,7 @@ std::string Table::as_list(const Hanging& place) const {
   return out;
 }
 
-std::string Table::text(const Hanging& place) const {
+std::string Table::text(const Hanging& place, const Strong& strong) const {
   std::vector<std::size_t> widths(columns_.size());
   for (std::size_t c = 0; c < columns_.size(); ++c) {
     widths[c] = std::max(base::character_count(columns_[c].heading),
@@ -161,7 +166,7 @@ std::string Table::text(const Hanging& place) const {
     return as_list(place);
   }
   std::string out;
-  const auto print = [&](auto&& cell) {
+  const auto print = [&](auto&& cell, bool heavier = false) {
     std::string line(place.others, ' ');
     for (std::size_t i = 0; i < shown.size(); ++i) {
       if (i > 0) {
@@ -170,7 +175,8 @@ std::string Table::text(const Hanging& place) const {
       const std::size_t c = shown[i];
       line += padded(shortened(cell(c), widths[c]), columns_[c], widths[c]);
     }
-    end_line(out, line);
+    line.erase(line.find_last_not_of(' ') + 1);
+    out += (heavier && strong ? strong(line) : line) + '\n';
   };
   print([&](std::size_t c) { return columns_[c].heading; });
   if (std::any_of(shown.begin(), shown.end(), [&](auto c) { return !columns_[c].unit.empty(); })) {
@@ -180,7 +186,7 @@ std::string Table::text(const Hanging& place) const {
     if (line.cells.empty()) {
       end_line(out, std::string(place.others + widths[shown.front()] + gap, ' ') + line.heading);
     } else {
-      print([&](std::size_t c) { return line.cells[c]; });
+      print([&](std::size_t c) { return line.cells[c]; }, line.strong);
     }
   }
   return out;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -37,18 +38,23 @@ class Table {
 
   /// @param cells one for each column
   void row(std::vector<std::string> cells);
+  /// The same, for the row that matters most: a page writes it heavier.
+  void strong_row(std::vector<std::string> cells);
   /// A line of its own that begins under the second column.
   void heading(std::string_view text);
 
   /// Where the table is too wide: first one space between columns, then dispensable columns are
   /// dropped, then the first text column is cut; where that is not enough, a list says for each row
   /// what stands in which column.
-  [[nodiscard]] std::string text(const Hanging& place) const;
+  /// @param strong writes the line of a strong row
+  using Strong = std::function<std::string(const std::string&)>;
+  [[nodiscard]] std::string text(const Hanging& place, const Strong& strong = {}) const;
 
  private:
   struct Line {
     std::string heading;
     std::vector<std::string> cells;  ///< empty: a heading
+    bool strong = false;
   };
   [[nodiscard]] std::string as_list(const Hanging& place) const;
 

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <string>
+#include <vector>
 
 #include "study/compare.hpp"
 
@@ -15,5 +16,11 @@ namespace ductledger::words {
 
 /// What a range between bounds is, where some speed's airflow is known by bounds alone; else empty.
 [[nodiscard]] std::string bounds_remark(const study::Comparison& result);
+/// Against the first run at the headline speed; null: of the first run itself, or not known.
+[[nodiscard]] const study::Difference* headline_difference(const study::ComparedRun& run);
+/// Runs by what they deliver at the headline speed, most first; those of unknown airflow last.
+[[nodiscard]] std::vector<std::size_t> best_first(const study::Comparison& result);
+/// Which run to build for the most air, or why none is named.
+[[nodiscard]] std::string winner_sentence(const study::Comparison& result, units::System system);
 
 }  // namespace ductledger::words

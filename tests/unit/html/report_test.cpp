@@ -15,6 +15,7 @@
 #include "support/check_text.hpp"
 #include "support/example_layout.hpp"
 #include "support/well_formed.hpp"
+#include "words/compare.hpp"
 
 namespace ductledger::html {
 namespace {
@@ -241,8 +242,10 @@ TEST(ReportHtml, a_comparison_comes_first) {
   const std::string page = html::report_html(
       std::vector<html::ReportSubject>{{&results[0], &documents[0]}, {&results[1], &documents[1]}},
       {.system = units::System::ip, .record = kRecord, .comparison = &*comparison});
-  const std::string first = comparison->answer.front().text(units::System::ip);
+  const std::string first = words::winner_sentence(*comparison, units::System::ip);
   EXPECT_LT(page.find("<p class=\"answer\">" + first), page.find("<article"));
+  const std::string then = comparison->answer.front().text(units::System::ip);
+  EXPECT_LT(page.find("<p>" + then), page.find("<article"));
   EXPECT_EQ(embedded(page)["comparison"]["runs"].size(), 2U);
   expect_own_figures(page, 150);
 }

@@ -70,6 +70,15 @@ TEST(Table, cuts_the_first_text_last) {
       three_columns().text({0, 0, 13}));
 }
 
+TEST(Table, writes_a_strong_row_heavier) {
+  text::Table table({{"name", "", text::Align::left}, {"value", "", text::Align::right}});
+  table.row({"one", "1"});
+  table.strong_row({"two", "2"});
+  EXPECT_EQ("name value\none      1\n*two      2*\n",
+            table.text({0, 0, 10}, [](const std::string& line) { return '*' + line + '*'; }));
+  EXPECT_EQ("name  value\none       1\ntwo       2\n", table.text({0, 0, 80}));
+}
+
 TEST(Table, is_a_list_where_no_column_can_be_cut) {
   EXPECT_EQ("straight:\n  spare\n  12345,\n  value Pa\n  1.5\n", three_columns().text({0, 0, 11}));
 }

@@ -1,0 +1,231 @@
+#include "picture/compared.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/text.hpp"
+#include "words/compare.hpp"
+
+namespace ductledger::picture {
+namespace {
+
+using units::Dimension;
+
+constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
+constexpr std::array kMarks{Mark::dot, Mark::square, Mark::diamond, Mark::triangle, Mark::ring};
+
+std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
+  std::vector<PlotPoint> out;
+  out.reserve(points.size());
+  for (const study::CurvePoint& point : points) {
+    out.push_back({.x = point.airflow_m3_s, .y = point.static_pressure_pa});
+  }
+  return out;
+}
+
+const result::SpeedResult* headline(const study::ComparedRun& run) {
+  return run.check.headline ? &run.check.speeds[*run.check.headline] : nullptr;
+}
+
+/// The fan's trace at the headline speed.
+const study::FanTrace* fan_of(const study::ComparedRun& run) {
+  const auto& fans = run.check.curves.fans;
+  const auto found = std::ranges::find_if(
+      fans, [&](const study::FanTrace& one) { return run.check.headline == one.speed; });
+  return found == fans.end() ? nullptr : &*found;
+}
+
+bool alike(const study::FanTrace& a, const study::FanTrace& b) {
+  return std::ranges::equal(a.printed, b.printed, [](const auto& p, const auto& q) {
+    return std::abs(p.airflow_m3_s - q.airflow_m3_s) < 1e-6 &&
+           std::abs(p.static_pressure_pa - q.static_pressure_pa) <
+               0.01 * (1.0 + std::abs(p.static_pressure_pa));
+  });
+}
+
+void add_run(Plot& plot, const study::Comparison& result, std::size_t index, units::System system) {
+  const study::ComparedRun& run = result.runs[index];
+  const bool best = result.best == index;
+  if (!run.check.curves.run.empty()) {
+    plot.lines.push_back({.label = words::run_letter(index),
+                          .points = plotted(run.check.curves.run),
+                          .tint = best ? Tint::second : Tint::ink,
+                          .dash = kDashes[index % kDashes.size()]});
+  }
+  const result::SpeedResult* speed = headline(run);
+  if (speed == nullptr || speed->figures.bound == result::Bound::none) {
+    return;
+  }
+  const double static_pa = speed->figures.static_pressure_pa;
+  if (speed->airflow_band_m3_s && std::isfinite(speed->airflow_band_m3_s->low) &&
+      std::isfinite(speed->airflow_band_m3_s->high)) {
+    plot.lines.push_back({.label = "",
+                          .points = {{.x = speed->airflow_band_m3_s->low, .y = static_pa},
+                                     {.x = speed->airflow_band_m3_s->high, .y = static_pa}},
+                          .tint = best ? Tint::second : Tint::quiet});
+  }
+  const std::string airflow =
+      units::display(speed->figures.airflow_m3_s, Dimension::airflow, system);
+  plot.marks.push_back(
+      {.label = fmt::format("{} {}", words::run_letter(index), airflow),
+       .points = {{.x = speed->figures.airflow_m3_s,
+                   .y = static_pa,
+                   .reading = fmt::format("{}, {}: {} at {} static",
+                                          words::run_letter(index),
+                                          base::escaped(run.name),
+                                          airflow,
+                                          units::display(static_pa, Dimension::pressure, system))}},
+       .mark = kMarks[index % kMarks.size()],
+       .tint = best ? Tint::second : Tint::ink});
+}
+
+}  // namespace
+
+std::optional<Plot> compared_plot(const study::Comparison& result, units::System system) {
+  Plot plot;
+  plot.id = "compared";
+  plot.title = "Each run and the fan over airflow";
+  plot.x = {.title = "airflow", .dimension = Dimension::airflow, .lowest = 0.0};
+  plot.y = {.title = "static pressure", .dimension = Dimension::pressure};
+  std::vector<const study::FanTrace*> shown;
+  double highest_pa = 0.0;
+  for (std::size_t i = 0; i < result.runs.size(); ++i) {
+    const study::FanTrace* fan = fan_of(result.runs[i]);
+    if (fan == nullptr ||
+        std::ranges::any_of(shown, [&](const auto* other) { return alike(*fan, *other); })) {
+      continue;
+    }
+    shown.push_back(fan);
+    for (const study::CurvePoint& point : fan->points) {
+      highest_pa = std::max(highest_pa, point.static_pressure_pa);
+    }
+    const std::string name = base::escaped(result.runs[i].check.speeds[fan->speed].name);
+    plot.lines.push_back(
+        {.label = i == 0 ? name : fmt::format("{} of {}", name, words::run_letter(i)),
+         .points = plotted(fan->points),
+         .tint = Tint::first});
+  }
+  for (std::size_t i = 0; i < result.runs.size(); ++i) {
+    add_run(plot, result, i, system);
+  }
+  if (plot.lines.empty()) {
+    return std::nullopt;
+  }
+  const auto& required = result.runs.front().check.layout.appliance.required_airflow_m3_s;
+  if (required && highest_pa > 0.0) {
+    plot.lines.push_back({.label = "",
+                          .points = {{.x = *required, .y = 0.0}, {.x = *required, .y = highest_pa}},
+                          .tint = Tint::second,
+                          .dash = Dash::dashed});
+    plot.marks.push_back(
+        {.label = "required " + units::display(*required, Dimension::airflow, system),
+         .points = {{.x = *required, .y = 0.97 * highest_pa}},
+         .mark = Mark::none,
+         .tint = Tint::second});
+  }
+  plot.reading = words::winner_sentence(result, system);
+  return plot;
+}
+
+std::string differences_svg(const study::Comparison& result,
+                            const PlotOptions& options,
+                            const std::string& id) {
+  struct Row {
+    std::size_t run = 0;
+    double airflow_m3_s = 0.0;
+    std::optional<result::Band> band;
+    bool sure = true;
+  };
+  std::vector<Row> rows;
+  double low = 0.0;
+  double high = 0.0;
+  for (const std::size_t run : words::best_first(result)) {
+    const study::Difference* d = words::headline_difference(result.runs[run]);
+    if (run != 0 && d == nullptr) {
+      continue;
+    }
+    Row row{.run = run,
+            .airflow_m3_s = d == nullptr ? 0.0 : d->airflow_m3_s,
+            .band = d == nullptr ? std::nullopt : d->band_m3_s,
+            .sure = d == nullptr || d->is_sure()};
+    low = std::min({low, row.airflow_m3_s, row.band ? row.band->low : 0.0});
+    high = std::max({high, row.airflow_m3_s, row.band ? row.band->high : 0.0});
+    rows.push_back(row);
+  }
+  if (rows.size() < 2 || !(high > low)) {
+    return {};
+  }
+  const AxisUnit unit = axis_unit(Dimension::airflow, options.system);
+  const std::vector<double> values = ticks({low / unit.si_per_unit, high / unit.si_per_unit}, 6);
+  const std::vector<std::string> texts = tick_texts(values);
+  constexpr double kRowPx = 40.0;
+  const double left = 22.0;
+  const double right = options.width_px - 34.0;
+  const double top = 26.0;
+  const double axis = top + kRowPx * static_cast<double>(rows.size()) + 4.0;
+  const auto at = [&](double si) {
+    return left + (right - left) * (si / unit.si_per_unit - values.front()) /
+                      (values.back() - values.front());
+  };
+  Svg svg({.width_px = options.width_px,
+           .height_px = axis + 30.0,
+           .title = "Delivered airflow against A",
+           .description = words::winner_sentence(result, options.system),
+           .id = id,
+           .use = options.use});
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double x = at(values[i] * unit.si_per_unit);
+    const bool zero = std::abs(values[i]) < 1e-9;
+    svg.leaf("line",
+             {{"class", zero ? "line thin quiet" : "rule"},
+              {"x1", x},
+              {"y1", top - 8.0},
+              {"x2", x},
+              {"y2", axis}});
+    const std::string sign = values[i] > 1e-9 ? "+" : "";
+    svg.text("text",
+             sign + texts[i] + (i + 1 == values.size() ? " " + unit.name : ""),
+             {{"class", "small quiet"},
+              {"x", x},
+              {"y", axis + 18.0},
+              {"text-anchor",
+               i == 0                   ? "start"
+               : i + 1 == values.size() ? "end"
+                                        : "middle"}});
+  }
+  double y = top + 8.0;
+  for (const Row& row : rows) {
+    const bool best = result.best == row.run;
+    std::string text =
+        fmt::format("{} {}", words::run_letter(row.run), base::escaped(result.runs[row.run].name));
+    text += row.run == 0 ? ": what the others stand against" : row.sure ? "" : ": may be zero";
+    svg.text("text",
+             text,
+             {{"class", best ? "small strong halo" : "small halo"}, {"x", left - 8.0}, {"y", y}});
+    const double line = y + 12.0;
+    if (row.band && row.band->high > row.band->low) {
+      const double a = at(row.band->low);
+      const double b = at(row.band->high);
+      svg.leaf("path",
+               {{"class", best ? "line second" : "line"},
+                {"d",
+                 svg_path({{a, line}, {b, line}}) + svg_path({{a, line - 6.0}, {a, line + 6.0}}) +
+                     svg_path({{b, line - 6.0}, {b, line + 6.0}})}});
+    }
+    svg.leaf("circle",
+             {{"class",
+               row.run == 0 ? "line paper"
+               : best       ? "fill second"
+                            : "fill"},
+              {"cx", at(row.airflow_m3_s)},
+              {"cy", line},
+              {"r", 5.0}});
+    y += kRowPx;
+  }
+  return svg.finish();
+}
+
+}  // namespace ductledger::picture
