@@ -182,7 +182,7 @@ constexpr auto kKeys = std::to_array<FactKey>({
     {.path = "run.opening_into_garage", .meaning = "the duct opens into a garage"},
     {.path = "run.access_at_turns", .meaning = "turns can be reached for cleaning"},
     {.path = "run.condensate_drain", .meaning = "a trap, or slope to outdoors, takes condensate"},
-    {.path = "run.vapour_retarder", .meaning = "insulation carries a vapour retarder outside"},
+    {.path = "run.vapour_retarder", .meaning = "insulation carries a vapor retarder outside"},
     listing({.path = "run.power_ventilator",
              .example = "UL 705",
              .meaning = "listing of a dryer's power ventilator"}),

@@ -125,7 +125,7 @@ void check_vapour(const Site& site, const base::Span& span, Reading& reading) {
       reading.problems
           .error(span,
                  "impossible-air",
-                 "air this hot and humid is mostly water vapour at this elevation")
+                 "air this hot and humid is mostly water vapor at this elevation")
           .help = "check `temperature` and `humidity`";
       return;
     }

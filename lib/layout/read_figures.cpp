@@ -187,7 +187,7 @@ void read_maker_drops(Walk& walk,
       auto& d = walk.problems.error(
           piece.span, "missing-key", "a cap's drop table does not say which pressure drops");
       d.help =
-          "add `basis: static` (in the duct against the open air, as most makers test) or "
+          "add `basis: static` (in the duct against the open air, as most manufacturers test) or "
           "`basis: total`";
     }
     return;

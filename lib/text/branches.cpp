@@ -123,7 +123,7 @@ class Writer : private Page {
     if (speed_.house) {
       const auto limit = house::limit_of(*result_.layout.house);
       // In pascal in either unit system, as blower doors and limits are.
-      paragraph(fmt::format("The house is drawn down by {:.1f} Pa{}.",
+      paragraph(fmt::format("House depressurization {:.1f} Pa{}.",
                             speed_.depressurisation_pa,
                             limit ? fmt::format("; limit {:.1f} Pa: {}",
                                                 limit->pressure_pa,

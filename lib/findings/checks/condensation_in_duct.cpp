@@ -67,7 +67,7 @@ const Check kCondensationInDuct{
         "outdoors, and insulation is not counted beyond making it a note",
     .why = "condensate runs back to the appliance or drips through joints; in cold it freezes",
     .instead =
-        "insulate the duct with a vapour retarder outside, slope it to outdoors, and put a drip "
+        "insulate the duct with a vapor retarder outside, slope it to outdoors, and put a drip "
         "leg or trap with a drain at its low point",
     .source = "common practice; dew point after Hyland and Wexler, 1983",
     .check = condensation_in_duct,

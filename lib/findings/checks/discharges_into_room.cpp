@@ -51,7 +51,7 @@ const Check kDischargesIntoRoom{
     .code = "discharges-into-room",
     .title = "air goes back into the room",
     .what = "a run whose discharge is the room",
-    .why = "a carbon filter holds odor, not water vapour or carbon monoxide",
+    .why = "a carbon filter holds odor, not water vapor or carbon monoxide",
     .instead =
         "a run to outdoors, or other ventilation that takes the moisture and combustion "
         "products away",

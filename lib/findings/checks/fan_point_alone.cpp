@@ -54,7 +54,7 @@ const Check kFanPointAlone{
         "each point of a curve between two others, whose pressure is over four times both or "
         "under a quarter of both",
     .why = "no blower does so; a decimal point has slipped, and the curve bends to it",
-    .instead = "check the point against the maker's curve",
+    .instead = "check the point against the manufacturer's curve",
     .source = "common practice",
     .check = fan_point_alone,
 };

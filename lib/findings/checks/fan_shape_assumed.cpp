@@ -60,7 +60,7 @@ std::vector<Finding> fan_shape_assumed(const result::Case& subject) {
   if (free_air) {
     found.source =
         "assumed; for a bath fan derived from a laboratory study of more than 80 AC bath fans";
-    found.remedy = {"ask the maker for the airflow at two pressures: this is no rating", {}};
+    found.remedy = {"ask the manufacturer for the airflow at two pressures: this is no rating", {}};
   }
   mark_other(subject, *speed, found);
   return {std::move(found)};

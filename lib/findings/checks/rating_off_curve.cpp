@@ -88,7 +88,7 @@ const Check kRatingOffCurve{
     .why =
         "one of the two is of another fan or another speed; the curve is what the answer stands "
         "on, and codes judge by the rating",
-    .instead = "check both against the maker's sheet; keep what belongs to this fan",
+    .instead = "check both against the manufacturer's sheet; keep what belongs to this fan",
     .source = "common practice",
     .check = rating_off_curve,
 };

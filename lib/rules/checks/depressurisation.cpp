@@ -132,7 +132,7 @@ void judge_figure(const result::Case& subject, const house::Limit& limit, Judgem
                         (rated                                     ? " at its rated {}"
                          : at.basis == house::AirflowBasis::bounds ? " at {} at most"
                                                                    : " at {}") +
-                        " draws the house down by " + pascal(at.judged_depressurisation_pa) +
+                        " depressurizes the house by " + pascal(at.judged_depressurisation_pa) +
                         fmt::format(" ({:.1f} to {:.1f})", at.band->low_pa, at.band->high_pa) +
                         bound,
                     {findings::airflow(at.judged_airflow_m3_s)}};

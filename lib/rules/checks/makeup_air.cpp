@@ -220,7 +220,8 @@ class Shares {
       judgement.observed.push_back({"depressurisation_pa", *air.depressurisation_pa});
       findings::append(
           words_,
-          {fmt::format(" with the house drawn down by {:.1f} Pa", *air.depressurisation_pa), {}});
+          {fmt::format(" with a house depressurization of {:.1f} Pa", *air.depressurisation_pa),
+           {}});
     }
   }
 

@@ -163,8 +163,9 @@ void add_calculation(const result::Case& subject,
     // All that is no length, in lengths of this duct.
     const double fittings_m = fittings_pa / duct_pa * duct.length_m;
     judgement.remarks.push_back(
-        {"the table takes {} off for elbows and knows no cap, damper or transition; in this run "
-         "all that is no straight duct costs as much as {} of it",
+        {"the table takes {} off for elbows and ignores caps, dampers and transitions; here "
+         "fittings "
+         "equal {} of straight duct",
          {findings::length(duct.elbows * kElbowDeduction_m), findings::length(fittings_m)}});
   }
 }
