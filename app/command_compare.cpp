@@ -15,6 +15,7 @@ namespace ductledger::app {
 namespace {
 
 Exit compare_networks(std::vector<study::Compared> layouts, const Options& options) {
+  const units::System system = system_of(options, layouts.front().layout);
   const auto result = study::compare_networks(std::move(layouts));
   if (!result) {
     return failed(result.error(), options);
@@ -22,7 +23,7 @@ Exit compare_networks(std::vector<study::Compared> layouts, const Options& optio
   return delivered(
       options.format == Format::json
           ? document::to_text(document::network_compare_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : text::network_compare_text(*result, text_options(options)),
+          : text::network_compare_text(*result, text_options(options, system)),
       options,
       Exit::fine);
 }

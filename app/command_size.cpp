@@ -35,6 +35,7 @@ Exit run_makeup(const Options& options) {
 }
 
 Exit size_network(Loaded loaded, const study::SizeOptions& asked, const Options& options) {
+  const units::System system = system_of(options, loaded.layout);
   const auto result = study::size_network(std::move(loaded.layout), *loaded.catalogue, asked);
   if (!result) {
     return failed(result.error(), options);
@@ -42,7 +43,7 @@ Exit size_network(Loaded loaded, const study::SizeOptions& asked, const Options&
   const std::string text =
       options.format == Format::json
           ? document::to_text(document::network_size_document(*result, {DUCTLEDGER_VERSION, ""}))
-          : text::network_size_text(*result, text_options(options));
+          : text::network_size_text(*result, text_options(options, system));
   return delivered(text, options, result->found ? Exit::fine : Exit::findings);
 }
 

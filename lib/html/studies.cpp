@@ -62,17 +62,18 @@ class HouseSection {
 
  private:
   void gauge() {
-    page_.picture({.name = "house-gauge",
-                   .title = "Depressurization of the house",
-                   .caption = picture::house_reading(result_) +
-                              " Bars: depressurization at each speed with its band; dashed: the limit."},
-                  [&](const HtmlPage::PictureSize& size) {
-                    return picture::house_svg(result_,
-                                              {.system = page_.system(),
-                                               .width_px = size.width_px,
-                                               .use = picture::PictureUse::page},
-                                              size.id);
-                  });
+    page_.picture(
+        {.name = "house-gauge",
+         .title = "Depressurization of the house",
+         .caption = picture::house_reading(result_) +
+                    " Bars: depressurization at each speed with its band; dashed: the limit."},
+        [&](const HtmlPage::PictureSize& size) {
+          return picture::house_svg(result_,
+                                    {.system = page_.system(),
+                                     .width_px = size.width_px,
+                                     .use = picture::PictureUse::page},
+                                    size.id);
+        });
   }
 
   [[nodiscard]] std::string of_speed(std::size_t speed, std::string_view key) const {

@@ -12,6 +12,7 @@
 #include "base/text.hpp"
 #include "edit/edit.hpp"
 #include "fitting/stock.hpp"
+#include "layout/written_system.hpp"
 #include "study/compare_internal.hpp"
 
 namespace ductledger::study {
@@ -19,10 +20,10 @@ namespace {
 
 using base::fault;
 using layout::PieceKind;
+using network::kNone;
 using units::Dimension;
 using units::Message;
 
-constexpr std::size_t kNone = network::kNone;
 constexpr double kFeetPerMinute = 0.00508;
 constexpr std::size_t kMostTries = 1500;
 
@@ -45,9 +46,11 @@ struct Trial {
   [[nodiscard]] bool good() const { return result && why_not.empty(); }
 };
 
-class Sizer {
+class NetworkSizer {
  public:
-  Sizer(NetworkSizeResult& result, const fitting::Catalogue& catalogue, const SizeOptions& options)
+  NetworkSizer(NetworkSizeResult& result,
+               const fitting::Catalogue& catalogue,
+               const SizeOptions& options)
       : result_(result), catalogue_(catalogue), options_(options) {
     list_sizes();
     list_legs();
@@ -69,7 +72,8 @@ class Sizer {
   [[nodiscard]] const network::CompiledNetwork& net() const { return result_.check.network; }
 
   void list_sizes() {
-    sections_ = fitting::stock_sizes(duct::Shape::round);
+    sections_ = fitting::stock_sizes(
+        duct::Shape::round, fitting::series_of(layout::written_system(result_.check.layout)));
     sections_.insert(sections_.end(), options_.more_sizes.begin(), options_.more_sizes.end());
     std::ranges::stable_sort(sections_, {}, [](const auto& of) { return of.area_m2(); });
     std::erase_if(sections_, [&](const duct::Section& of) {
@@ -563,7 +567,7 @@ base::Checked<NetworkSizeResult> size_network(layout::Layout layout,
                            .inlets = {},
                            .max_depth_m = options.max_depth_m,
                            .max_velocity_m_s = options.max_velocity_m_s};
-  Sizer(result, catalogue, options).run();
+  NetworkSizer(result, catalogue, options).run();
   return result;
 }
 

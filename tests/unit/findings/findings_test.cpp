@@ -321,7 +321,7 @@ const std::vector<Row>& rows() {
       {"capture-airflow-low",
        Level::warn,
        {.appliance = hood("cooking: {width: 96 in, mount: island}"),
-        .fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}")},
+        .fan = rated("{airflow: 150 cfm, pressure: 0.05 inH2O}")},
        {.appliance = hood("cooking: {width: 24 in, mount: wall}"),
         .fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}")}},
       {"airflow-below-measured-hoods",
@@ -329,7 +329,7 @@ const std::vector<Row>& rows() {
        {.fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}"),
         .pieces =
             "    - straight: 6 ft\n    - loss: {coefficient: 60}\n    - cap: wall-hood-flap\n"},
-       {.fan = rated("{airflow: 340 cfm, pressure: 0.05 inH2O}")}},
+       {.fan = rated("{airflow: 240 cfm, pressure: 0.25 inH2O}")}},
       {"duct-undersized",
        Level::note,
        {.appliance = "{kind: range-hood, collar: 5 in round, includes: [filter, damper]}",

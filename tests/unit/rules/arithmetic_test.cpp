@@ -131,12 +131,12 @@ TEST(Recalculate, NamesTheFirstStepThatParts) {
   EXPECT_NEAR(found.first_step.values.at(1).si, own.static_pa, 0.01);
 }
 
-/// A carton's two ratings; this run leaves the fan before the first of them.
+/// Ratings that this run leaves the fan before the first of.
 const std::string kTwoRatings =
-    "fan: {speeds: [{name: high, rated: [{airflow: 450 cfm, pressure: 0.1 inH2O}, {airflow: 430 "
-    "cfm, pressure: 0.25 inH2O}]}]}\n";
+    "fan: {speeds: [{name: high, rated: [{airflow: 450 cfm, pressure: 0.05 inH2O}, {airflow: 430 "
+    "cfm, pressure: 0.1 inH2O}]}]}\n";
 const std::string kOneRating =
-    "fan: {speeds: [{name: high, rated: {airflow: 430 cfm, pressure: 0.25 inH2O}}]}\n";
+    "fan: {speeds: [{name: high, rated: {airflow: 430 cfm, pressure: 0.1 inH2O}}]}\n";
 
 /// Where bounds are all that is known, a figure is held against them.
 TEST(Recalculate, HoldsAFigureAgainstBounds) {
@@ -161,9 +161,9 @@ TEST(Recalculate, BeforeItsFirstPointAFallingFanMakesAtLeastThatPressure) {
         kTwoRatings,
         fmt::format("submitted: [{{airflow: {}, static_pressure: {}}}]\n", airflow, pressure)));
   };
-  EXPECT_TRUE(handed_in("300 cfm", "0.4 inH2O").off_curve.empty());
-  EXPECT_FALSE(handed_in("300 cfm", "0.2 inH2O").off_curve.empty());
-  EXPECT_TRUE(handed_in("500 cfm", "0.05 inH2O").off_curve.empty());
+  EXPECT_TRUE(handed_in("300 cfm", "0.3 inH2O").off_curve.empty());
+  EXPECT_FALSE(handed_in("300 cfm", "0.05 inH2O").off_curve.empty());
+  EXPECT_TRUE(handed_in("500 cfm", "0.02 inH2O").off_curve.empty());
   EXPECT_FALSE(handed_in("500 cfm", "0.2 inH2O").off_curve.empty());
 }
 

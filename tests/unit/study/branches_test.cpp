@@ -135,7 +135,7 @@ TEST(SizeNetwork, every_inlet_is_met_and_no_leg_can_be_a_size_smaller) {
   ASSERT_TRUE(result.found);
   ASSERT_EQ(result.legs.size(), 3U);
   EXPECT_TRUE(all_met(*result.layout));
-  const auto& stock = fitting::stock_sizes(duct::Shape::round);
+  const auto& stock = fitting::stock_sizes(duct::Shape::round, fitting::Series::inch);
   const std::vector<edit::RunSections> found = sections_of(result);
   for (std::size_t run = 0; run < found.size(); ++run) {
     for (std::size_t leg = 0; leg < found[run].legs.size(); ++leg) {
