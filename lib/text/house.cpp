@@ -148,11 +148,12 @@ class Block {
       }
       page_.line(text.substr(0, text.find_last_not_of(' ') + 1));
     }
-    page_.paragraph(fmt::format("{}: depressurization, {}: to the end of its band, {}: limit {:g} Pa",
-                                blocks ? "\u2588" : "#",
-                                blocks ? "\u2500" : "-",
-                                blocks ? "\u2503" : "|",
-                                limit->pressure_pa));
+    page_.paragraph(
+        fmt::format("{}: depressurization, {}: to the end of its band, {}: limit {:g} Pa",
+                    blocks ? "\u2588" : "#",
+                    blocks ? "\u2500" : "-",
+                    blocks ? "\u2503" : "|",
+                    limit->pressure_pa));
   }
 
   void answers() {
