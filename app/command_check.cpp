@@ -17,6 +17,7 @@
 #include "study/check.hpp"
 #include "text/branches.hpp"
 #include "text/check.hpp"
+#include "watch.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -70,9 +71,7 @@ bool objects_to(const Calculated& result, FailOn fail_on) {
 
 Exit worse(Exit a, Exit b) { return std::max(a, b); }
 
-}  // namespace
-
-Exit run_check(const Options& options) {
+Exit answered(const Options& options) {
   const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
   const auto samples = whole_option(options, "--samples");
   if (!samples) {
@@ -104,6 +103,34 @@ Exit run_check(const Options& options) {
                                                    : checks_document(documents, record));
   }
   return text.empty() ? exit : delivered(text, options, exit);
+}
+
+/// Answers at once and after each change of a file, until interrupted or a file is gone.
+Exit watched(const Options& options) {
+  std::vector<std::string> files = options.words;
+  if (std::ranges::find(files, "-") != files.end()) {
+    return failed({fault("nothing-to-watch",
+                         "standard input is read once, so that nothing of it can change",
+                         "name the layout's file")},
+                  options);
+  }
+  if (options.has("--catalogue")) {
+    files.push_back(options.value("--catalogue"));
+  }
+  Watch watch(files);
+  start_over(true);
+  static_cast<void>(answered(options));
+  while (watch.changed()) {
+    start_over(false);
+    static_cast<void>(answered(options));
+  }
+  return failed({fault("file-gone", "a file that was watched is gone")}, options);
+}
+
+}  // namespace
+
+Exit run_check(const Options& options) {
+  return options.has("--watch") ? watched(options) : answered(options);
 }
 
 }  // namespace ductledger::app

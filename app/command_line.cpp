@@ -114,6 +114,11 @@ base::Diagnostics check_flags(const Given& given, const std::string& command) {
                                        base::escaped(format->second)),
                            "leave one of them out"));
   }
+  if (given.count("--watch") > 0 && given.count("--output") > 0) {
+    faults.push_back(fault("contradiction",
+                           "`--watch` answers on the screen, `--output` into a file",
+                           "leave one of them out"));
+  }
   if (given.count("--verbose") > 0 && given.count("--quiet") > 0) {
     faults.push_back(fault("contradiction",
                            "`--verbose` and `--quiet` contradict each other",

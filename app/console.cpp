@@ -82,6 +82,14 @@ base::Diagnostics print(std::string_view text) {
                       std::string("standard output cannot be written: ") + std::strerror(errno))};
 }
 
+void start_over(bool first) {
+  if (isatty(STDOUT_FILENO) == 1 && !dumb_terminal()) {
+    static_cast<void>(print("\x1b[H\x1b[2J\x1b[3J"));
+  } else if (!first) {
+    static_cast<void>(print('\n' + std::string(columns(), '-') + "\n\n"));
+  }
+}
+
 void complain(const base::Diagnostics& diagnostics, Color color) {
   const std::string text = base::render(diagnostics, paint(Stream::err, color));
   std::fwrite(text.data(), 1, text.size(), stderr);

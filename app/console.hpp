@@ -25,6 +25,9 @@ enum class Stream { out, err };
 /// Writes to standard output. A closed pipe is no fault; a full disk is one.
 [[nodiscard]] base::Diagnostics print(std::string_view text);
 
+/// Empties the terminal for another answer; elsewhere a line parts it from the last one.
+void start_over(bool first);
+
 /// Diagnostics to standard error.
 void complain(const base::Diagnostics& diagnostics, Color color);
 

@@ -695,6 +695,15 @@ const std::vector<Flag>& flags() {
        "A picture of block characters, the pieces' numbers beneath; ascii: of plain ones. Default: "
        "auto, which draws on a terminal whose locale (LC_ALL, LC_CTYPE or LANG) is UTF-8, and not "
        "with --quiet."},
+      {"--watch",
+       "",
+       "",
+       {},
+       {"check"},
+       "Output",
+       "answer again whenever a file changes, until interrupted",
+       "The layouts and what `--catalogue` names are looked at ten times a second. On a terminal "
+       "each answer takes the place of the last one. Not with `-o`, nor of standard input."},
       {"--verbose",
        "",
        "",
