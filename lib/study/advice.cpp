@@ -76,6 +76,10 @@ class Adviser {
                      advice_.rows.end(),
                      [&](const AdviceRow& a, const AdviceRow& b) { return better(a, b); });
     pair();
+    if (advice_.rows.size() > kMostRows) {
+      advice_.smaller = advice_.rows.size() - kMostRows;
+      advice_.rows.resize(kMostRows);
+    }
     std::vector<AdviceRow*> told;
     for (AdviceRow& row : advice_.rows) {
       told.push_back(&row);

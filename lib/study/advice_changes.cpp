@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
+#include <limits>
 #include <utility>
 
 #include "base/fault.hpp"
@@ -27,7 +29,9 @@ constexpr double kLongRadius = 2.0;
 constexpr double kFlatRadius = 1.0;  // r/W of rectangular ones
 constexpr double kTight = 0.95;      // pulled by hand
 constexpr double kShortenedFrom = 6.0 * units::kMetresPerFoot;
-constexpr double kWideOpen = 0.7;    // free area of a louver with few blades
+constexpr double kWideOpen = 0.7;  // free area of a louver with few blades
+/// So many changes are tried, those at the costliest pieces.
+constexpr std::size_t kMostChanges = 96;
 constexpr double kRaisedGap = 0.75;  // of a rain cap, over its diameter
 constexpr double kSlimAngle = 20.0;  // deg, included angle of a slim transition
 
@@ -120,10 +124,45 @@ class Finder {
     cap();
     shorter();
     fan_place();
+    keep_the_costliest();
     return std::move(changes_);
   }
 
  private:
+  /// No change gains more than the pieces cost that it touches.
+  void keep_the_costliest() {
+    if (changes_.size() <= kMostChanges) {
+      return;
+    }
+    const double airflow_m3_s =
+        result_.headline ? solve::best_airflow_m3_s(result_.speeds[*result_.headline].point) : 0.0;
+    const double at_m3_s = airflow_m3_s > 0.0 ? airflow_m3_s : result_.run.collar.area_m2();
+    std::vector<double> cost_pa;
+    for (const Change& change : changes_) {
+      double sum_pa = change.pieces.empty() ? std::numeric_limits<double>::infinity() : 0.0;
+      for (const std::size_t piece : change.pieces) {
+        sum_pa += compiled_[piece] != nullptr ? result_.run.loss.of(compiled_[piece]->loss, at_m3_s)
+                                              : 0.0;
+      }
+      cost_pa.push_back(sum_pa);
+    }
+    std::vector<double> ranked = cost_pa;
+    const auto last = ranked.begin() + static_cast<std::ptrdiff_t>(kMostChanges) - 1;
+    std::ranges::nth_element(ranked, last, std::greater<>());
+    const double least_pa = *last;
+    std::size_t room = kMostChanges - static_cast<std::size_t>(std::ranges::count_if(
+                                          cost_pa, [&](double one) { return one > least_pa; }));
+    std::vector<Change> kept;
+    for (std::size_t i = 0; i < changes_.size(); ++i) {
+      const bool equal = cost_pa[i] == least_pa && room > 0;
+      room -= equal ? 1 : 0;
+      if (cost_pa[i] > least_pa || equal) {
+        kept.push_back(std::move(changes_[i]));
+      }
+    }
+    changes_ = std::move(kept);
+  }
+
   Change& add(ChangeKind kind, std::vector<std::size_t> pieces, units::Message words) {
     Change change;
     change.kind = kind;

@@ -103,13 +103,14 @@ std::string advice_summary(const study::Advice& advice) {
         "None of the {} changes tried gains anything: the run is as good as they make it.",
         advice.tried);
   }
-  const std::size_t without = advice.tried - advice.rows.size();
-  return fmt::format(
-      "Each of {} changes was solved again by itself; {}.",
-      advice.tried,
-      without == 0
-          ? "each gains something"
-          : fmt::format("{} without gain {} left out", without, without == 1 ? "is" : "are"));
+  const std::size_t without = advice.tried - advice.rows.size() - advice.smaller;
+  const auto left_out = [](std::size_t count, const char* what) {
+    return fmt::format("; {} {} {} left out", count, what, count == 1 ? "is" : "are");
+  };
+  return fmt::format("Each of {} changes was solved again by itself{}{}.",
+                     advice.tried,
+                     without == 0 ? "; each gains something" : left_out(without, "without gain"),
+                     advice.smaller == 0 ? "" : left_out(advice.smaller, "of smaller gain"));
 }
 
 std::string pieces_changed(const study::Change& change) {
