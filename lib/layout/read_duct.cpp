@@ -1,5 +1,9 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
+#include "base/text.hpp"
 #include "duct/friction.hpp"
 #include "layout/read_pieces_internal.hpp"
 
@@ -7,6 +11,25 @@ namespace ductledger::layout {
 namespace {
 
 using units::Dimension;
+
+/// The place that is meant by a word of the trade that names none of the list.
+const char* place_meant(std::string_view word) {
+  struct Meant {
+    std::string_view word;
+    const char* help;
+  };
+  static constexpr std::array kMeant{
+      Meant{"soffit", "boxed in over cupboards it is a `chase`"},
+      Meant{"bulkhead", "boxed in over cupboards it is a `chase`"},
+      Meant{"cupboard", "inside heated rooms it is `conditioned`"},
+      Meant{"cabinet", "inside heated rooms it is `conditioned`"},
+      Meant{"basement", "`conditioned` where it is heated, else `crawl-space`"},
+      Meant{"floor", "between its joists it is a `joist-bay`"},
+      Meant{"outside", "a straight in the open needs no `through`"},
+      Meant{"outdoors", "a straight in the open needs no `through`"}};
+  const auto found = std::ranges::find(kMeant, word, &Meant::word);
+  return found == kMeant.end() ? nullptr : found->help;
+}
 
 void read_surroundings(Walk& walk, yaml::MapReader& map, Piece& piece, Surroundings& around) {
   const yaml::Node* through = map.get("through");
@@ -26,7 +49,13 @@ void read_surroundings(Walk& walk, yaml::MapReader& map, Piece& piece, Surroundi
                                                  "chase",
                                                  "garage",
                                                  "conditioned"};
-    if (const auto choice = yaml::read_choice(*through, places, "place", walk.problems)) {
+    const std::string word = base::canonical_word(through->text);
+    if (const char* meant = place_meant(word)) {
+      auto& fault = walk.problems.error(
+          through->span, "unknown-word", "no place is named " + base::shown(through->text));
+      fault.label = "unknown word";
+      fault.help = meant;
+    } else if (const auto choice = yaml::read_choice(*through, places, "place", walk.problems)) {
       around.through = places[*choice];
     }
   }

@@ -39,6 +39,12 @@ std::vector<Finding> delivered_below_required(const result::Case& subject) {
                           {.level = fails ? Level::fail : Level::warn,
                            .message = std::move(message),
                            .span = subject.layout->appliance.required_span});
+  if (!fails && result::on_assumed_shape(subject, speed)) {
+    found.remedy = {"state two points of the manufacturer's curve, an airflow at a pressure each",
+                    {}};
+  } else if (!fails && result::bounds_of(speed)) {
+    found.remedy = {"state more of the manufacturer's curve, or take losses out of the run", {}};
+  }
   found.observed = {{"airflow_m3_s", no_flow ? 0.0 : airflow_m3_s}};
   found.limit = {{"airflow_m3_s", required_m3_s}};
   return {std::move(found)};
