@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <string_view>
 
 #include "base/text.hpp"
@@ -193,6 +194,26 @@ std::optional<double> read_flap_weight(Walk& walk, yaml::MapReader& map, Piece& 
   return of_material;
 }
 
+/// The type that the same word names in the other English spelling: `motorized`, `mitred`.
+std::string in_the_catalogues_spelling(std::string word, const std::vector<std::string>& types) {
+  constexpr std::array<std::array<std::string_view, 2>, 3> kSpellings{
+      {{"iz", "is"}, {"is", "iz"}, {"tred", "tered"}}};
+  if (std::ranges::find(types, word) != types.end()) {
+    return word;
+  }
+  for (const auto& [written, kept] : kSpellings) {
+    const auto at = word.rfind(written);
+    if (at != std::string::npos) {
+      std::string other = word;
+      other.replace(at, written.size(), kept);
+      if (std::ranges::find(types, other) != types.end()) {
+        return other;
+      }
+    }
+  }
+  return word;
+}
+
 }  // namespace
 
 void read_type(Walk& walk, const yaml::Node& node, Piece& piece) {
@@ -200,10 +221,10 @@ void read_type(Walk& walk, const yaml::Node& node, Piece& piece) {
   if (!text) {
     return;
   }
-  piece.type = base::canonical_word(*text);
-  piece.key_spans.emplace("type", node.span);
   const auto kind = catalogue_kind(piece.kind);
   const auto types = walk.reading.catalogue.types(*kind);
+  piece.type = in_the_catalogues_spelling(base::canonical_word(*text), types);
+  piece.key_spans.emplace("type", node.span);
   if (std::find(types.begin(), types.end(), piece.type) == types.end()) {
     auto& d = walk.problems.error(
         node.span,

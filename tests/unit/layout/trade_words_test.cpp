@@ -47,6 +47,24 @@ TEST(TradeWords, a_type_is_found_by_the_words_it_shares) {
       << "three caps have a flap";
 }
 
+TEST(TradeWords, a_type_is_read_in_either_english_spelling) {
+  for (const char* typed : {"motorized", "motorised"}) {
+    const auto layout = support::read(with("    - damper: " + std::string(typed) + "\n"));
+    ASSERT_TRUE(layout) << base::render(layout.error());
+    EXPECT_EQ(layout->run.pieces.front().type, "motorised");
+  }
+  EXPECT_EQ(advice(with("    - elbow: {type: mitred, angle: 90 deg}\n")), "read");
+}
+
+TEST(TradeWords, a_place_that_is_none_of_the_list_is_answered_with_one) {
+  for (const auto& [typed, place] :
+       {std::pair("soffit", "chase"), {"cabinet", "conditioned"}, {"floor", "joist-bay"}}) {
+    const std::string help =
+        advice(with("    - straight: {length: 4 ft, through: " + std::string(typed) + "}\n"));
+    EXPECT_NE(help.find('`' + std::string(place) + '`'), std::string::npos) << help;
+  }
+}
+
 TEST(TradeWords, a_kind_by_another_name_is_answered_with_ours) {
   const std::string duct = advice(with("    - duct: 10 ft\n"));
   EXPECT_NE(duct.find("`straight`"), std::string::npos);
