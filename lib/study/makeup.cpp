@@ -122,16 +122,16 @@ edit::Edited of_one_size(const layout::Layout& layout, const fitting::Catalogue&
   return layout::read_edited(layout, std::move(root), catalogue);
 }
 
-/// The smallest of `count` sizes that keeps the limit; every one solved goes to
-/// `tried`. Nothing: not even the largest does. @param solve of a size, by its place from the
-/// smallest
+/// The smallest of `count` sizes that is enough, where it keeps the limit; every one solved goes to
+/// `tried`. @param solve of a size, by its place from the smallest
 std::optional<std::size_t> smallest(
     std::size_t count,
+    double limit_pa,
     const std::function<base::Checked<MakeupTried>(std::size_t)>& solve,
     std::vector<MakeupTried>& tried,
     base::Diagnostics& faults) {
   std::vector<std::optional<MakeupTried>> solved(count);
-  const auto keeps = [&](std::size_t i) {
+  const auto is_enough = [&](std::size_t i) {
     auto one = solve(i);
     if (!one) {
       if (faults.empty()) {
@@ -139,16 +139,16 @@ std::optional<std::size_t> smallest(
       }
       return false;
     }
-    const bool kept = one->keeps();
+    const bool enough = one->is_enough(limit_pa);
     solved[i] = *std::move(one);
-    return kept;
+    return enough;
   };
-  // Upward by doubling, then by halving: too much powered air would press the house up.
-  std::size_t low = 0;       // below it none keeps
-  std::size_t high = count;  // keeps, once found
+  // Upward by doubling, then by halving.
+  std::size_t low = 0;       // below it none is enough
+  std::size_t high = count;  // is enough, once found
   for (std::size_t i = 0; low < count; i = 2 * i + 1) {
     const std::size_t next = std::min(i, count - 1);
-    if (keeps(next)) {
+    if (is_enough(next)) {
       high = next;
       break;
     }
@@ -156,7 +156,7 @@ std::optional<std::size_t> smallest(
   }
   while (high < count && low < high) {
     const std::size_t middle = low + (high - low) / 2;
-    if (keeps(middle)) {
+    if (is_enough(middle)) {
       high = middle;
     } else {
       low = middle + 1;
@@ -165,7 +165,7 @@ std::optional<std::size_t> smallest(
   std::optional<std::size_t> place;
   for (std::size_t i = 0; i < count; ++i) {
     if (solved[i]) {
-      if (i == high) {
+      if (i == high && solved[i]->keeps()) {
         place = tried.size();
       }
       tried.push_back(*std::move(solved[i]));
@@ -212,6 +212,12 @@ bool MakeupTried::keeps() const noexcept {
   });
 }
 
+bool MakeupTried::is_enough(double limit_pa) const noexcept {
+  return !speeds.empty() && std::ranges::all_of(speeds, [&](const MakeupSpeed& speed) {
+    return (speed.band_pa ? speed.band_pa->high : speed.depressurisation_pa) <= limit_pa;
+  });
+}
+
 const MakeupSpeed& MakeupTried::worst() const noexcept {
   return *std::ranges::max_element(speeds, {}, &MakeupSpeed::depressurisation_pa);
 }
@@ -228,6 +234,7 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   const layout::Layout& of = out.check.layout;
   const Asked asked{of, catalogue};
   out.limit = *house::limit_of(*of.house);
+  const double limit_pa = out.limit.pressure_pa;
   out.drawn.speeds = speeds_of(out.check);
   out.own_duct = draws_a_duct(of);
   base::Diagnostics faults;
@@ -249,7 +256,11 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   } else {
     const Asked one_size{*plain, catalogue};
     out.duct = smallest(
-        sizes.size(), [&](std::size_t i) { return duct(one_size, sizes[i]); }, out.tried, faults);
+        sizes.size(),
+        limit_pa,
+        [&](std::size_t i) { return duct(one_size, sizes[i]); },
+        out.tried,
+        faults);
     if (!faults.empty()) {
       out.duct_why_not = faults.front().message;
     }
@@ -257,7 +268,11 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   const auto& rounds = fitting::stock_sizes(duct::Shape::round, series);
   base::Diagnostics ignored;
   out.opening = smallest(
-      rounds.size(), [&](std::size_t i) { return opening(asked, rounds[i]); }, out.tried, ignored);
+      rounds.size(),
+      limit_pa,
+      [&](std::size_t i) { return opening(asked, rounds[i]); },
+      out.tried,
+      ignored);
 
   // As much as leaves the house is surely enough but for wind and doubt: twice that ends the
   // search.
@@ -272,6 +287,7 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   const auto steps = static_cast<std::size_t>(std::ceil(2.0 * leaves_m3_s / kPoweredStepM3S)) + 1;
   out.powered = smallest(
       steps,
+      limit_pa,
       [&](std::size_t i) { return powered(asked, kPoweredStepM3S * static_cast<double>(i + 1)); },
       out.tried,
       ignored);

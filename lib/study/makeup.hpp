@@ -34,6 +34,9 @@ struct MakeupTried {
 
   /// Within the limit at every speed, the band too.
   [[nodiscard]] bool keeps() const noexcept;
+  /// Brings enough that no speed draws the house down beyond a limit [Pa], the band too. More of it
+  /// is enough too, while too much powered air presses the house up until a curve ends.
+  [[nodiscard]] bool is_enough(double limit_pa) const noexcept;
   /// Of the speed that draws the house down furthest.
   [[nodiscard]] const MakeupSpeed& worst() const noexcept;
 };

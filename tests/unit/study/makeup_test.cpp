@@ -78,6 +78,27 @@ TEST(SizeMakeup, each_way_is_what_the_file_would_give_and_the_next_smaller_does_
   }
 }
 
+/// Between too little and so much that a curve ends there is powered air that does.
+TEST(SizeMakeup, powered_air_is_found_where_twice_as_much_would_press_the_house_up) {
+  const MakeupSize result = sized(
+      "layout: 1\nappliance: {kind: range-hood, collar: 10 in round}\nfan:\n  speeds:\n    - "
+      "{name: "
+      "high, curve: {airflow: 0 400 700 900 cfm, pressure: 1.2 1.0 0.6 0 inH2O}}\n    - {name: "
+      "low, "
+      "speed_ratio: 0.5}\nrun: {section: 10 in round, pieces: [{straight: 14 ft}, {cap: "
+      "wall-hood-flap}]}\nhouse: {leakage: {airflow: 700 cfm, at: 50 Pa}, combustion: [{kind: "
+      "wood-fireplace, inside_air_barrier: yes}]}\n");
+  ASSERT_TRUE(result.powered);
+  const MakeupTried& powered = result.tried[*result.powered];
+  EXPECT_TRUE(powered.keeps());
+  EXPECT_GT(powered.airflow_m3_s, 600.0 * units::kM3SPerCfm);
+  EXPECT_LT(powered.airflow_m3_s, 900.0 * units::kM3SPerCfm);
+  for (const MakeupTried& tried : result.tried) {
+    EXPECT_FALSE(tried.way == MakeupWay::powered && tried.airflow_m3_s < powered.airflow_m3_s &&
+                 tried.keeps());
+  }
+}
+
 TEST(SizeMakeup, the_duct_keeps_the_pieces_that_are_drawn) {
   const std::string drawn =
       "{kind: duct, interlocked: yes, run: {section: 4 in round, pieces: [{entry: louver}, "
