@@ -28,7 +28,8 @@ Exit run_new(const Options& options) {
       complain({base::fault("unknown-kind",
                             fmt::format("nothing to start from is named `{}`", base::escaped(kind)),
                             near ? fmt::format("did you mean `{}`?", *near)
-                                 : fmt::format("one of {}", base::joined(kinds)))},
+                                 : fmt::format("one of {}; without `--kind` a hood to outdoors",
+                                               base::joined(kinds)))},
                options.color);
       return Exit::failed;
     }
