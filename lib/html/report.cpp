@@ -394,11 +394,13 @@ class Writer : public HtmlPage {
     heading(0, "The route", id("route-heading"));
     const picture::RoutePicture sample =
         drawn({kWidePx, id("route-wide")}, picture::RouteView::isometric);
-    picture(
-        {.name = "route",
-         .title = sample.title,
-         .caption = sample.reading + " Numbers are those of the ledger."},
-        [&](const PictureSize& size) { return drawn(size, picture::RouteView::isometric).svg; });
+    picture({.name = "route",
+             .title = sample.title,
+             .caption = sample.reading + " Numbers are those of the ledger."},
+            [&](const PictureSize& size) {
+              return size.width_px == kWidePx ? sample.svg
+                                              : drawn(size, picture::RouteView::isometric).svg;
+            });
   }
 
   void makeup_route_part() {

@@ -4,8 +4,12 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
+#include <map>
 #include <numbers>
 #include <numeric>
+#include <unordered_map>
+#include <utility>
 
 namespace ductledger::picture {
 namespace {
@@ -82,6 +86,67 @@ bool touches(const LabelSegment& leader, const LabelSegment& line) {
          distance(line.to, leader) < kBesidePx;
 }
 
+LabelBox united(const LabelBox& a, const LabelBox& b) {
+  return {std::min(a.left, b.left),
+          std::min(a.top, b.top),
+          std::max(a.right, b.right),
+          std::max(a.bottom, b.bottom)};
+}
+
+/// What lies near a place, without a look at all there is: numbers by the cells of a grid.
+class Near {
+ public:
+  void add(const LabelBox& box, std::size_t number) {
+    for_cells(box, [&](std::uint64_t cell) { cells_[cell].push_back(number); });
+  }
+  void remove(const LabelBox& box, std::size_t number) {
+    for_cells(box, [&](std::uint64_t cell) { std::erase(cells_[cell], number); });
+  }
+  /// Ascending, each once; some of them may lie in a neighboring cell alone.
+  [[nodiscard]] std::vector<std::size_t> at(const LabelBox& box) const {
+    std::vector<std::size_t> found;
+    for_cells(box, [&](std::uint64_t cell) {
+      if (const auto held = cells_.find(cell); held != cells_.end()) {
+        found.insert(found.end(), held->second.begin(), held->second.end());
+      }
+    });
+    std::ranges::sort(found);
+    found.erase(std::ranges::unique(found).begin(), found.end());
+    return found;
+  }
+
+ private:
+  static constexpr double kCellPx = 64.0;
+  template <class Visit>
+  static void for_cells(const LabelBox& box, const Visit& visit) {
+    const auto cell = [](double px) { return static_cast<std::int32_t>(std::floor(px / kCellPx)); };
+    for (std::int32_t x = cell(box.left); x <= cell(box.right); ++x) {
+      for (std::int32_t y = cell(box.top); y <= cell(box.bottom); ++y) {
+        visit((static_cast<std::uint64_t>(static_cast<std::uint32_t>(x)) << 32U) |
+              static_cast<std::uint32_t>(y));
+      }
+    }
+  }
+  std::unordered_map<std::uint64_t, std::vector<std::size_t>> cells_;
+};
+
+/// A scene by what lies where.
+struct Indexed {
+  explicit Indexed(const LabelScene& of) : scene(of) {
+    for (std::size_t i = 0; i < scene.lines.size(); ++i) {
+      lines.add(around(scene.lines[i], 0.0), i);
+      by_owner[scene.lines[i].owner].push_back(i);
+    }
+    for (std::size_t i = 0; i < scene.symbols.size(); ++i) {
+      symbols.add(scene.symbols[i].box, i);
+    }
+  }
+  const LabelScene& scene;
+  Near lines;
+  Near symbols;
+  std::map<int, std::vector<std::size_t>> by_owner;
+};
+
 struct Candidate {
   LabelPlaced place;
   double cost = 0.0;
@@ -108,49 +173,64 @@ SvgPoint at_share(const LabelSegment& segment, double share) {
           segment.from.y + share * (segment.to.y - segment.from.y)};
 }
 
-double cost_alone(const LabelPlaced& place, const LabelScene& scene, const LabelWanted& label) {
+/// Whether a leader ends nearer to another piece than to its own.
+bool strays(const LabelSegment& leader, const Indexed& at, int owner) {
+  const auto own = at.by_owner.find(owner);
+  double own_px = std::hypot(leader.to.x - leader.from.x, leader.to.y - leader.from.y);
+  if (own != at.by_owner.end()) {
+    for (const std::size_t i : own->second) {
+      own_px = std::min(own_px, distance(leader.to, at.scene.lines[i]));
+    }
+  }
+  const LabelBox reach = around({leader.to, leader.to}, own_px);
+  return std::ranges::any_of(at.lines.at(reach), [&](std::size_t i) {
+    const LabelSegment& line = at.scene.lines[i];
+    return line.owner != owner && distance(leader.to, line) < own_px;
+  });
+}
+
+double cost_alone(const LabelPlaced& place, const Indexed& at, const LabelWanted& label) {
   const LabelBox clear = grown(place.box, kClearPx);
   const LabelSegment& leader = place.leader;
   const double length_px = std::hypot(leader.to.x - leader.from.x, leader.to.y - leader.from.y);
   double cost = 0.5 * length_px;
-  for (const LabelSymbol& symbol : scene.symbols) {
-    if (meets(symbol.box, clear)) {
+  for (const std::size_t i : at.symbols.at(clear)) {
+    if (meets(at.scene.symbols[i].box, clear)) {
       return cost + kForbidden;
     }
   }
-  // A leader starts on the line and in the sign that it belongs to.
-  const bool shown = is_shown(leader);
-  const LabelSegment rest{at_share(leader, shown ? kOwnPx / length_px : 1.0), leader.to};
-  for (const LabelSegment& line : scene.lines) {
-    if (near(line, clear) && meets(line, clear)) {
+  for (const std::size_t i : at.lines.at(clear)) {
+    if (near(at.scene.lines[i], clear) && meets(at.scene.lines[i], clear)) {
       return cost + kForbidden;
     }
   }
-  // A piece seen end-on has no line.
-  double own_px = length_px;
-  double other_px = 1e9;
-  const LabelBox beside = around(rest, kBesidePx);
-  for (const LabelSegment& line : scene.lines) {
-    double& nearest_px = line.owner == label.owner ? own_px : other_px;
-    nearest_px = std::min(nearest_px, distance(leader.to, line));
-    cost += shown && near(line, beside) && touches(rest, line) ? kConflict : 0.0;
+  // A leader starts on the line and in the sign that it belongs to. A piece seen end-on has no
+  // line.
+  if (is_shown(leader)) {
+    const LabelSegment rest{at_share(leader, kOwnPx / length_px), leader.to};
+    const LabelBox beside = around(rest, kBesidePx);
+    for (const std::size_t i : at.lines.at(beside)) {
+      const LabelSegment& line = at.scene.lines[i];
+      cost += near(line, beside) && touches(rest, line) ? kConflict : 0.0;
+    }
+    for (const std::size_t i : at.symbols.at(beside)) {
+      // What begins inside a sign has to leave it.
+      const LabelSymbol& symbol = at.scene.symbols[i];
+      const bool foreign = symbol.owner != label.owner && !holds(symbol.box, leader.from);
+      cost += foreign && meets(rest, symbol.box) ? kConflict : 0.0;
+    }
   }
-  cost += label.owner >= 0 && own_px > other_px ? kConflict : 0.0;
-  for (const LabelSymbol& symbol : scene.symbols) {
-    // What begins inside a sign has to leave it.
-    const bool foreign = symbol.owner != label.owner && !holds(symbol.box, leader.from);
-    cost += shown && foreign && meets(rest, symbol.box) ? kConflict : 0.0;
-  }
-  const double beyond_px = outside(place.box, scene.area);
+  cost += label.owner >= 0 && strays(leader, at, label.owner) ? kConflict : 0.0;
+  const double beyond_px = outside(place.box, at.scene.area);
   return cost + (beyond_px > 0.0 ? 20.0 + 0.8 * beyond_px : 0.0);
 }
 
-std::vector<Candidate> candidates(const LabelWanted& label, const LabelScene& scene) {
+std::vector<Candidate> candidates(const LabelWanted& label, const Indexed& scene) {
   std::vector<Candidate> all;
   for (const SvgPoint& anchor : label.anchors) {
     const bool first = &anchor == &label.anchors.front();
     for (const double distance_px : kDistancesPx) {
-      const bool near = distance_px < (first ? scene.farthest_px : kNearAnchorPx);
+      const bool near = distance_px < (first ? scene.scene.farthest_px : kNearAnchorPx);
       for (int k = 0; k < kDirections && near; ++k) {
         const double angle = 2.0 * std::numbers::pi * k / kDirections;
         const SvgPoint way{std::cos(angle), std::sin(angle)};
@@ -179,52 +259,74 @@ double cost_between(const LabelPlaced& a, const LabelPlaced& b) {
   return cost + (cross_each_other(a.leader, b.leader) ? kConflict : 0.0);
 }
 
+/// What a label and its leader cover.
+LabelBox bounds(const LabelPlaced& place) { return united(place.box, around(place.leader, 0.0)); }
+
 class Placing {
  public:
   Placing(const LabelScene& scene, const std::vector<LabelWanted>& wanted)
       : effort_(scene.thorough ? kThoroughly : 1) {
+    const Indexed indexed(scene);
     for (const LabelWanted& label : wanted) {
-      candidates_.push_back(candidates(label, scene));
+      candidates_.push_back(candidates(label, indexed));
     }
-    chosen_.assign(wanted.size(), 0);
-    placed_.assign(wanted.size(), 0);
+    chosen_.assign(wanted.size(), kNone);
   }
 
   std::vector<LabelPlaced> run() {
     for (const std::size_t i : narrowest_first()) {
-      chosen_[i] = best(i);
-      placed_[i] = 1;
+      move(i, best(i));
     }
     for (int sweep = 0; sweep < effort_ * kSweeps && (improve() || push_aside()); ++sweep) {
     }
     std::vector<LabelPlaced> places;
     places.reserve(chosen_.size());
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
-      places.push_back(candidates_[i][chosen_[i]].place);
+      places.push_back(place_of(i));
     }
     return places;
   }
 
  private:
+  static constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+
+  [[nodiscard]] const LabelPlaced& place_of(std::size_t label) const {
+    return candidates_[label][chosen_[label]].place;
+  }
+  /// Placed labels that a place may come upon.
+  [[nodiscard]] std::vector<std::size_t> beside(const LabelPlaced& place) const {
+    return placed_.at(grown(bounds(place), kBetweenPx));
+  }
+  /// @return what all labels together cost more by it
+  double move(std::size_t label, std::size_t candidate) {
+    double change = cost(label, candidate);
+    if (chosen_[label] != kNone) {
+      change -= cost(label, chosen_[label]);
+      placed_.remove(bounds(place_of(label)), label);
+    }
+    chosen_[label] = candidate;
+    placed_.add(bounds(place_of(label)), label);
+    return change;
+  }
+
   /// Labels with the fewest good places choose first.
   [[nodiscard]] std::vector<std::size_t> narrowest_first() const {
     std::vector<std::size_t> order(candidates_.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    const auto good = [this](std::size_t label) {
-      return std::ranges::count_if(candidates_[label],
-                                   [](const Candidate& one) { return one.cost < kConflict; });
-    };
-    std::ranges::stable_sort(order, {}, good);
+    std::vector<std::ptrdiff_t> good;
+    for (const std::vector<Candidate>& each : candidates_) {
+      good.push_back(
+          std::ranges::count_if(each, [](const Candidate& one) { return one.cost < kConflict; }));
+    }
+    std::ranges::stable_sort(order, {}, [&good](std::size_t label) { return good[label]; });
     return order;
   }
 
   [[nodiscard]] double cost(std::size_t label, std::size_t candidate) const {
     const Candidate& tried = candidates_[label][candidate];
     double sum = tried.cost;
-    for (std::size_t other = 0; other < chosen_.size(); ++other) {
-      if (other != label && placed_[other] != 0) {
-        sum += cost_between(tried.place, candidates_[other][chosen_[other]].place);
-      }
+    for (const std::size_t other : beside(tried.place)) {
+      sum += other != label ? cost_between(tried.place, place_of(other)) : 0.0;
     }
     return sum;
   }
@@ -251,47 +353,37 @@ class Placing {
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
       const std::size_t better = best(i);
       if (better != chosen_[i] && cost(i, better) < cost(i, chosen_[i]) - 1e-9) {
-        chosen_[i] = better;
+        move(i, better);
         moved = true;
       }
     }
     return moved;
   }
 
-  [[nodiscard]] double total() const {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < chosen_.size(); ++i) {
-      sum += candidates_[i][chosen_[i]].cost + cost(i, chosen_[i]);
-    }
-    return sum / 2.0;
-  }
-
   /// Where moving one label at a time helps no more: a label in conflict takes a place that others
   /// hold, and these look for new ones.
   bool push_aside() {
-    const double before = total();
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
       if (cost(i, chosen_[i]) < kConflict) {
         continue;
       }
-      const std::vector<std::size_t> kept = chosen_;
-      for (std::size_t k = 0;
-           k < std::min(static_cast<std::size_t>(effort_) * kTried, candidates_[i].size());
-           ++k) {
-        if (candidates_[i][k].cost >= kConflict) {
-          break;
-        }
-        chosen_[i] = k;
-        for (std::size_t other = 0; other < chosen_.size(); ++other) {
-          if (other != i && cost_between(candidates_[i][k].place,
-                                         candidates_[other][chosen_[other]].place) >= kForbidden) {
-            chosen_[other] = best(other);
+      const std::size_t most =
+          std::min(static_cast<std::size_t>(effort_) * kTried, candidates_[i].size());
+      for (std::size_t k = 0; k < most && candidates_[i][k].cost < kConflict; ++k) {
+        std::vector<std::pair<std::size_t, std::size_t>> before{{i, chosen_[i]}};
+        double change = move(i, k);
+        for (const std::size_t other : beside(place_of(i))) {
+          if (other != i && cost_between(place_of(i), place_of(other)) >= kForbidden) {
+            before.emplace_back(other, chosen_[other]);
+            change += move(other, best(other));
           }
         }
-        if (total() < before - 1e-9) {
+        if (change < -1e-9) {
           return true;
         }
-        chosen_ = kept;
+        for (auto each = before.rbegin(); each != before.rend(); ++each) {
+          move(each->first, each->second);
+        }
       }
     }
     return false;
@@ -300,7 +392,7 @@ class Placing {
   int effort_;
   std::vector<std::vector<Candidate>> candidates_;
   std::vector<std::size_t> chosen_;
-  std::vector<char> placed_;
+  Near placed_;
 };
 
 }  // namespace
@@ -364,9 +456,10 @@ bool is_shown(const LabelSegment& leader) {
 std::vector<std::size_t> conflicts(const LabelScene& scene,
                                    const std::vector<LabelWanted>& wanted,
                                    const std::vector<LabelPlaced>& placed) {
+  const Indexed indexed(scene);
   std::vector<std::size_t> found;
   for (std::size_t i = 0; i < placed.size(); ++i) {
-    double cost = cost_alone(placed[i], scene, wanted[i]);
+    double cost = cost_alone(placed[i], indexed, wanted[i]);
     for (std::size_t j = 0; j < placed.size(); ++j) {
       cost += i != j ? cost_between(placed[i], placed[j]) : 0.0;
     }

@@ -10,7 +10,9 @@ namespace ductledger::picture {
 namespace route {
 namespace {
 
-constexpr double kMarkPx = 34.0;  ///< room of a note's mark
+constexpr double kMarkPx = 34.0;   ///< room of a note's mark
+constexpr std::size_t kMany = 80;  ///< so many pieces are numbers alone, their names in the key
+constexpr std::size_t kTold = 12;  ///< so many pieces without a number are told by theirs
 
 }  // namespace
 
@@ -139,9 +141,12 @@ bool Route::stacked(const Drawn& a, const Drawn& b) const {
 }
 
 Route::Labelled Route::settled() {
-  for (const double roomier : {1.0, 1.2, 1.5, 2.0, 2.7, 3.6, 4.8}) {
+  const bool many = pieces().size() > kMany;
+  const std::vector<double> rooms =
+      many ? std::vector{1.0, 2.0, 4.8} : std::vector{1.0, 1.2, 1.5, 2.0, 2.7, 3.6, 4.8};
+  for (const double roomier : rooms) {
     roomier_ = roomier;
-    keyed_.assign(pieces().size() + 1, narrow_ ? 1 : 0);
+    keyed_.assign(pieces().size() + 1, narrow_ || many ? 1 : 0);
     keyed_.back() = 0;
     Labelled all = labelled();
     std::vector<std::size_t> unplaced = all.unplaced();
@@ -160,11 +165,35 @@ Route::Labelled Route::settled() {
       all = labelled();
       unplaced = all.unplaced();
     }
-    if (unplaced.empty() || roomier == 4.8) {
+    if (unplaced.empty() || roomier == rooms.back()) {
+      drop_unplaced(all);
       return all;
     }
   }
   return {};
+}
+
+void Route::drop_unplaced(Labelled& all) {
+  for (std::vector<std::size_t> unplaced = all.unplaced(); !unplaced.empty();
+       unplaced = all.unplaced()) {
+    const auto last = std::find_if(unplaced.rbegin(), unplaced.rend(), [&](std::size_t label) {
+      return !all.texts[label].strong;
+    });
+    if (last == unplaced.rend()) {
+      return;  // the costliest piece's label alone is left
+    }
+    const LabelText& text = all.texts[*last];
+    if (!text.mark.empty()) {
+      picture_.unlabelled.push_back(text.mark);
+    }
+    for (const LabelText& more : text.more) {
+      picture_.unlabelled.push_back(more.mark);
+    }
+    const auto at = static_cast<std::ptrdiff_t>(*last);
+    all.texts.erase(all.texts.begin() + at);
+    all.wanted.erase(all.wanted.begin() + at);
+    all.placed.erase(all.placed.begin() + at);
+  }
 }
 
 void Route::draw_in_space() {
@@ -280,6 +309,13 @@ std::vector<Route::Note> Route::foot_notes(const Lay& drawn) const {
   }
   if (result_.route->nominal_legs) {
     notes.push_back({"elbow legs not stated: drawn by their radius"});
+  }
+  if (!picture_.unlabelled.empty()) {
+    notes.push_back({"no room for " +
+                     (picture_.unlabelled.size() > kTold
+                          ? fmt::format("{} of the numbers", picture_.unlabelled.size())
+                          : "the numbers " + base::joined(picture_.unlabelled, "and")) +
+                     ": pieces follow one another from the collar"});
   }
   if (std::ranges::any_of(drawn, [this](const Drawn& one) { return shows_section(one); })) {
     notes.push_back({"outlines across the duct: how its two sides lie"});

@@ -38,12 +38,13 @@ struct RoutePicture {
   /// no leader that is drawn a line, a sign or another leader, and a leader ends nearest to the
   /// piece that its label speaks of.
   std::vector<LabelBox> labels;
-  std::vector<int> label_owners;       ///< index of the piece, -1: the appliance
-  std::vector<LabelSegment> leaders;   ///< one for each label; in a strip none
-  std::vector<LabelSegment> lines;     ///< the run as drawn, each with its piece
-  std::vector<LabelSymbol> symbols;    ///< what signs cover; in a strip none
-  std::vector<SvgPoint> gaps;          ///< where one duct passes over another
-  std::vector<DrawnHeading> headings;  ///< of each piece that does not turn; in a strip none
+  std::vector<int> label_owners;        ///< index of the piece, -1: the appliance
+  std::vector<std::string> unlabelled;  ///< marks left out for want of room; a note tells them
+  std::vector<LabelSegment> leaders;    ///< one for each label; in a strip none
+  std::vector<LabelSegment> lines;      ///< the run as drawn, each with its piece
+  std::vector<LabelSymbol> symbols;     ///< what signs cover; in a strip none
+  std::vector<SvgPoint> gaps;           ///< where one duct passes over another
+  std::vector<DrawnHeading> headings;   ///< of each piece that does not turn; in a strip none
   double width_px = 0.0;
   double height_px = 0.0;
 };

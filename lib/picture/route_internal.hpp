@@ -183,6 +183,9 @@ class Route {
   /// The drawing with every label in a place of its own: what finds none beside its piece is a
   /// mark there, told in the key; what is too crowded for that takes a larger sheet.
   [[nodiscard]] Labelled settled();
+  /// Without the labels that found no place on the largest sheet; a note tells whose. The costliest
+  /// piece's stays.
+  void drop_unplaced(Labelled& all);
   [[nodiscard]] SignPlace place_of(const Drawn& one, double share = 0.5) const;
   [[nodiscard]] SignPlace outlet_place(const Lay& drawn) const;
 
@@ -266,7 +269,7 @@ class Route {
   Eye eye_{};
   bool isometric_ = false;
   double px_per_m_ = 1.0;
-  double roomier_ = 1.0;     ///< a larger sheet, where the labels of a crowded run ask for it
+  double roomier_ = 1.0;  ///< a larger sheet, where the labels of a crowded run ask for it
   std::vector<char> keyed_;  ///< by piece, the appliance last: only its mark stands in the drawing
   bool broken_ = false;
   bool lengthened_ = false;  ///< short straights are drawn longer than to scale

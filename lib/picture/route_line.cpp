@@ -173,7 +173,8 @@ void Route::write_plane(Svg& svg, const Drawn& one) const {
 bool Route::shows_section(const Drawn& one) const {
   return one.piece->kind == PieceKind::straight && one.toward == 0.0 &&
          one.piece->upstream.shape() != duct::Shape::round &&
-         norm(plus(one.end, one.start, -1.0)) >= kShortestPx;
+         // The shortest that is drawn has one, wherever on the sheet it stands.
+         norm(plus(one.end, one.start, -1.0)) >= kShortestPx - 0.1;
 }
 
 /// The duct cut square to its course, its two sides as they lie.
