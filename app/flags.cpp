@@ -331,7 +331,7 @@ const std::vector<Flag>& flags() {
        {"parts"},
        "Parts",
        "lengths that duct is sold in, such as 5ft,2ft",
-       "Default: 5 ft and 2 ft, ends included."},
+       "Default: 5 ft and 2 ft, of a layout in metric 3 m and 1 m, ends included."},
       {"--overlap",
        "",
        "LENGTH",

@@ -32,6 +32,9 @@ class ComparisonSection {
     figures();
     speeds();
     page_.line("<details class=\"fold\" open><summary>What differs, piece by piece</summary>");
+    for (const units::Message& sentence : result_.answer) {
+      page_.line(fmt::format("<p>{}</p>", picture::xml_escaped(sentence.text(page_.system()))));
+    }
     for (std::size_t i = 0; i < result_.changes.size(); ++i) {
       changes(i);
     }
@@ -48,15 +51,8 @@ class ComparisonSection {
   }
 
   void answer() {
-    std::vector<std::string> sentences{words::winner_sentence(result_, page_.system())};
-    for (const units::Message& sentence : result_.answer) {
-      sentences.push_back(sentence.text(page_.system()));
-    }
-    for (std::size_t i = 0; i < sentences.size(); ++i) {
-      page_.line(i == 0
-                     ? fmt::format("<p class=\"answer\">{}</p>", picture::xml_escaped(sentences[i]))
-                     : fmt::format("<p>{}</p>", picture::xml_escaped(sentences[i])));
-    }
+    page_.line(fmt::format("<p class=\"answer\">{}</p>",
+                           picture::xml_escaped(words::winner_sentence(result_, page_.system()))));
     for (const std::string& one : result_.unlike) {
       page_.paragraph(base::escaped(one) + ": the difference is not of the run alone.");
     }

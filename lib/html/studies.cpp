@@ -119,6 +119,10 @@ class HouseSection {
                               : "beside the " + picture::xml_escaped(limit->appliance),
                           words::within_limit(at->verdict));
     }
+    if (page_.system() == units::System::ip) {
+      text += " House pressures are in Pa, as their limits and blower doors are: 1 Pa is " +
+              units::display(1.0, units::Dimension::pressure, page_.system()) + ".";
+    }
     page_.line("<p>" + text + "</p>");
   }
 

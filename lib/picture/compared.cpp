@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "picture/level_axis_internal.hpp"
 #include "words/compare.hpp"
 
 namespace ductledger::picture {
@@ -159,52 +160,33 @@ std::string differences_svg(const study::Comparison& result,
     return {};
   }
   const AxisUnit unit = axis_unit(Dimension::airflow, options.system);
-  const std::vector<double> values = ticks({low / unit.si_per_unit, high / unit.si_per_unit}, 6);
-  const std::vector<std::string> texts = tick_texts(values);
   constexpr double kRowPx = 40.0;
-  const double left = 22.0;
-  const double right = options.width_px - 34.0;
-  const double top = 26.0;
-  const double axis = top + kRowPx * static_cast<double>(rows.size()) + 4.0;
-  const auto at = [&](double si) {
-    return left + (right - left) * (si / unit.si_per_unit - values.front()) /
-                      (values.back() - values.front());
-  };
+  constexpr double kTopPx = 26.0;
+  const LevelAxis axis{.values = ticks({low / unit.si_per_unit, high / unit.si_per_unit}, 6),
+                       .unit = unit.name,
+                       .left = 22.0,
+                       .right = options.width_px - 34.0,
+                       .top = kTopPx - 8.0,
+                       .bottom = kTopPx + kRowPx * static_cast<double>(rows.size()) + 4.0,
+                       .differences = true};
+  const auto at = [&](double si) { return axis.at(si / unit.si_per_unit); };
   Svg svg({.width_px = options.width_px,
-           .height_px = axis + 30.0,
+           .height_px = axis.bottom + 30.0,
            .title = "Delivered airflow against A",
            .description = words::winner_sentence(result, options.system),
            .id = id,
            .use = options.use});
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    const double x = at(values[i] * unit.si_per_unit);
-    const bool zero = std::abs(values[i]) < 1e-9;
-    svg.leaf("line",
-             {{"class", zero ? "line thin quiet" : "rule"},
-              {"x1", x},
-              {"y1", top - 8.0},
-              {"x2", x},
-              {"y2", axis}});
-    const std::string sign = values[i] > 1e-9 ? "+" : "";
-    svg.text("text",
-             sign + texts[i] + (i + 1 == values.size() ? " " + unit.name : ""),
-             {{"class", "small quiet"},
-              {"x", x},
-              {"y", axis + 18.0},
-              {"text-anchor",
-               i == 0                   ? "start"
-               : i + 1 == values.size() ? "end"
-                                        : "middle"}});
-  }
-  double y = top + 8.0;
+  write_level_axis(svg, axis);
+  double y = kTopPx + 8.0;
   for (const Row& row : rows) {
     const bool best = result.best == row.run;
     std::string text =
         fmt::format("{} {}", words::run_letter(row.run), base::escaped(result.runs[row.run].name));
     text += row.run == 0 ? ": what the others stand against" : row.sure ? "" : ": may be zero";
-    svg.text("text",
-             text,
-             {{"class", best ? "small strong halo" : "small halo"}, {"x", left - 8.0}, {"y", y}});
+    svg.text(
+        "text",
+        text,
+        {{"class", best ? "small strong halo" : "small halo"}, {"x", axis.left - 8.0}, {"y", y}});
     const double line = y + 12.0;
     if (row.band && row.band->high > row.band->low) {
       const double a = at(row.band->low);

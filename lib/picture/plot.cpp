@@ -298,6 +298,11 @@ void Drawing::key(Svg& svg) const {
                 {"y", left.y - 6.0},
                 {"width", kKeySamplePx},
                 {"height", 12.0}});
+    } else if (row.marks->mark == Mark::none) {
+      // It names a line that carries no label of its own.
+      svg.leaf(
+          "path",
+          {{"class", line_class(row.marks->tint, Dash::dashed)}, {"d", svg_path({left, right})}});
     } else {
       mark(svg, {left.x + kKeySamplePx / 2.0, left.y}, row.marks->mark, row.marks->tint);
     }

@@ -9,6 +9,7 @@
 
 #include "base/text.hpp"
 #include "house/limits.hpp"
+#include "picture/level_axis_internal.hpp"
 #include "words/studies.hpp"
 #include "words/words.hpp"
 
@@ -335,34 +336,22 @@ std::string answer_svg(const study::CheckResult& result,
     return {};
   }
   const AxisUnit unit = axis_unit(Dimension::airflow, options.system);
-  const std::vector<double> values = ticks({0.0, highest / unit.si_per_unit}, 5);
-  const std::vector<std::string> texts = tick_texts(values);
   const double left = 18.0;
-  const double right = options.width_px - 30.0;
   const double bar = 54.0;
-  const double axis = 86.0;
-  const auto at = [&](double si) {
-    return left + (right - left) * si / unit.si_per_unit / values.back();
-  };
+  const LevelAxis axis{.values = ticks({0.0, highest / unit.si_per_unit}, 5),
+                       .unit = unit.name,
+                       .left = left,
+                       .right = options.width_px - 30.0,
+                       .top = 40.0,
+                       .bottom = 86.0};
+  const auto at = [&](double si) { return axis.at(si / unit.si_per_unit); };
   Svg svg({.width_px = options.width_px,
            .height_px = 120.0,
            .title = "Delivered airflow",
            .description = words::answer(speed, options.system),
            .id = id,
            .use = options.use});
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    const double x = left + (right - left) * values[i] / values.back();
-    svg.leaf("line", {{"class", "rule"}, {"x1", x}, {"y1", 40.0}, {"x2", x}, {"y2", axis}});
-    svg.text("text",
-             i + 1 == values.size() ? texts[i] + " " + unit.name : texts[i],
-             {{"class", "small quiet"},
-              {"x", x},
-              {"y", axis + 18.0},
-              {"text-anchor",
-               i == 0                   ? "start"
-               : i + 1 == values.size() ? "end"
-                                        : "middle"}});
-  }
+  write_level_axis(svg, axis);
   const double end = std::max(left + 1.0, at(known.airflow_m3_s));
   if (known.bound == result::Bound::exact) {
     svg.leaf("rect",
@@ -410,7 +399,7 @@ std::string answer_svg(const study::CheckResult& result,
               {"x1", flag.x},
               {"y1", row + 4.0},
               {"x2", flag.x},
-              {"y2", axis}});
+              {"y2", axis.bottom}});
     svg.text("text",
              flag.text,
              {{"class", "small halo"}, {"x", middle}, {"y", row}, {"text-anchor", "middle"}});
@@ -470,33 +459,24 @@ std::string house_svg(const study::CheckResult& result,
   if (rows.empty() || !(highest > 0.0)) {
     return {};
   }
-  const std::vector<double> values = ticks({0.0, highest}, 5);
-  const std::vector<std::string> texts = tick_texts(values);
   constexpr double kRowPx = 46.0;
   const double left = 18.0;
-  const double right = options.width_px - 34.0;
   const double top = 34.0;
-  const double axis = top + kRowPx * static_cast<double>(rows.size()) + 6.0;
-  const auto at = [&](double pa) { return left + (right - left) * pa / values.back(); };
+  const LevelAxis scale{.values = ticks({0.0, highest}, 5),
+                        .unit = "Pa",
+                        .left = left,
+                        .right = options.width_px - 34.0,
+                        .top = top - 6.0,
+                        .bottom = top + kRowPx * static_cast<double>(rows.size()) + 6.0};
+  const double axis = scale.bottom;
+  const auto at = [&](double pa) { return scale.at(pa); };
   Svg svg({.width_px = options.width_px,
            .height_px = axis + 30.0,
            .title = "Depressurization of the house",
            .description = house_reading(result),
            .id = id,
            .use = options.use});
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    const double x = at(values[i]);
-    svg.leaf("line", {{"class", "rule"}, {"x1", x}, {"y1", top - 6.0}, {"x2", x}, {"y2", axis}});
-    svg.text("text",
-             i + 1 == values.size() ? texts[i] + " Pa" : texts[i],
-             {{"class", "small quiet"},
-              {"x", x},
-              {"y", axis + 18.0},
-              {"text-anchor",
-               i == 0                   ? "start"
-               : i + 1 == values.size() ? "end"
-                                        : "middle"}});
-  }
+  write_level_axis(svg, scale);
   double y = top + 14.0;
   for (const Row& row : rows) {
     svg.text("text",

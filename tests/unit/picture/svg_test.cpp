@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <regex>
 #include <string>
 #include <utility>
 
@@ -79,6 +81,32 @@ TEST(Svg, APictureForAPageBringsNoStyleOfItsOwn) {
   EXPECT_NE(picture::Svg(frame("t")).finish().find("<style"), std::string::npos);
   EXPECT_NE(picture::picture_rules().find("var(--ink)"), std::string::npos);
   EXPECT_NE(picture::picture_palette().find("prefers-color-scheme:dark"), std::string::npos);
+}
+
+/// Relative luminance of `#rrggbb` by WCAG 2; of a gray print it is the gray.
+double luminance(const std::string& color) {
+  const auto part = [&](std::size_t at, double weight) {
+    const double c = std::stoi(color.substr(at, 2), nullptr, 16) / 255.0;
+    return weight * (c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4));
+  };
+  return part(1, 0.2126) + part(3, 0.7152) + part(5, 0.0722);
+}
+
+TEST(Svg, MarksStandOutThreeToOneInLightDarkAndGray) {
+  const std::string palette = page_palette();
+  const std::regex colors(
+      "--ink:(#\\w{6});--quiet:(#\\w{6});--rule:#\\w{6};--paper:(#\\w{6});--first:(#\\w{6});"
+      "--second:(#\\w{6})");
+  int themes = 0;
+  for (std::sregex_iterator one(palette.begin(), palette.end(), colors), end; one != end; ++one) {
+    const double paper = luminance((*one)[3]) + 0.05;
+    for (const std::size_t mark : {1U, 2U, 4U, 5U}) {
+      const double ink = luminance((*one)[mark]) + 0.05;
+      EXPECT_GE(std::max(paper, ink) / std::min(paper, ink), 3.0) << (*one)[mark];
+    }
+    ++themes;
+  }
+  EXPECT_EQ(themes, 3) << "light, dark by the reader's machine, dark by choice";
 }
 
 }  // namespace
