@@ -214,10 +214,15 @@ class Writer : private Page {
           is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
           is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
           bare(row.loss_pa, Dimension::pressure),
-          is_piece ? (most ? "most " : "") + show(row.share, Dimension::ratio) : "",
+          is_piece ? show(row.share, Dimension::ratio) : "",
           bare(row.total_pressure_after_pa, Dimension::pressure),
           bare(row.static_pressure_after_pa, Dimension::pressure)};
-      most ? table.strong_row(std::move(cells)) : table.row(std::move(cells));
+      if (most) {
+        table.heading("largest loss:");
+        table.strong_row(std::move(cells));
+      } else {
+        table.row(std::move(cells));
+      }
     }
     Page::table(table);
     footnotes(seen);
