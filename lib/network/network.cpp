@@ -279,9 +279,8 @@ void Solver::put_slopes(const Junction& at, double s, double b, Step& step) cons
   step.loss_bb += (beside.branch - here.branch) * by_ratio * s;
 }
 
-/// One Newton step: from the inlets down, then back up. Each leg's airflow is an affine function of
-/// its end pressure; two of them and a junction make the next.
-void Solver::eliminate() noexcept {
+/// How each leg's balance falls with its airflow.
+void Solver::put_leg_slopes() noexcept {
   for (std::size_t i = 0; i < network_.legs.size(); ++i) {
     if (is_held(i)) {
       continue;
@@ -299,63 +298,83 @@ void Solver::eliminate() noexcept {
     const double floor = 1e-7 * k * network_.legs[i].usual_m3_s;
     slope_[i] = std::max({slope, chord, floor}) * (1.0 + damping_);
   }
+}
+
+/// Both legs' airflows as affine functions of the junction's pressure and the room's.
+void Solver::join(std::size_t junction) noexcept {
+  const Junction& at = network_.junctions[junction];
+  Step& step = steps_[junction];
+  put_slopes(at, airflow_[at.straight], airflow_[at.branch], step);
+  const Affine rs = relation(at.straight);
+  const Affine rb = relation(at.branch);
+  const double m11 = 1.0 + rs.b * step.loss_ss;
+  const double m12 = rs.b * step.loss_sb;
+  const double m21 = rb.b * step.loss_bs;
+  const double m22 = 1.0 + rb.b * step.loss_bb;
+  double determinant = m11 * m22 - m12 * m21;
+  const double least = 1e-6 * (std::abs(m11 * m22) + std::abs(m12 * m21));
+  if (std::abs(determinant) < least) {
+    determinant = std::copysign(least, determinant);
+  }
+  const auto first = [&](double x, double y) { return (m22 * x - m12 * y) / determinant; };
+  const auto second = [&](double x, double y) { return (m11 * y - m21 * x) / determinant; };
+  step.straight = {first(rs.a, rb.a), first(rs.b, rb.b), first(rs.c, rb.c)};
+  step.branch = {second(rs.a, rb.a), second(rs.b, rb.b), second(rs.c, rb.c)};
+}
+
+/// The room's pressure follows what the last leg draws.
+void Solver::step_room(const Affine& last) noexcept {
+  room_step_pa_ = 0.0;
+  if (network_.room.of_pa == nullptr) {
+    return;
+  }
+  const double drawn = std::max(airflow_.back(), 0.0);
+  const double nudge = 1e-5 * std::max(drawn, 1e-4);
+  const double slope = (network_.room.at_pa(drawn + nudge) - network_.room.at_pa(drawn)) / nudge;
+  // dR = residual - slope dQ, dQ = a + c dR
+  room_step_pa_ = (room_residual_pa_ - slope * last.a) / (1.0 + slope * last.c);
+}
+
+/// The steps of a junction's pressure and of both legs that end in it.
+void Solver::step_behind(std::size_t junction) noexcept {
+  const Junction& at = network_.junctions[junction];
+  const Step& step = steps_[junction];
+  const std::size_t c = at.combined;
+  double pressure = 0.0;
+  if (is_held(c)) {
+    const double a = step.straight.a + step.branch.a;
+    const double b = step.straight.b + step.branch.b;
+    const double by_room = step.straight.c + step.branch.c;
+    pressure = b != 0.0 ? (a + by_room * room_step_pa_ - airflow_step_[c]) / b : 0.0;
+  } else {
+    pressure = end_step_[c] + slope_[c] * airflow_step_[c] - residual_[c];
+  }
+  junction_step_[junction] = pressure;
+  const auto moved = [&](const Affine& of) {
+    return of.a - of.b * pressure + of.c * room_step_pa_;
+  };
+  const double ds = moved(step.straight);
+  const double db = moved(step.branch);
+  airflow_step_[at.straight] = ds;
+  airflow_step_[at.branch] = db;
+  end_step_[at.straight] = pressure + step.loss_ss * ds + step.loss_sb * db;
+  end_step_[at.branch] = pressure + step.loss_bs * ds + step.loss_bb * db;
+}
+
+/// One Newton step: from the inlets down, then back up. Each leg's airflow is an affine function of
+/// its end pressure; two of them and a junction make the next.
+void Solver::eliminate() noexcept {
+  put_leg_slopes();
   for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
-    const Junction& junction = network_.junctions[j];
-    const double s = airflow_[junction.straight];
-    const double b = airflow_[junction.branch];
-    Step& step = steps_[j];
-    put_slopes(junction, s, b, step);
-    const Affine rs = relation(junction.straight);
-    const Affine rb = relation(junction.branch);
-    const double m11 = 1.0 + rs.b * step.loss_ss;
-    const double m12 = rs.b * step.loss_sb;
-    const double m21 = rb.b * step.loss_bs;
-    const double m22 = 1.0 + rb.b * step.loss_bb;
-    double determinant = m11 * m22 - m12 * m21;
-    const double least = 1e-6 * (std::abs(m11 * m22) + std::abs(m12 * m21));
-    if (std::abs(determinant) < least) {
-      determinant = std::copysign(least, determinant);
-    }
-    const auto first = [&](double x, double y) { return (m22 * x - m12 * y) / determinant; };
-    const auto second = [&](double x, double y) { return (m11 * y - m21 * x) / determinant; };
-    step.straight = {first(rs.a, rb.a), first(rs.b, rb.b), first(rs.c, rb.c)};
-    step.branch = {second(rs.a, rb.a), second(rs.b, rb.b), second(rs.c, rb.c)};
+    join(j);
   }
   const std::size_t root = network_.legs.size() - 1;
   const Affine last = relation(root);
-  room_step_pa_ = 0.0;
-  if (network_.room.of_pa != nullptr) {
-    const double drawn = std::max(airflow_[root], 0.0);
-    const double nudge = 1e-5 * std::max(drawn, 1e-4);
-    const double slope = (network_.room.at_pa(drawn + nudge) - network_.room.at_pa(drawn)) / nudge;
-    // dR = residual - slope dQ, dQ = a + c dR
-    room_step_pa_ = (room_residual_pa_ - slope * last.a) / (1.0 + slope * last.c);
-  }
+  step_room(last);
   airflow_step_[root] = last.a + last.c * room_step_pa_;
   end_step_[root] = 0.0;
   for (std::size_t j = network_.junctions.size(); j-- > 0;) {
-    const Junction& junction = network_.junctions[j];
-    const Step& step = steps_[j];
-    const std::size_t c = junction.combined;
-    double pressure = 0.0;
-    if (is_held(c)) {
-      const double a = step.straight.a + step.branch.a;
-      const double b = step.straight.b + step.branch.b;
-      const double by_room = step.straight.c + step.branch.c;
-      pressure = b != 0.0 ? (a + by_room * room_step_pa_ - airflow_step_[c]) / b : 0.0;
-    } else {
-      pressure = end_step_[c] + slope_[c] * airflow_step_[c] - residual_[c];
-    }
-    junction_step_[j] = pressure;
-    const auto moved = [&](const Affine& of) {
-      return of.a - of.b * pressure + of.c * room_step_pa_;
-    };
-    const double ds = moved(step.straight);
-    const double db = moved(step.branch);
-    airflow_step_[junction.straight] = ds;
-    airflow_step_[junction.branch] = db;
-    end_step_[junction.straight] = pressure + step.loss_ss * ds + step.loss_sb * db;
-    end_step_[junction.branch] = pressure + step.loss_bs * ds + step.loss_bb * db;
+    step_behind(j);
   }
 }
 

@@ -154,6 +154,10 @@ class Solver {
   double evaluate() noexcept;
   [[nodiscard]] Affine relation(std::size_t leg) const noexcept;
   void put_slopes(const Junction& at, double s, double b, Step& step) const noexcept;
+  void put_leg_slopes() noexcept;
+  void join(std::size_t junction) noexcept;
+  void step_room(const Affine& last) noexcept;
+  void step_behind(std::size_t junction) noexcept;
   void eliminate() noexcept;
   void step_by(double share) noexcept;
   [[nodiscard]] double longest_step() const noexcept;
