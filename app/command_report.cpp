@@ -134,6 +134,9 @@ std::optional<base::Checked<study::Comparison>> compared(const std::vector<Studi
   if (all.size() == 1 && all.front().layout.variants.empty()) {
     return std::nullopt;
   }
+  if (std::ranges::any_of(all, [](const Studied& one) { return one.network.has_value(); })) {
+    return fault("branches-not-handled", "`compare` sets layouts with branches side by side");
+  }
   std::vector<study::Compared> layouts;
   layouts.reserve(all.size());
   for (const Studied& one : all) {

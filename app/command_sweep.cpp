@@ -18,6 +18,7 @@
 #include "load.hpp"
 #include "parallel/parallel.hpp"
 #include "progress.hpp"
+#include "study/branches.hpp"
 #include "text/sweep.hpp"
 
 namespace ductledger::app {
@@ -266,7 +267,7 @@ Exit run_sweep(const Options& options) {
     return failed(loaded.error(), options);
   }
   study::CheckOptions how{.speed = options.speed, .depth = study::Depth::points};
-  const auto as_it_is = study::check(loaded->layout, *loaded->catalogue, how);
+  const auto as_it_is = study::check_as_single(loaded->layout, *loaded->catalogue, how);
   if (!as_it_is) {
     return failed(as_it_is.error(), options);
   }

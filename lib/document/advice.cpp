@@ -12,23 +12,6 @@ Json message(const units::Message& from) {
   return from.empty() ? Json(nullptr) : Json(from.text(units::System::ip));
 }
 
-Json change(const Change& from) {
-  Json pieces = Json::array();
-  for (const std::size_t piece : from.pieces) {
-    pieces.push_back(layout::piece_number(piece));
-  }
-  const bool placed = from.span.line > 0;
-  return {{"kind", word(from.kind)},
-          {"pieces", std::move(pieces)},
-          {"words", message(from.words)},
-          {"condition", message(from.condition)},
-          {"parts_new", from.parts_new},
-          {"parts_out", from.parts_out},
-          {"room_m", number(from.room_m)},
-          {"line", placed ? Json(from.span.line) : Json(nullptr)},
-          {"column", placed ? Json(from.span.column) : Json(nullptr)}};
-}
-
 void add_answers(Json& to, const AdviceRow& row, const study::CheckResult& result) {
   const study::Advice& advice = *result.advice;
   to["speeds"] = Json::array();
@@ -49,6 +32,23 @@ void add_answers(Json& to, const AdviceRow& row, const study::CheckResult& resul
 }
 
 }  // namespace
+
+Json change_object(const study::Change& from) {
+  Json pieces = Json::array();
+  for (const std::size_t piece : from.pieces) {
+    pieces.push_back(layout::piece_number(piece));
+  }
+  const bool placed = from.span.line > 0;
+  return {{"kind", word(from.kind)},
+          {"pieces", std::move(pieces)},
+          {"words", message(from.words)},
+          {"condition", message(from.condition)},
+          {"parts_new", from.parts_new},
+          {"parts_out", from.parts_out},
+          {"room_m", number(from.room_m)},
+          {"line", placed ? Json(from.span.line) : Json(nullptr)},
+          {"column", placed ? Json(from.span.column) : Json(nullptr)}};
+}
 
 Json equivalent_length(const std::optional<solve::EquivalentLength>& from) {
   if (!from) {
@@ -108,7 +108,7 @@ Json advice(const study::CheckResult& result) {
   }
   Json rows = Json::array();
   for (const AdviceRow& row : result.advice->rows) {
-    rows.push_back(change(row.changes.front()));
+    rows.push_back(change_object(row.changes.front()));
     add_answers(rows.back(), row, result);
   }
   return rows;
@@ -121,7 +121,7 @@ Json best_pair(const study::CheckResult& result) {
   const AdviceRow& row = *result.advice->best_pair;
   Json out{{"changes", Json::array()}};
   for (const Change& each : row.changes) {
-    out["changes"].push_back(change(each));
+    out["changes"].push_back(change_object(each));
   }
   add_answers(out, row, result);
   return out;

@@ -16,6 +16,8 @@ namespace ductledger::document::json {
 
 /// The ranked changes, or null where no advice was asked for.
 [[nodiscard]] Json advice(const study::CheckResult& result);
+/// One change without its answers.
+[[nodiscard]] Json change_object(const study::Change& from);
 /// The best pair, or null.
 [[nodiscard]] Json best_pair(const study::CheckResult& result);
 

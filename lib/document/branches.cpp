@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "document/advice_internal.hpp"
 #include "document/check_internal.hpp"
 #include "document/house.hpp"
 #include "result/figures.hpp"
@@ -155,6 +156,30 @@ Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& spe
   return object;
 }
 
+/// Null where none was asked for.
+Json advice(const study::NetworkResult& of) {
+  if (!of.advice) {
+    return nullptr;
+  }
+  const auto& inlets = of.speeds[of.headline.value_or(of.shown)].inlets;
+  Json rows = Json::array();
+  for (const study::NetworkAdviceRow& row : of.advice->rows) {
+    rows.push_back(change_object(row.change));
+    Json& one = rows.back();
+    one["branch"] = name_or_null(of.layout, row.branch);
+    one["helps"] = inlets[of.advice->inlet].name;
+    one["gain_m3_s"] = number(row.gain_m3_s);
+    one["inlets"] = Json::array();
+    for (std::size_t i = 0; i < inlets.size(); ++i) {
+      one["inlets"].push_back(
+          {{"name", inlets[i].name}, {"airflow_m3_s", number(row.airflow_m3_s[i])}});
+    }
+    one["lacks"] = row.lacks;
+    one["mends"] = row.mends;
+  }
+  return rows;
+}
+
 Json sources(const study::NetworkResult& of) {
   std::vector<const solve::LedgerRow*> rows;
   for (const study::NetworkSpeed& speed : of.speeds) {
@@ -203,9 +228,9 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result, cons
   document["nominal_route"] = nullptr;
   document["dryer_length"] = nullptr;
   document["resistance"] = Json::array();
-  document["advice"] = nullptr;
+  document["advice"] = advice(result);
   document["advice_pair"] = nullptr;
-  document["advice_missing"] = "advice does not look at branches";
+  document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
   document["verdict"] = json::verdict_object(study::as_single(result));
   document["findings"] = findings_array(result.findings);
   document["defaults"] = json::defaults(layout);

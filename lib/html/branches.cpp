@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "layout/piece_number.hpp"
 #include "picture/svg.hpp"
 #include "picture/tree.hpp"
 #include "words/words.hpp"
@@ -21,6 +22,8 @@ using study::NetworkSpeed;
 using units::Dimension;
 
 std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
+
+constexpr std::size_t kMostLedgers = 40;  // a page for people
 
 /// What no reader may take for an airflow that is known.
 bool is_known(const NetworkSpeed& speed) {
@@ -93,6 +96,7 @@ class Section {
       junctions();
     }
     speeds();
+    advice();
   }
 
  private:
@@ -236,7 +240,18 @@ class Section {
     for (std::size_t i = 0; i < order.size(); ++i) {
       order[i] = i;
     }
-    std::ranges::stable_sort(order, {}, [&](std::size_t i) { return speed_.controlling != i; });
+    const auto rank = [&](std::size_t i) {
+      return speed_.controlling == i ? 0 : is_bad(speed_.inlets[i]) ? 1 : 2;
+    };
+    std::ranges::stable_sort(order, {}, rank);
+    if (order.size() > kMostLedgers) {
+      page_.paragraph(fmt::format(
+          "The ledgers of {} paths: the controlling one, what is not met, then others. Those of {} "
+          "more stand in the result that this page holds.",
+          kMostLedgers,
+          order.size() - kMostLedgers));
+      order.resize(kMostLedgers);
+    }
     for (const std::size_t i : order) {
       const bool first = speed_.controlling == i;
       page_.line(
@@ -389,6 +404,63 @@ class Section {
     }
     page_.row_end();
     page_.table_end();
+  }
+
+  // --- advice --------------------------------------------------------------------------------
+
+  void advice() {
+    if (!result_.advice || !result_.advice->why_not.empty()) {
+      return;
+    }
+    const study::NetworkAdvice& advice = *result_.advice;
+    const std::string name = name_of(advice.inlet);
+    page_.heading(0, "What would help most", page_.id("advice-heading"));
+    if (advice.rows.empty()) {
+      page_.line(
+          fmt::format("<p>Of {} changes tried none brings {} more air.</p>", advice.tried, name));
+      return;
+    }
+    page_.table_begin(
+        "Each change alone, solved again over the whole network",
+        {{"change", false}, {"of", false}, {"gains", true}, {"parts", true}, {"then", false}});
+    for (std::size_t i = 0; i < advice.rows.size(); ++i) {
+      advice_row(advice.rows[i], page_.check(fmt::format("/advice/{}/", i)));
+    }
+    page_.table_end();
+    page_.line(fmt::format("<p class=\"remark\">Gains of {}; {} changes tried{}.</p>",
+                           name,
+                           advice.tried,
+                           advice.left_out == 0 ? "" : fmt::format(", {} not", advice.left_out)));
+  }
+
+  void advice_row(const study::NetworkAdviceRow& row, const std::string& here) {
+    std::string of =
+        row.branch ? base::escaped(result_.layout.branches[*row.branch].name) : std::string("run");
+    for (const std::size_t piece : row.change.pieces) {
+      of += fmt::format(" {}", layout::piece_number(piece));
+    }
+    if (row.balances && row.change.parts_new > 1) {
+      of = "each other way";
+    }
+    std::vector<std::string> then;
+    for (const std::string& name : row.lacks) {
+      then.push_back(base::escaped(name) + " has too little");
+    }
+    for (const std::string& name : row.mends) {
+      then.push_back(base::escaped(name) + " has enough");
+    }
+    page_.row_begin(row.lacks.empty() ? "" : "aside");
+    page_.row_head(escaped(row.change.words.text(page_.system())) +
+                   (row.change.condition.empty()
+                        ? ""
+                        : fmt::format(" <span class=\"under\">{}</span>",
+                                      escaped(row.change.condition.text(page_.system())))));
+    page_.cell("of", escaped(of));
+    page_.number_cell("gains", page_.gain(here + "gain_m3_s", Dimension::airflow));
+    page_.number_cell("parts",
+                      page_.tagged(here + "parts_new", fmt::format("{}", row.change.parts_new)));
+    page_.cell("then", escaped(base::joined(then, "and")));
+    page_.row_end();
   }
 
   [[nodiscard]] std::string unit() const { return page_.unit(Dimension::pressure); }

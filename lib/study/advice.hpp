@@ -16,22 +16,23 @@ namespace ductledger::study {
 struct CheckResult;
 
 enum class ChangeKind {
-  larger_duct,        ///< every section at the next stock size
-  collar_size,        ///< every narrower section at the collar's size
-  smooth_elbow,       ///< in place of an adjustable, gored, mitered or flexible one
-  longer_radius,      ///< of an elbow of the same type
-  vaned_elbow,        ///< vanes in a mitered rectangular elbow
-  two_elbows,         ///< two of half the angle for one
-  no_offset,          ///< a jog taken out
-  other_cap,          ///< a cap of another type for the same place
-  wider_cap,          ///< more free area, or a rain cap set higher
-  rigid_duct,         ///< in place of flexible duct
-  stretched_flex,     ///< pulled tight and held without sag
-  shorter_duct,       ///< the longest straight, half as long
-  fan_moved,          ///< from the collar to the end of the run, or back
-  damper_out,         ///< one of two or more dampers
-  screen_out,         ///< a screen in the run
-  gradual_transition  ///< in place of an abrupt change, or with less included angle
+  larger_duct,         ///< every section at the next stock size
+  collar_size,         ///< every narrower section at the collar's size
+  smooth_elbow,        ///< in place of an adjustable, gored, mitered or flexible one
+  longer_radius,       ///< of an elbow of the same type
+  vaned_elbow,         ///< vanes in a mitered rectangular elbow
+  two_elbows,          ///< two of half the angle for one
+  no_offset,           ///< a jog taken out
+  other_cap,           ///< a cap of another type for the same place
+  wider_cap,           ///< more free area, or a rain cap set higher
+  rigid_duct,          ///< in place of flexible duct
+  stretched_flex,      ///< pulled tight and held without sag
+  shorter_duct,        ///< the longest straight, half as long
+  fan_moved,           ///< from the collar to the end of the run, or back
+  damper_out,          ///< one of two or more dampers
+  screen_out,          ///< a screen in the run
+  gradual_transition,  ///< in place of an abrupt change, or with less included angle
+  balancing_damper     ///< on another inlet's way, in a layout with branches
 };
 inline constexpr auto kChangeKindWords =
     base::words<ChangeKind>({{ChangeKind::larger_duct, "larger-duct"},
@@ -49,7 +50,8 @@ inline constexpr auto kChangeKindWords =
                              {ChangeKind::fan_moved, "fan-moved"},
                              {ChangeKind::damper_out, "damper-out"},
                              {ChangeKind::screen_out, "screen-out"},
-                             {ChangeKind::gradual_transition, "gradual-transition"}});
+                             {ChangeKind::gradual_transition, "gradual-transition"},
+                             {ChangeKind::balancing_damper, "balancing-damper"}});
 [[nodiscard]] constexpr const char* word(ChangeKind kind) { return kChangeKindWords.of(kind); }
 
 /// One change, with what it takes.

@@ -452,6 +452,9 @@ base::Checked<NetworkResult> check_network(layout::Layout layout,
   if (options.depth == Depth::whole) {
     result.findings = network_findings(result, catalogue);
     result.cautions = cautions(result.layout);
+    if (options.advise) {
+      result.advice = network_advice(result, catalogue);
+    }
   }
   return result;
 }

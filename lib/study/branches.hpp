@@ -7,6 +7,7 @@
 #include "house/answers.hpp"
 #include "network/compile.hpp"
 #include "rules/judge.hpp"
+#include "study/branches_advice.hpp"
 #include "study/check.hpp"
 
 /// A layout with branches, calculated: what `check` answers for a network.
@@ -120,6 +121,7 @@ struct NetworkResult {
   std::vector<std::string> cautions;
   std::string catalogue_hash;
   std::vector<fitting::Catalogue::Added> catalogue_files;
+  std::optional<NetworkAdvice> advice{};  ///< where it was asked for
 };
 
 /// Calculates a layout with branches. Fails where the catalogue does not fit, or the speed asked
@@ -131,6 +133,11 @@ struct NetworkResult {
 /// The network as the views of a single run see it: the collar's inlet at each speed, the worst of
 /// all inlets' requirements, every finding. Without a main fan it has no speeds.
 [[nodiscard]] CheckResult as_single(const NetworkResult& result);
+
+/// `check`, of a layout with branches `as_single`.
+[[nodiscard]] base::Checked<CheckResult> check_as_single(layout::Layout layout,
+                                                         const fitting::Catalogue& catalogue,
+                                                         const CheckOptions& options = {});
 
 /// Each rule judged on every inlet's path to the outside as a run of its own at its solved airflow,
 /// and on the collar's with all that leaves the house: the worst verdict of them, with a remark

@@ -117,6 +117,7 @@ class Paths {
       speed.point.stable = true;
       speed.point.airflow_m3_s = std::max(at.airflow_m3_s, 0.0);
       speed.airflow_band_m3_s = at.band;
+      speed.house = from.house;
       finish(speed, path);
       if (result_.headline == i) {
         path.headline = path.speeds.size();
@@ -178,6 +179,59 @@ std::vector<Judgement> judge_network(const std::vector<rules::RuleSet>& sets,
   return worst;
 }
 
+namespace {
+
+/// What flows at the collar; a fan further on carries more.
+SpeedResult at_collar(const NetworkResult& result, const NetworkSpeed& from) {
+  const Inlet& inlet = from.inlets.front();
+  SpeedResult speed;
+  speed.index = from.index;
+  speed.name = from.name;
+  speed.locked_out = from.locked_out;
+  speed.fan = from.fan;
+  speed.rated = from.rated;
+  speed.point = from.point;
+  speed.figures = result::figures(speed, result.network.legs[result.network.fan_leg].run);
+  speed.point.airflow_m3_s = inlet.airflow_m3_s;
+  speed.point.bounds.reset();
+  speed.point.estimate.reset();
+  const double density = result.network.air.density_kg_m3 / units::kStandardDensityKgM3;
+  speed.figures.airflow_m3_s = inlet.airflow_m3_s;
+  speed.figures.standard_airflow_m3_s = inlet.airflow_m3_s * density;
+  speed.airflow_band_m3_s = inlet.band;
+  speed.house = from.house;
+  if (!inlet.path.empty()) {
+    solve::Ledger ledger;
+    ledger.airflow_m3_s = inlet.airflow_m3_s;
+    ledger.loss_pa = inlet.path_loss_pa;
+    ledger.collar_static_pressure_pa = from.collar_static_pressure_pa;
+    for (const PathRow& row : inlet.path) {
+      ledger.rows.push_back(row.row);
+    }
+    speed.ledger = std::move(ledger);
+  }
+  return speed;
+}
+
+/// The worst of all inlets at the headline speed; nothing: none is required.
+std::optional<result::Requirement> worst_requirement(const NetworkResult& result) {
+  using State = result::Requirement::State;
+  const auto rank = [](State state) {
+    return state == State::not_met ? 2 : state == State::not_shown ? 1 : 0;
+  };
+  std::optional<result::Requirement> worst;
+  for (const Inlet& inlet : result.speeds[*result.headline].inlets) {
+    if (inlet.requirement && (!worst || rank(*inlet.requirement) > rank(worst->state))) {
+      worst = result::Requirement{.required_m3_s = *inlet.required_m3_s,
+                                  .state = *inlet.requirement,
+                                  .by = result.headline};
+    }
+  }
+  return worst;
+}
+
+}  // namespace
+
 CheckResult as_single(const NetworkResult& result) {
   const network::LegPart& collar = result.network.legs[result.network.collar_leg];
   CheckResult one{.layout = result.layout,
@@ -200,56 +254,25 @@ CheckResult as_single(const NetworkResult& result) {
   if (!result.layout.fan) {
     return one;
   }
-  const auto& legs = result.network.legs;
   for (const NetworkSpeed& from : result.speeds) {
-    const Inlet& inlet = from.inlets.front();
-    SpeedResult speed;
-    speed.index = from.index;
-    speed.name = from.name;
-    speed.locked_out = from.locked_out;
-    speed.fan = from.fan;
-    speed.rated = from.rated;
-    speed.point = from.point;
-    speed.figures = result::figures(speed, legs[result.network.fan_leg].run);
-    // The collar's airflow; a fan further on carries more.
-    speed.point.airflow_m3_s = inlet.airflow_m3_s;
-    speed.point.bounds.reset();
-    speed.point.estimate.reset();
-    const double density = result.network.air.density_kg_m3 / units::kStandardDensityKgM3;
-    speed.figures.airflow_m3_s = inlet.airflow_m3_s;
-    speed.figures.standard_airflow_m3_s = inlet.airflow_m3_s * density;
-    speed.airflow_band_m3_s = inlet.band;
-    speed.house = from.house;
-    if (!inlet.path.empty()) {
-      solve::Ledger ledger;
-      ledger.airflow_m3_s = inlet.airflow_m3_s;
-      ledger.loss_pa = inlet.path_loss_pa;
-      ledger.collar_static_pressure_pa = from.collar_static_pressure_pa;
-      for (const PathRow& row : inlet.path) {
-        ledger.rows.push_back(row.row);
-      }
-      speed.ledger = std::move(ledger);
-    }
     one.equivalent_lengths.emplace_back();
-    one.speeds.push_back(std::move(speed));
+    one.speeds.push_back(at_collar(result, from));
   }
   one.headline = result.headline;
   one.ledger_speed = result.shown;
   if (result.headline) {
-    using State = result::Requirement::State;
-    const auto rank = [](State state) {
-      return state == State::not_met ? 2 : state == State::not_shown ? 1 : 0;
-    };
-    for (const Inlet& inlet : result.speeds[*result.headline].inlets) {
-      if (inlet.requirement &&
-          (!one.requirement || rank(*inlet.requirement) > rank(one.requirement->state))) {
-        one.requirement = result::Requirement{.required_m3_s = *inlet.required_m3_s,
-                                              .state = *inlet.requirement,
-                                              .by = result.headline};
-      }
-    }
+    one.requirement = worst_requirement(result);
   }
   return one;
+}
+
+base::Checked<CheckResult> check_as_single(layout::Layout layout,
+                                           const fitting::Catalogue& catalogue,
+                                           const CheckOptions& options) {
+  return layout.branches.empty()
+             ? check(std::move(layout), catalogue, options)
+             : check_network(std::move(layout), catalogue, options)
+                   .transform([](const NetworkResult& result) { return as_single(result); });
 }
 
 }  // namespace ductledger::study

@@ -12,6 +12,7 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
+#include "study/branches.hpp"
 #include "study/written_internal.hpp"
 #include "units/quantity_text.hpp"
 
@@ -446,8 +447,9 @@ SweepRow Sweep::row(std::size_t index) const {
 base::Checked<CheckResult> Sweep::calculate(const SweepRow& row,
                                             const CheckOptions& options) const {
   return edit::with_settings(*layout_, *catalogue_, row.settings)
-      .and_then(
-          [&](layout::Layout layout) { return check(std::move(layout), *catalogue_, options); });
+      .and_then([&](layout::Layout layout) {
+        return check_as_single(std::move(layout), *catalogue_, options);
+      });
 }
 
 SweepPoint sweep_point(const base::Checked<CheckResult>& result) {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "duct/section.hpp"
+#include "layout/piece_number.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
 #include "words/words.hpp"
@@ -29,6 +30,7 @@ class Writer : private Page {
       balance();
       ledgers();
       speeds();
+      advice();
       if (options().detail == Detail::verbose) {
         details();
       }
@@ -254,6 +256,66 @@ class Writer : private Page {
       table.row(cells);
     }
     Page::table(table);
+  }
+
+  /// Changes that bring the worst inlet more air, the greatest gain first.
+  void advice() {
+    if (!result_.advice) {
+      return;
+    }
+    const study::NetworkAdvice& advice = *result_.advice;
+    heading("What would help most");
+    if (!advice.why_not.empty()) {
+      paragraph("Not compared: " + advice.why_not + ".");
+      return;
+    }
+    const std::string name = name_of(speed_.inlets[advice.inlet]);
+    if (advice.rows.empty()) {
+      paragraph(fmt::format("Of {} changes tried none brings {} more air.", advice.tried, name));
+      return;
+    }
+    const std::size_t most = options().detail == Detail::verbose ? advice.rows.size() : 8;
+    Table table({{"of", "", Align::left},
+                 {"change", "", Align::left},
+                 {"gains", unit(Dimension::airflow), Align::right},
+                 {"parts", "", Align::right, 1},
+                 {"", "", Align::left}});
+    for (std::size_t i = 0; i < std::min(most, advice.rows.size()); ++i) {
+      advice_row(table, advice.rows[i]);
+    }
+    Page::table(table);
+    paragraph(
+        fmt::format("Gains of {}, each change alone, solved again over the whole network; {} "
+                    "tried{}. A damper's pressure is what the balance asks for.",
+                    name,
+                    advice.tried,
+                    not_tried(advice)));
+  }
+
+  static std::string not_tried(const study::NetworkAdvice& advice) {
+    return advice.left_out == 0 ? std::string() : fmt::format(", {} not", advice.left_out);
+  }
+
+  void advice_row(Table& table, const study::NetworkAdviceRow& row) {
+    std::string of =
+        row.branch ? base::escaped(result_.layout.branches[*row.branch].name) : std::string("run");
+    for (const std::size_t piece : row.change.pieces) {
+      of += fmt::format(" {}", layout::piece_number(piece));
+    }
+    std::string then;
+    for (const auto& [names, words] :
+         {std::pair(&row.lacks, " too little"), std::pair(&row.mends, " has enough")}) {
+      for (const std::string& name : *names) {
+        then += (then.empty() ? "" : "; ") + base::escaped(name) + words;
+      }
+    }
+    table.row({row.change.kind == study::ChangeKind::balancing_damper && row.change.parts_new > 1
+                   ? "each other"
+                   : of,
+               row.change.words.text(options().system),
+               "+" + bare(row.gain_m3_s, Dimension::airflow),
+               fmt::format("{}", row.change.parts_new),
+               then});
   }
 
   void details() {

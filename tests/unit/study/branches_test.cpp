@@ -201,5 +201,66 @@ TEST(SizeNetwork, deliver_asks_of_the_collar_and_nothing_asked_is_refused) {
   EXPECT_EQ(refused.error().front().rule, "no-airflow-wanted");
 }
 
+NetworkResult advised(const layout::Layout& layout) {
+  auto result = check_network(layout, catalogue(), {.advise = true});
+  EXPECT_TRUE(result && result->advice);
+  return *std::move(result);
+}
+
+const NetworkAdviceRow* row_of(const NetworkAdvice& advice, ChangeKind kind) {
+  const auto at = std::ranges::find_if(
+      advice.rows, [&](const NetworkAdviceRow& row) { return row.change.kind == kind; });
+  return at == advice.rows.end() ? nullptr : &*at;
+}
+
+// The bath's long way lacks air: it is helped, and each gain is what solving the edited layout
+// gives.
+TEST(NetworkAdvice, helps_the_inlet_that_lacks_most_by_exact_gains) {
+  const layout::Layout layout = two_inlets({.bath_ft = 80, .bath_cfm = 90});
+  const NetworkResult result = advised(layout);
+  const NetworkAdvice& advice = *result.advice;
+  ASSERT_EQ(result.speeds[0].inlets[advice.inlet].name, "bath");
+  ASSERT_FALSE(advice.rows.empty());
+  const double before = result.speeds[0].inlets[advice.inlet].airflow_m3_s;
+  double last = 1.0;
+  for (const NetworkAdviceRow& row : advice.rows) {
+    EXPECT_LE(row.gain_m3_s, last);
+    last = row.gain_m3_s;
+    const auto edited = row.change.apply(layout);
+    ASSERT_TRUE(edited);
+    const auto again = check_network(*edited, catalogue());
+    ASSERT_TRUE(again);
+    const double after = again->speeds[0].inlets[advice.inlet].airflow_m3_s;
+    EXPECT_NEAR(row.gain_m3_s, after - before, 1e-9);
+  }
+  const NetworkAdviceRow* larger = row_of(advice, ChangeKind::larger_duct);
+  ASSERT_NE(larger, nullptr);
+  const NetworkAdviceRow* shorter = row_of(advice, ChangeKind::shorter_duct);
+  ASSERT_NE(shorter, nullptr);
+  EXPECT_EQ(shorter->branch, std::optional<std::size_t>(0));
+}
+
+// What the balance asks for on the other way, no more: with every inlet at its airflow the damper
+// takes its pressure there.
+TEST(NetworkAdvice, a_balancing_damper_on_the_other_way_gives_the_controlling_inlet_air) {
+  const layout::Layout layout = two_inlets({.bath_ft = 60});
+  const NetworkResult result = advised(layout);
+  const NetworkSpeed& speed = result.speeds[0];
+  ASSERT_TRUE(speed.balance && speed.controlling);
+  ASSERT_EQ(*speed.controlling, 1U);
+  const NetworkAdviceRow* damper = row_of(*result.advice, ChangeKind::balancing_damper);
+  ASSERT_NE(damper, nullptr);
+  EXPECT_FALSE(damper->branch);
+  EXPECT_GT(damper->airflow_m3_s[1], speed.inlets[1].airflow_m3_s);
+  EXPECT_LT(damper->airflow_m3_s[0], speed.inlets[0].airflow_m3_s);
+  const auto edited = damper->change.apply(layout);
+  ASSERT_TRUE(edited);
+  const auto again = check_network(*edited, catalogue());
+  ASSERT_TRUE(again && again->speeds[0].balance);
+  for (const Balance::Path& path : again->speeds[0].balance->paths) {
+    EXPECT_NEAR(path.damper_pa, 0.0, 0.01);
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::study
