@@ -402,8 +402,8 @@ layout::Layout makeup_alone(const layout::Layout& layout) {
   own.run = layout.house->makeup.duct.front();
   own.appliance = {};
   own.appliance.kind = layout::ApplianceKind::exhaust;
+  own.branches = layout.house->makeup.branches;
   own.house.reset();
-  own.branches.clear();
   return own;
 }
 

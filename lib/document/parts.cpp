@@ -114,6 +114,30 @@ Json step_object(const build::Step& step) {
   return {{"step", message(step.what)}, {"cautions", std::move(cautions)}};
 }
 
+template <class From, class Object>
+void list_in(Json& to, const char* key, const From& from, Object&& object) {
+  to[key] = Json::array();
+  for (const auto& one : from) {
+    to[key].push_back(object(one));
+  }
+}
+
+Json branches_of(const build::PartsResult& result) {
+  Json out = Json::array();
+  for (const build::PartsResult& own : result.branches) {
+    Json branch = {{"name", own.branch},
+                   {"part_count", own.part_count},
+                   {"mass_kg", number(own.mass_kg)},
+                   {"longest_stick_m", number(own.longest_stick_m)}};
+    list_in(branch, "bill", own.bill, line_object);
+    list_in(branch, "cuts", own.cuts, cuts_object);
+    list_in(branch, "joints", own.joints, joint_object);
+    list_in(branch, "holes", own.holes, hole_object);
+    out.push_back(std::move(branch));
+  }
+  return out;
+}
+
 }  // namespace
 
 nlohmann::ordered_json parts_document(const build::PartsResult& result, const Record& record) {
@@ -130,12 +154,6 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
                    {"longest_stick_m", number(result.longest_stick_m)},
                    {"duct_surface_m2", number(result.duct_surface_m2)},
                    {"inserted_ends", text_or_null(result.male_end)}};
-  const auto list_in = [](Json& to, const char* key, const auto& from, auto&& object) {
-    to[key] = Json::array();
-    for (const auto& one : from) {
-      to[key].push_back(object(one));
-    }
-  };
   const auto list = [&](const char* key, const auto& from, auto&& object) {
     list_in(document, key, from, object);
   };
@@ -150,6 +168,7 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
     list_in(makeup, "bill", own.bill, line_object);
     list_in(makeup, "cuts", own.cuts, cuts_object);
     list_in(makeup, "joints", own.joints, joint_object);
+    makeup["branches"] = branches_of(own);
     document["makeup"] = std::move(makeup);
   }
   const bool joins = !result.branches.empty();
@@ -157,18 +176,7 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
                                     {"joint_count", result.in_all.joint_count},
                                     {"mass_kg", number(result.in_all.mass_kg)}}
                              : Json(nullptr);
-  document["branches"] = Json::array();
-  for (const build::PartsResult& own : result.branches) {
-    Json branch = {{"name", own.branch},
-                   {"part_count", own.part_count},
-                   {"mass_kg", number(own.mass_kg)},
-                   {"longest_stick_m", number(own.longest_stick_m)}};
-    list_in(branch, "bill", own.bill, line_object);
-    list_in(branch, "cuts", own.cuts, cuts_object);
-    list_in(branch, "joints", own.joints, joint_object);
-    list_in(branch, "holes", own.holes, hole_object);
-    document["branches"].push_back(std::move(branch));
-  }
+  document["branches"] = branches_of(result);
   list("assumed", result.assumed, message);
   document["cautions"] = result.cautions;
   return document;

@@ -4,8 +4,10 @@
 #include <cmath>
 
 #include "air/air.hpp"
+#include "base/fault.hpp"
 #include "house/band.hpp"
 #include "layout/catalogue_query.hpp"
+#include "network/compile.hpp"
 #include "numeric/root.hpp"
 
 namespace ductledger::house {
@@ -25,7 +27,48 @@ layout::Layout duct_alone(const layout::Layout& layout, const layout::AirState& 
     own.site.stated_air.reset();  // that is the air of the appliance's duct
   }
   own.run = layout.house->makeup.duct.front();
+  own.branches = layout.house->makeup.branches;
   return own;
+}
+
+/// What a duct that branches asks for over the airflow of all its inlets, all at one pressure
+/// outdoors. Outward, the figures of streams that join are only an indication. Null: no steady
+/// answer at some airflow.
+std::shared_ptr<const BranchedPath> table_of(const network::CompiledNetwork& duct, double sign) {
+  network::Network passive = duct.network;
+  passive.end_pa = 0.0;
+  for (network::Leg& leg : passive.legs) {
+    leg.stack_pa = 0.0;
+  }
+  network::Solver solver(passive);
+  const std::size_t last = passive.legs.size() - 1;
+  bool good = true;
+  const auto loss_pa = [&](double airflow_m3_s) {
+    good = solver.solve({last, sign * airflow_m3_s}) == network::Status::solved && good;
+    return sign * solver.needed_pa(last);
+  };
+  constexpr double kRest_m3_s = 1e-8;
+  constexpr double kFirst_m3_s = 1e-5;
+  constexpr int kPerDecade = 64;
+  constexpr int kDecades = 6;
+  std::vector<BranchedPath::Point> points;
+  double least_pa = 1e-12;
+  for (int i = 0; i <= kPerDecade * kDecades; ++i) {
+    const double q = kFirst_m3_s * std::pow(10.0, static_cast<double>(i) / kPerDecade);
+    points.push_back({q, std::max(loss_pa(q), least_pa)});
+    least_pa = points.back().loss_pa * (1.0 + 1e-12);  // never falls
+  }
+  const double at_rest_pa = std::clamp(loss_pa(kRest_m3_s), 0.0, points.front().loss_pa);
+  return good ? std::make_shared<const BranchedPath>(points, at_rest_pa) : nullptr;
+}
+
+/// Each piece of the makeup duct and of what joins it.
+template <class Visit>
+bool any_makeup_piece(const layout::Makeup& makeup, Visit&& is) {
+  const auto in = [&](const layout::Run& run) { return std::ranges::any_of(run.pieces, is); };
+  return std::ranges::any_of(makeup.duct, in) ||
+         std::ranges::any_of(makeup.branches,
+                             [&](const layout::Branch& branch) { return in(branch.run); });
 }
 
 /// The air that leakage reports are stated for, 20 degC and 1.204 kg/m3, over the air that flows.
@@ -71,6 +114,10 @@ double Zone::path_pressure_pa(double airflow_m3_s, Direction direction) const no
   if (path == Path::opening) {
     const double v = q / effective_area_m2;
     return density(direction) / 2.0 * v * v;
+  }
+  if (const auto& branched = direction == Direction::inward ? branched_inward : branched_outward;
+      branched != nullptr) {
+    return branched->at(q);
   }
   return direction == Direction::inward ? inward.at(q) : outward.at(q);
 }
@@ -183,7 +230,7 @@ Zone::Inflow Zone::shared_by_table(double needed_m3_s, double flows_at_test_m3_s
 }
 
 void Zone::tabulate() {
-  if (path == Path::duct && inward_table == nullptr) {
+  if (path == Path::duct && inward_table == nullptr && branched_inward == nullptr) {
     inward_table = std::make_shared<const PathTable>(inward);
   }
 }
@@ -211,6 +258,84 @@ solve::RoomSuction Zone::suction() const noexcept {
           },
           .state = this};
 }
+
+namespace {
+
+/// A flap on every way lets no air out: in the run behind its last junction, or at each inlet.
+bool lets_no_air_out(const layout::Makeup& makeup, const fitting::Catalogue& catalogue) {
+  const auto is_flap = [&](const layout::Piece& piece) {
+    return layout::traits_of(piece, catalogue).has_gravity_flap() ||
+           piece.opening_pressure_pa().value_or(0.0) > 0.0;
+  };
+  const auto& run = makeup.duct.front().pieces;
+  const auto joins = [](const layout::Piece& piece) {
+    return piece.kind == layout::PieceKind::junction;
+  };
+  const auto last = std::find_if(run.rbegin(), run.rend(), joins).base();
+  const auto first = std::find_if(run.begin(), run.end(), joins);
+  return std::any_of(last, run.end(), is_flap) ||
+         (std::any_of(run.begin(), first, is_flap) &&
+          std::ranges::all_of(makeup.branches, [&](const layout::Branch& branch) {
+            return std::ranges::any_of(branch.run.pieces, is_flap);
+          }));
+}
+
+/// A makeup duct that branches: one table for each way of the air.
+base::Diagnostics put_branched(const layout::Layout& layout,
+                               const fitting::Catalogue& catalogue,
+                               Zone& open,
+                               CompiledHouse& result) {
+  const auto inward = network::compile(duct_alone(layout, layout.site.outdoor), catalogue);
+  if (!inward) {
+    return inward.error();
+  }
+  const auto outward = network::compile(duct_alone(layout, layout.site.indoor), catalogue);
+  if (!outward) {
+    return outward.error();
+  }
+  open.branched_inward = table_of(*inward, 1.0);
+  open.branched_outward = open.one_way ? open.branched_inward : table_of(*outward, -1.0);
+  if (open.branched_inward == nullptr || open.branched_outward == nullptr) {
+    return {base::fault_at({layout.source, layout.house->makeup.span},
+                           "network-not-settled",
+                           "no steady answer was found for the makeup duct and what joins it",
+                           "state it as one duct")};
+  }
+  for (const network::LegPart& leg : inward->legs) {
+    result.path_uncertainty = std::max(result.path_uncertainty, airflow_uncertainty(leg.run));
+  }
+  return {};
+}
+
+base::Diagnostics put_duct(const layout::Layout& layout,
+                           const fitting::Catalogue& catalogue,
+                           Zone& open,
+                           CompiledHouse& result) {
+  const layout::Makeup& makeup = layout.house->makeup;
+  open.path = Path::duct;
+  open.one_way = lets_no_air_out(makeup, catalogue);
+  result.opening_pressure_missing = any_makeup_piece(makeup, [&](const layout::Piece& piece) {
+    return layout::traits_of(piece, catalogue).flap == fitting::Flap::balanced &&
+           !piece.opening_pressure_pa();
+  });
+  if (!makeup.branches.empty()) {
+    return put_branched(layout, catalogue, open, result);
+  }
+  const auto inward = solve::compile(duct_alone(layout, layout.site.outdoor), catalogue);
+  if (!inward) {
+    return inward.error();
+  }
+  const auto outward = solve::compile(duct_alone(layout, layout.site.indoor), catalogue);
+  if (!outward) {
+    return outward.error();
+  }
+  open.inward = inward->loss;
+  open.outward = outward->loss;
+  result.path_uncertainty = airflow_uncertainty(*inward);
+  return {};
+}
+
+}  // namespace
 
 base::Checked<CompiledHouse> compile(const layout::Layout& layout,
                                      const fitting::Catalogue& catalogue,
@@ -248,36 +373,14 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
       open.powered_m3_s = makeup.airflow_m3_s;
       relied_on = makeup.interlocked;
       break;
-    case layout::MakeupKind::duct: {
-      auto inward = solve::compile(duct_alone(layout, layout.site.outdoor), catalogue);
-      if (!inward) {
-        return std::move(inward).error();
+    case layout::MakeupKind::duct:
+      if (auto faults = put_duct(layout, catalogue, open, result); !faults.empty()) {
+        return faults;
       }
-      auto outward = solve::compile(duct_alone(layout, layout.site.indoor), catalogue);
-      if (!outward) {
-        return std::move(outward).error();
-      }
-      const auto& pieces = makeup.duct.front().pieces;
-      open.path = Path::duct;
-      open.inward = inward->loss;
-      open.outward = outward->loss;
-      const auto traits = [&catalogue](const layout::Piece& piece) {
-        return layout::traits_of(piece, catalogue);
-      };
-      open.one_way = std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
-        return traits(piece).has_gravity_flap() || piece.opening_pressure_pa().value_or(0.0) > 0.0;
-      });
-      result.path_uncertainty = airflow_uncertainty(*inward);
-      result.opening_pressure_missing =
-          std::ranges::any_of(pieces, [&](const layout::Piece& piece) {
-            return traits(piece).flap == fitting::Flap::balanced && !piece.opening_pressure_pa();
-          });
-      relied_on =
-          makeup.interlocked || std::ranges::none_of(pieces, [&](const layout::Piece& piece) {
-            return traits(piece).flap == fitting::Flap::motor;
-          });
+      relied_on = makeup.interlocked || !any_makeup_piece(makeup, [&](const layout::Piece& piece) {
+                    return layout::traits_of(piece, catalogue).flap == fitting::Flap::motor;
+                  });
       break;
-    }
   }
   if (house.leakage) {
     result.leakage_known = true;

@@ -3,6 +3,7 @@
 #include <memory>
 #include <optional>
 
+#include "house/branched_path.hpp"
 #include "house/path_table.hpp"
 #include "layout/layout.hpp"
 #include "solve/operating_point.hpp"
@@ -14,7 +15,7 @@ namespace ductledger::house {
 enum class Path {
   none,
   opening,  ///< sharp-edged: Q = Cd A sqrt(2 dP / rho)
-  duct,     ///< a run of pieces
+  duct,     ///< a run of pieces, and what joins it
 };
 
 /// Standard uncertainty of a sharp opening's discharge coefficient [1]: 0.60 to 0.66 (assumed).
@@ -62,6 +63,9 @@ struct Zone {
   solve::RunLoss outward;          ///< duct: with room air
   /// duct: `inward` as a table, for samples; null: the law itself
   std::shared_ptr<const PathTable> inward_table{};
+  /// Of a duct that branches, in place of the two above: what all its inlets together ask for.
+  std::shared_ptr<const BranchedPath> branched_inward{};
+  std::shared_ptr<const BranchedPath> branched_outward{};
   bool one_way = false;         ///< a flap or barometric damper lets no air out
   double path_factor = 1.0;     ///< [1] airflow through the path at a pressure, for uncertainty
   double exhaust_factor = 1.0;  ///< [1] the appliance's airflow, for uncertainty

@@ -12,6 +12,7 @@
 namespace ductledger::layout {
 
 struct Run;
+struct Branch;
 
 /// How the leakage was stated.
 enum class LeakageBasis {
@@ -73,6 +74,7 @@ struct Makeup {
   bool interlocked = false;              ///< runs or opens with the appliance
   bool interlock_stated = false;         ///< the file says so, or says that it does not
   std::vector<Run> duct;                 ///< kind `duct`: one run, from outdoors to the room
+  std::vector<Branch> branches;          ///< that join the duct, each from outdoors too
   base::Span span;
 };
 

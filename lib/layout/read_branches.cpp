@@ -29,7 +29,7 @@ void enter_branch(Walk& walk, Piece& piece, const yaml::Node& node) {
   if (table == nullptr) {
     walk.problems
         .error(piece.span, "junction-in-makeup-duct", "nothing can join a makeup duct here")
-        .help = "take the junction's loss as `loss`, and state the makeup air of both as one duct";
+        .help = "add `branches:` beside the makeup duct's `run`, with this name and its pieces";
     return;
   }
   if (table->unreadable) {

@@ -427,8 +427,13 @@ class MakeupReader {
     makeup_.span = node_.span;
     const yaml::Node* kind = map_.require("kind", "passive-opening");
     if (kind == nullptr) {
-      for (const char* key :
-           {"section", "free_area", "discharge_coefficient", "airflow", "interlocked", "run"}) {
+      for (const char* key : {"section",
+                              "free_area",
+                              "discharge_coefficient",
+                              "airflow",
+                              "interlocked",
+                              "run",
+                              "branches"}) {
         map_.allow(key);
       }
       map_.finish();
@@ -510,16 +515,18 @@ class MakeupReader {
   void read_duct() {
     if (const yaml::Node* run = map_.require(
             "run", "{section: 8 in round, pieces: [{entry: louver}, {cap: {type: grille}}]}")) {
-      read_duct_run(*run);
+      read_duct_run(*run, map_.get("branches"));
+    } else {
+      map_.allow("branches");
     }
-    const bool shuts =
-        !makeup_.duct.empty() &&
-        std::any_of(makeup_.duct.front().pieces.begin(),
-                    makeup_.duct.front().pieces.end(),
-                    [this](const Piece& piece) {
-                      return traits_of(piece, reading_.catalogue).flap == fitting::Flap::motor;
-                    });
-    if (shuts) {
+    const auto shuts = [this](const Run& run) {
+      return std::ranges::any_of(run.pieces, [this](const Piece& piece) {
+        return traits_of(piece, reading_.catalogue).flap == fitting::Flap::motor;
+      });
+    };
+    if (std::ranges::any_of(makeup_.duct, shuts) ||
+        std::ranges::any_of(makeup_.branches,
+                            [&](const Branch& branch) { return shuts(branch.run); })) {
       read_interlock();
     } else {
       const std::optional<bool> interlocked = map_.yes_no("interlocked");
@@ -528,8 +535,8 @@ class MakeupReader {
     }
   }
 
-  /// The makeup run is read as any other run, into a layout of its own.
-  void read_duct_run(const yaml::Node& node) {
+  /// The makeup run is read as any other run, into a layout of its own, with what joins it.
+  void read_duct_run(const yaml::Node& node, const yaml::Node* branches) {
     if (node.kind != yaml::NodeKind::mapping) {
       reading_.problems.error(node.span, "wrong-kind", "`run` must be keys and values").help =
           "such as `{section: 8 in round, pieces: [...]}`";
@@ -540,15 +547,18 @@ class MakeupReader {
           .help = "add `section: 8 in round`";
       return;
     }
-    if (const yaml::Node* fan = fan_in(node)) {
-      reading_.problems.error(fan->span, "fan-in-makeup-duct", "a makeup duct here has no fan")
-          .help = "a makeup fan is `makeup: {kind: powered, airflow: 400 cfm, interlocked: yes}`";
+    if (refuse_fan(node)) {
       return;
     }
     Layout own;
     own.source = reading_.layout.source;
     Reading reading{reading_.problems, reading_.catalogue, own};
+    BranchTable table = branch_table(branches, reading);
+    reading.branches = branches == nullptr ? nullptr : &table;
     read_run(node, reading);
+    if (branches != nullptr) {
+      read_duct_branches(*branches, reading);
+    }
     refuse_facts(own.facts);
     own.run.discharge = Discharge::room;
     for (DefaultTaken& taken : own.defaults) {
@@ -566,6 +576,39 @@ class MakeupReader {
            "outdoors is not counted"});
     }
     makeup_.duct.push_back(std::move(own.run));
+    makeup_.branches = std::move(own.branches);
+  }
+
+  /// Passive inlets, of which nobody requires an airflow.
+  void read_duct_branches(const yaml::Node& branches, Reading& reading) {
+    for (const yaml::Entry& entry : branches.entries) {
+      const yaml::Node* fan = entry.value.find("fan");
+      if (fan != nullptr) {
+        refuse(*fan);
+      } else {
+        refuse_fan(entry.value);
+      }
+      if (const yaml::Node* airflow = entry.value.find("required_airflow")) {
+        reading_.problems
+            .error(airflow->span,
+                   "required-airflow-of-makeup",
+                   "nothing requires an airflow of one inlet of a makeup duct")
+            .help = "take it out; what comes in is what the house draws";
+      }
+    }
+    read_branches(branches, reading);
+  }
+
+  bool refuse_fan(const yaml::Node& run) {
+    const yaml::Node* const fan = fan_in(run);
+    if (fan != nullptr) {
+      refuse(*fan);
+    }
+    return fan != nullptr;
+  }
+  void refuse(const yaml::Node& fan) {
+    reading_.problems.error(fan.span, "fan-in-makeup-duct", "a makeup duct here has no fan").help =
+        "a makeup fan is `makeup: {kind: powered, airflow: 400 cfm, interlocked: yes}`";
   }
 
   /// Facts of a run speak of the exhaust; no rule asks for those of a makeup duct.

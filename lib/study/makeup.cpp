@@ -241,7 +241,9 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
 
   const layout::Run* own = out.own_duct ? &of.house->makeup.duct.front() : nullptr;
   edit::Edited plain = of;
-  if (own != nullptr) {
+  if (!of.house->makeup.branches.empty()) {
+    plain = base::fault("branches-not-handled", "a makeup duct that branches is not sized");
+  } else if (own != nullptr) {
     out.transitions_out = static_cast<std::size_t>(std::ranges::count_if(
         own->pieces, [](const auto& one) { return one.kind == layout::PieceKind::transition; }));
     if (out.transitions_out > 0) {

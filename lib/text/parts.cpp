@@ -168,6 +168,10 @@ class Writer {
   void others() {
     for (const build::PartsResult& own : result_.makeup) {
       other(own, "Makeup air duct", "house: makeup: run:");
+      for (const build::PartsResult& branch : own.branches) {
+        const std::string name = base::escaped(branch.branch);
+        other(branch, "Makeup branch " + name, "house: makeup: branches: " + name + ":");
+      }
     }
     for (const build::PartsResult& own : result_.branches) {
       const std::string name = base::escaped(own.branch);
@@ -298,6 +302,9 @@ std::string parts_csv(const build::PartsResult& result, units::System system) {
   add_rows(result, system, "", out);
   for (const build::PartsResult& own : result.makeup) {
     add_rows(own, system, "makeup air ", out);
+    for (const build::PartsResult& branch : own.branches) {
+      add_rows(branch, system, "makeup air " + branch.branch + " ", out);
+    }
   }
   for (const build::PartsResult& own : result.branches) {
     add_rows(own, system, own.branch + " ", out);

@@ -19,12 +19,20 @@ std::vector<Finding> gravity_damper_on_makeup_air(const result::Case& subject) {
     return {};
   }
   const layout::House& house = *subject.layout->house;
-  const auto& pieces = house.makeup.duct.front().pieces;
-  const auto damper = std::ranges::find_if(pieces, [&](const layout::Piece& piece) {
-    return piece.kind == layout::PieceKind::damper &&
-           layout::traits_of(piece, *subject.catalogue).has_gravity_flap();
-  });
-  if (damper == pieces.end()) {
+  const layout::Piece* damper = nullptr;
+  const auto look_in = [&](const layout::Run& run) {
+    for (const layout::Piece& piece : run.pieces) {
+      if (damper == nullptr && piece.kind == layout::PieceKind::damper &&
+          layout::traits_of(piece, *subject.catalogue).has_gravity_flap()) {
+        damper = &piece;
+      }
+    }
+  };
+  look_in(house.makeup.duct.front());
+  for (const layout::Branch& branch : house.makeup.branches) {
+    look_in(branch.run);
+  }
+  if (damper == nullptr) {
     return {};
   }
   const bool natural =
