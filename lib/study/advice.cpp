@@ -76,9 +76,9 @@ class Adviser {
                      advice_.rows.end(),
                      [&](const AdviceRow& a, const AdviceRow& b) { return better(a, b); });
     pair();
-    if (advice_.rows.size() > kMostRows) {
-      advice_.smaller = advice_.rows.size() - kMostRows;
-      advice_.rows.resize(kMostRows);
+    if (advice_.rows.size() > kMostAdvised) {
+      advice_.smaller = advice_.rows.size() - kMostAdvised;
+      advice_.rows.resize(kMostAdvised);
     }
     std::vector<AdviceRow*> told;
     for (AdviceRow& row : advice_.rows) {

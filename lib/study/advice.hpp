@@ -100,12 +100,12 @@ struct Advice {
   std::optional<double> airflow_m3_s;  ///< without a usable fan: where pressures are compared
   std::string why_not;                 ///< why nothing can be compared; empty: compared
   std::size_t tried = 0;               ///< changes solved
-  std::vector<AdviceRow> rows;         ///< with a gain, the greatest first, at most kMostRows
+  std::vector<AdviceRow> rows;         ///< with a gain, the greatest first, at most kMostAdvised
   std::size_t smaller = 0;             ///< further ones with a smaller gain
   std::optional<AdviceRow> best_pair;  ///< better than each change alone
 };
 
-inline constexpr std::size_t kMostRows = 24;
+inline constexpr std::size_t kMostAdvised = 24;
 /// A gain below this is none.
 inline constexpr double kLeastGainM3S = 0.5 * units::kM3SPerCfm;
 inline constexpr double kLeastSavedPa = 0.5;

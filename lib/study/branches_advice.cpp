@@ -17,18 +17,17 @@ namespace {
 
 using layout::Layout;
 using layout::PieceKind;
-using yaml::Entry;
 using yaml::Node;
 
 constexpr std::size_t kMostTried = 400;
 
 Node* value_of(Node& mapping, std::string_view key) {
-  const auto at = std::ranges::find(mapping.entries, key, &Entry::key);
+  const auto at = std::ranges::find(mapping.entries, key, &yaml::Entry::key);
   return at == mapping.entries.end() ? nullptr : &at->value;
 }
 
 void erase(Node& mapping, std::string_view key) {
-  std::erase_if(mapping.entries, [&](const Entry& entry) { return entry.key == key; });
+  std::erase_if(mapping.entries, [&](const yaml::Entry& entry) { return entry.key == key; });
 }
 
 bool is_of_branch(std::string_view key) {
@@ -46,7 +45,7 @@ edit::Edited alone(const Layout& whole, std::size_t branch, const fitting::Catal
     return base::fault("cannot-edit", "the branch does not stand in the file as a mapping");
   }
   Node made = *own;
-  std::erase_if(made.entries, [](const Entry& entry) { return is_of_branch(entry.key); });
+  std::erase_if(made.entries, [](const yaml::Entry& entry) { return is_of_branch(entry.key); });
   for (const char* key : {"material", "roughness"}) {  // inherited
     const bool stated =
         value_of(made, "material") != nullptr || value_of(made, "roughness") != nullptr;
@@ -79,7 +78,7 @@ edit::Edited put_back(const Layout& whole,
   Node* const run = value_of(changed, "run");
   Node* const own = value_of(*value_of(root, "branches"), whole.branches[branch].name);
   Node made = *run;
-  for (const Entry& entry : own->entries) {
+  for (const yaml::Entry& entry : own->entries) {
     if (is_of_branch(entry.key)) {
       made.entries.push_back(entry);
     }
