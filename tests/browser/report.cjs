@@ -58,7 +58,7 @@ pages.push(hostilePage);
 
 // What a shown text says, in SI; half of its last digit is what rounding may take.
 const kUnits = {
-  cfm: 0.00047194745, "L/s": 0.001, inH2O: 249.08891, Pa: 1, fpm: 0.00508, "m/s": 1,
+  cfm: 0.00047194745, "L/s": 0.001, "m3/h": 1 / 3600, inH2O: 249.08891, Pa: 1, fpm: 0.00508, "m/s": 1,
   "lb/ft3": 16.018463, "kg/m3": 1, "%": 0.01, ft: 0.3048, in: 0.0254, m: 1, mm: 0.001, "": 1,
   degF: null, degC: null, deg: Math.PI / 180, "ft2": 0.09290304, "in2": 0.00064516, "m2": 1, "cm2": 1e-4, lb: 0.45359237, kg: 1,
 };
