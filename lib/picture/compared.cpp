@@ -83,6 +83,24 @@ void add_run(Plot& plot, const study::Comparison& result, std::size_t index, uni
        .tint = best ? Tint::second : Tint::ink});
 }
 
+/// A name with its remark in so much room: a long name ends in dots.
+std::string fitting(std::string name, const std::string& remark, double room_px) {
+  constexpr double kBold = 1.15;  // bold text is wider than what is estimated
+  const auto fits = [&](const std::string& text) {
+    return kBold * text_width_px(text, 12.0) <= room_px;
+  };
+  if (fits(name + remark)) {
+    return name + remark;
+  }
+  while (!name.empty() && !fits(name + "..." + remark)) {
+    while ((static_cast<unsigned char>(name.back()) & 0xC0U) == 0x80U && name.size() > 1) {
+      name.pop_back();  // the rest of a character
+    }
+    name.pop_back();
+  }
+  return name + "..." + remark;
+}
+
 }  // namespace
 
 std::optional<Plot> compared_plot(const study::Comparison& result, units::System system) {
@@ -180,9 +198,13 @@ std::string differences_svg(const study::Comparison& result,
   double y = kTopPx + 8.0;
   for (const Row& row : rows) {
     const bool best = result.best == row.run;
-    std::string text =
-        fmt::format("{} {}", words::run_letter(row.run), base::escaped(result.runs[row.run].name));
-    text += row.run == 0 ? ": what the others stand against" : row.sure ? "" : ": may be zero";
+    const std::string remark = row.run == 0 ? ": the others against it"
+                               : row.sure   ? ""
+                                            : ": may be zero";
+    const std::string text = fitting(
+        fmt::format("{} {}", words::run_letter(row.run), base::escaped(result.runs[row.run].name)),
+        remark,
+        options.width_px - 2.0 * (axis.left - 8.0));
     svg.text(
         "text",
         text,
