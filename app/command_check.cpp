@@ -109,9 +109,9 @@ Exit answered(const Options& options) {
 Exit watched(const Options& options) {
   std::vector<std::string> files = options.words;
   if (std::ranges::find(files, "-") != files.end()) {
-    return failed({fault("nothing-to-watch",
-                         "standard input is read once, so that nothing of it can change",
-                         "name the layout's file")},
+    return failed({base::fault("nothing-to-watch",
+                               "standard input is read once, so that nothing of it can change",
+                               "name the layout's file")},
                   options);
   }
   if (options.has("--catalogue")) {
@@ -124,7 +124,7 @@ Exit watched(const Options& options) {
     start_over(false);
     static_cast<void>(answered(options));
   }
-  return failed({fault("file-gone", "a file that was watched is gone")}, options);
+  return failed({base::fault("file-gone", "a file that was watched is gone")}, options);
 }
 
 }  // namespace

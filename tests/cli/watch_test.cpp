@@ -37,7 +37,7 @@ TEST(Watch, IsRefusedWhereNothingCanChangeOrNothingIsShown) {
   for (const auto& arguments : {std::vector<std::string>{"check", "--watch", "-"},
                                 {"check", "--watch", "-o", "x.txt", "x.yaml"}}) {
     const Outcome outcome = run(arguments);
-    EXPECT_EQ(outcome.status, 2);
+    EXPECT_EQ(outcome.exit, 2);
     EXPECT_TRUE(outcome.out.empty());
     EXPECT_FALSE(outcome.err.empty());
   }
