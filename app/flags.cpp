@@ -702,8 +702,8 @@ const std::vector<Flag>& flags() {
        {"check"},
        "Output",
        "answer again whenever a file changes, until interrupted",
-       "The layouts and what `--catalogue` names are looked at ten times a second. On a terminal "
-       "each answer takes the place of the last one. Not with `-o`, nor of standard input."},
+       "The layouts and a catalogue named in the call are looked at ten times a second. On a "
+       "terminal each answer takes the place of the last one. Not of standard input."},
       {"--verbose",
        "",
        "",

@@ -1,9 +1,10 @@
 #include "watch.hpp"
 
+#include <sys/stat.h>
+
 #include <algorithm>
 #include <chrono>
 #include <iterator>
-#include <system_error>
 #include <thread>
 
 namespace ductledger::app {
@@ -18,13 +19,15 @@ Watch::Watch(std::span<const std::string> paths) : paths_(paths.begin(), paths.e
   std::ranges::transform(paths_, std::back_inserter(seen_), look);
 }
 
-Watch::Seen Watch::look(const std::filesystem::path& path) {
-  std::error_code missing;
+Watch::Seen Watch::look(const std::string& path) {
+  struct stat now {};
   Seen seen;
-  seen.written = std::filesystem::last_write_time(path, missing);
-  seen.there = !missing;
+  seen.there = ::stat(path.c_str(), &now) == 0;
   if (seen.there) {
-    seen.size = std::filesystem::file_size(path, missing);
+    seen.size = static_cast<long>(now.st_size);
+    seen.file = static_cast<unsigned long>(now.st_ino);
+    seen.changed_s = static_cast<long>(now.st_ctim.tv_sec);
+    seen.changed_ns = static_cast<long>(now.st_ctim.tv_nsec);
   }
   return seen;
 }

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <cstdint>
-#include <filesystem>
 #include <span>
 #include <string>
 #include <vector>
@@ -20,13 +18,15 @@ class Watch {
  private:
   struct Seen {
     bool there = false;
-    std::filesystem::file_time_type written{};
-    std::uintmax_t size = 0;
+    long size = 0;
+    unsigned long file = 0;  ///< its number: another one may take its place within a clock's tick
+    long changed_s = 0;
+    long changed_ns = 0;
     friend bool operator==(const Seen&, const Seen&) = default;
   };
-  [[nodiscard]] static Seen look(const std::filesystem::path& path);
+  [[nodiscard]] static Seen look(const std::string& path);
 
-  std::vector<std::filesystem::path> paths_;
+  std::vector<std::string> paths_;
   std::vector<Seen> seen_;
 };
 

@@ -222,7 +222,7 @@ double Solver::evaluate() noexcept {
       residual_[i] = 2.0 * stiffness_[i] * (std::abs(held_m3_s(i)) + std::abs(off)) * off;
     } else {
       const double loss = leg_loss_pa(i, q);
-      scale_pa_ = std::max(scale_pa_, q >= 0.0 ? loss : 0.0);
+      scale_pa_ = std::max(scale_pa_, std::abs(loss));
       drive_[i] = leg_fan_pa(i, q) + network_.legs[i].stack_pa - loss;
       residual_[i] = start_pa(i) + drive_[i] - end_[i];
     }

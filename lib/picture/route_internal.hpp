@@ -269,7 +269,7 @@ class Route {
   Eye eye_{};
   bool isometric_ = false;
   double px_per_m_ = 1.0;
-  double roomier_ = 1.0;  ///< a larger sheet, where the labels of a crowded run ask for it
+  double roomier_ = 1.0;     ///< a larger sheet, where the labels of a crowded run ask for it
   std::vector<char> keyed_;  ///< by piece, the appliance last: only its mark stands in the drawing
   bool broken_ = false;
   bool lengthened_ = false;  ///< short straights are drawn longer than to scale

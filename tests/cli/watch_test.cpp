@@ -24,6 +24,7 @@ TEST(Watch, AnswersAgainWhenTheFileChangesAndEndsWhenItIsGone) {
       "cd '" + folder.path("") +
       "' && { " DUCTLEDGER_BINARY
       " check --watch --quiet kitchen.yaml >out 2>err & } && watcher=$! && "
+      "trap 'kill $watcher 2>/dev/null' EXIT && "
       "seen() { i=0; until grep -q \"$1\" out; do i=$((i + 1)); [ $i -lt 100 "
       "] || return 1; sleep 0.1; done; } && seen 'As drawn' && "
       "mv next.yaml kitchen.yaml && seen 'As built' && rm kitchen.yaml && "
