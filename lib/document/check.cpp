@@ -378,6 +378,7 @@ nlohmann::ordered_json check_document(const study::CheckResult& result, const Re
   document["advice"] = json::advice(result);
   document["advice_pair"] = json::best_pair(result);
   document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
+  document["advice_left_out"] = result.advice ? Json(result.advice->smaller) : Json(nullptr);
   document["verdict"] = json::verdict_object(result);
   document["findings"] = findings_array(result.findings);
   document["defaults"] = json::defaults(layout);

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "picture/curves_internal.hpp"
 #include "picture/level_axis_internal.hpp"
 #include "words/compare.hpp"
 
@@ -14,18 +15,6 @@ namespace ductledger::picture {
 namespace {
 
 using units::Dimension;
-
-constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
-constexpr std::array kMarks{Mark::dot, Mark::square, Mark::diamond, Mark::triangle, Mark::ring};
-
-std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
-  std::vector<PlotPoint> out;
-  out.reserve(points.size());
-  for (const study::CurvePoint& point : points) {
-    out.push_back({.x = point.airflow_m3_s, .y = point.static_pressure_pa});
-  }
-  return out;
-}
 
 const result::SpeedResult* headline(const study::ComparedRun& run) {
   return run.check.headline ? &run.check.speeds[*run.check.headline] : nullptr;

@@ -9,6 +9,7 @@
 
 #include "base/text.hpp"
 #include "house/limits.hpp"
+#include "picture/curves_internal.hpp"
 #include "picture/level_axis_internal.hpp"
 #include "words/studies.hpp"
 #include "words/words.hpp"
@@ -34,17 +35,6 @@ class Shown {
  private:
   units::System system_;
 };
-
-std::vector<PlotPoint> plotted(const std::vector<study::CurvePoint>& points) {
-  std::vector<PlotPoint> out;
-  out.reserve(points.size());
-  for (const study::CurvePoint& point : points) {
-    out.push_back({.x = point.airflow_m3_s, .y = point.static_pressure_pa});
-  }
-  return out;
-}
-
-constexpr std::array kDashes{Dash::solid, Dash::dashed, Dash::dash_dot, Dash::dotted};
 
 /// The curve's points as the maker printed them, where the air here is so unlike the air of the
 /// rating that they moved by more than a hundredth.
