@@ -8,10 +8,6 @@ namespace {
 using study::AdviceRow;
 using study::Change;
 
-Json message(const units::Message& from) {
-  return from.empty() ? Json(nullptr) : Json(from.text(units::System::ip));
-}
-
 void add_answers(Json& to, const AdviceRow& row, const study::CheckResult& result) {
   const study::Advice& advice = *result.advice;
   to["speeds"] = Json::array();
@@ -41,8 +37,8 @@ Json change_object(const study::Change& from) {
   const bool placed = from.span.line > 0;
   return {{"kind", word(from.kind)},
           {"pieces", std::move(pieces)},
-          {"words", message(from.words)},
-          {"condition", message(from.condition)},
+          {"words", message_or_null(from.words)},
+          {"condition", message_or_null(from.condition)},
           {"parts_new", from.parts_new},
           {"parts_out", from.parts_out},
           {"room_m", number(from.room_m)},

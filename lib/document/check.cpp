@@ -21,7 +21,6 @@ constexpr auto kRatedBasisWords = base::words<solve::RatedAirflow::Basis>(
     {{solve::RatedAirflow::Basis::rating_at_pressure, "rating-at-pressure"},
      {solve::RatedAirflow::Basis::free_air, "free-air"},
      {solve::RatedAirflow::Basis::curve_end, "curve-end"}});
-constexpr const char* word(solve::RatedAirflow::Basis basis) { return kRatedBasisWords.of(basis); }
 
 constexpr auto kCurveOriginWords =
     base::words<solve::CurveOrigin>({{solve::CurveOrigin::points, "points"},
@@ -297,7 +296,7 @@ Json json::rating(const std::optional<solve::RatedAirflow>& from) {
   }
   return {{"airflow_m3_s", number(from->airflow_m3_s)},
           {"pressure_pa", number(from->pressure_pa)},
-          {"basis", document::word(from->basis)}};
+          {"basis", kRatedBasisWords.of(from->basis)}};
 }
 
 Json json::air(const solve::SiteAir& from) {

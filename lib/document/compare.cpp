@@ -12,10 +12,6 @@ using json::Json;
 using json::number;
 using json::text_or_null;
 
-Json message(const units::Message& from) {
-  return text_or_null(from.empty() ? "" : from.text(units::System::ip));
-}
-
 Json samples_object(const std::optional<study::DifferenceSamples>& samples) {
   if (!samples) {
     return nullptr;
@@ -87,8 +83,8 @@ Json run_object(const study::ComparedRun& run) {
 Json change_object(const study::PieceChange& change) {
   return {{"first", change.first ? Json(*change.first) : Json(nullptr)},
           {"other", change.other ? Json(*change.other) : Json(nullptr)},
-          {"was", message(change.was)},
-          {"is", message(change.is)},
+          {"was", json::message_or_null(change.was)},
+          {"is", json::message_or_null(change.is)},
           {"loss_change_pa", number(change.loss_change_pa)}};
 }
 
@@ -109,7 +105,7 @@ nlohmann::ordered_json compare_document(const study::Comparison& result, const R
   }
   Json answer = Json::array();
   for (const units::Message& sentence : result.answer) {
-    answer.push_back(message(sentence));
+    answer.push_back(json::message_or_null(sentence));
   }
   return {{"format", "ductledger.compare/1"},
           {"tool_version", record.tool_version},

@@ -53,6 +53,10 @@ Json number(const std::optional<double>& value) { return value ? number(*value) 
 
 Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
+Json message_or_null(const units::Message& message) {
+  return text_or_null(message.empty() ? "" : message.text(units::System::ip));
+}
+
 Json texts(const std::vector<units::Message>& messages) {
   Json all = Json::array();
   for (const units::Message& message : messages) {

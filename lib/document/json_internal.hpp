@@ -18,6 +18,7 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json number(double value);
 [[nodiscard]] Json number(const std::optional<double>& value);
 [[nodiscard]] Json text_or_null(const std::string& text);
+[[nodiscard]] Json message_or_null(const units::Message& message);
 /// Messages as strings; the document speaks one system of units.
 [[nodiscard]] Json texts(const std::vector<units::Message>& messages);
 /// `[low, high]`, or `null`.

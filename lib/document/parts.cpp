@@ -19,10 +19,6 @@ constexpr auto kMeasureWords = base::words<build::Measure>({{build::Measure::cou
                                                             {build::Measure::area, "area_m2"}});
 constexpr const char* word(build::Measure measure) { return kMeasureWords.of(measure); }
 
-Json message(const units::Message& from) {
-  return text_or_null(from.empty() ? "" : from.text(units::System::ip));
-}
-
 Json section(const std::optional<duct::Section>& from) {
   return from ? Json(duct::to_text(*from)) : Json(nullptr);
 }
@@ -40,7 +36,7 @@ Json line_object(const build::PartLine& line) {
           {"quantity", number(line.quantity)},
           {"mass_kg", number(line.mass_kg)},
           {"pieces", line.pieces},
-          {"note", message(line.note)}};
+          {"note", json::message_or_null(line.note)}};
 }
 
 Json stick_object(const build::DuctCuts& cuts, const build::Stick& stick) {
@@ -85,7 +81,7 @@ Json joint_object(const build::Joint& joint) {
 Json hole_object(const build::Hole& hole) {
   Json notes = Json::array();
   for (const units::Message& note : hole.notes) {
-    notes.push_back(message(note));
+    notes.push_back(json::message_or_null(note));
   }
   Json centre = nullptr;
   if (hole.centre) {
@@ -109,9 +105,9 @@ Json hole_object(const build::Hole& hole) {
 Json step_object(const build::Step& step) {
   Json cautions = Json::array();
   for (const units::Message& caution : step.cautions) {
-    cautions.push_back(message(caution));
+    cautions.push_back(json::message_or_null(caution));
   }
-  return {{"step", message(step.what)}, {"cautions", std::move(cautions)}};
+  return {{"step", json::message_or_null(step.what)}, {"cautions", std::move(cautions)}};
 }
 
 template <class From, class Object>
@@ -177,7 +173,7 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
                                     {"mass_kg", number(result.in_all.mass_kg)}}
                              : Json(nullptr);
   document["branches"] = branches_of(result);
-  list("assumed", result.assumed, message);
+  list("assumed", result.assumed, json::message_or_null);
   document["cautions"] = result.cautions;
   return document;
 }

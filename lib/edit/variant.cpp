@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
@@ -46,13 +47,19 @@ Edited with_variant(const layout::Layout& layout,
     Draft::set(draft.run(), "material", variant.material);
   }
   std::vector<std::size_t> gone;
+  std::vector<const layout::VariantPiece*> followed;  // by further pieces
   for (const layout::VariantPiece& change : variant.pieces) {
     switch (change.change) {
       case layout::VariantPiece::Change::out:
         gone.push_back(change.piece);
         break;
       case layout::VariantPiece::Change::replace:
-        draft.pieces().at(change.piece) = change.value;
+        if (change.value.kind == yaml::NodeKind::sequence) {
+          draft.pieces().at(change.piece) = change.value.items.front();
+          followed.push_back(&change);
+        } else {
+          draft.pieces().at(change.piece) = change.value;
+        }
         break;
       case layout::VariantPiece::Change::keys:
         if (change.value.find("type") != nullptr) {
@@ -64,7 +71,17 @@ Edited with_variant(const layout::Layout& layout,
         break;
     }
   }
-  draft.take_out(std::move(gone));
+  draft.take_out(gone);
+  std::ranges::sort(followed, std::greater{}, &layout::VariantPiece::piece);
+  for (const layout::VariantPiece* change : followed) {
+    const auto before =
+        std::ranges::count_if(gone, [&](std::size_t piece) { return piece < change->piece; });
+    const auto& items = change->value.items;
+    auto& pieces = draft.pieces();
+    pieces.insert(pieces.begin() + static_cast<std::ptrdiff_t>(change->piece) - before + 1,
+                  items.begin() + 1,
+                  items.end());
+  }
   Edited edited = std::move(draft).read();
   if (edited && variant.section) {
     edited = with_section(*edited, catalogue, {.section = *variant.section});

@@ -26,7 +26,7 @@ const Document& Catalogue::Impl::document(File& file) const {
   if (const Document* ready = file.ready.get()) {
     return *ready;
   }
-  const std::lock_guard lock(guard);
+  const base::Lock<base::RecursiveMutex> lock(guard);
   if (!file.document) {
     auto document = std::make_shared<Document>();
     const yaml::Tree tree = tree_of(*file.embedded);
@@ -43,7 +43,7 @@ const Document& Catalogue::Impl::document(File& file) const {
 }
 
 const std::vector<Source>& Catalogue::Impl::all_sources() const {
-  const std::lock_guard lock(guard);
+  const base::Lock<base::RecursiveMutex> lock(guard);
   if (!sources) {
     sources.emplace();
     for (const EmbeddedFile& file : embedded_files()) {
@@ -350,7 +350,7 @@ std::optional<Source> Catalogue::source(std::string_view key) const {
 }
 
 std::string Catalogue::content_hash() const {
-  const std::lock_guard lock(impl_->guard);
+  const base::Lock<base::RecursiveMutex> lock(impl_->guard);
   if (!impl_->hash.empty()) {
     return impl_->hash;
   }

@@ -2,12 +2,12 @@
 
 #include <atomic>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "base/lock.hpp"
 #include "fitting/embedded_internal.hpp"
 #include "fitting/read_internal.hpp"
 
@@ -48,14 +48,14 @@ struct File {
 };
 
 struct Catalogue::Impl {
-  mutable std::recursive_mutex guard;
+  mutable base::RecursiveMutex guard;
   mutable std::vector<File> files;
   mutable std::optional<std::vector<Source>> sources;
   mutable std::string hash;  ///< of all contents; empty: not asked for since a file was added
 
   Impl() = default;
   Impl(const Impl& other) {
-    const std::lock_guard lock(other.guard);
+    const base::Lock<base::RecursiveMutex> lock(other.guard);
     files = other.files;
     sources = other.sources;
     hash = other.hash;

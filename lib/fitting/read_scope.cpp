@@ -45,7 +45,7 @@ constexpr std::array<Variable, 8> kGeometric{{
 }  // namespace
 
 std::optional<AxisUnit> axis_unit(std::string_view name) {
-  const auto* const own = std::ranges::find(kOwnUnits, name, &AxisUnit::name);
+  const auto own = std::ranges::find(kOwnUnits, name, &AxisUnit::name);
   if (own != kOwnUnits.end()) {
     return *own;
   }
@@ -168,7 +168,7 @@ std::optional<std::array<double, 2>> read_pair(const Node& node,
 }
 
 const Dimension* geometric_variable(std::string_view name) {
-  const auto* found = std::find_if(
+  const auto found = std::find_if(
       kGeometric.begin(), kGeometric.end(), [&](const Variable& v) { return v.name == name; });
   return found == kGeometric.end() ? nullptr : &found->dimension;
 }

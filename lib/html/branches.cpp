@@ -21,8 +21,6 @@ using study::NetworkResult;
 using study::NetworkSpeed;
 using units::Dimension;
 
-std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
-
 constexpr std::size_t kMostLedgers = 40;  // a page for people
 
 /// What no reader may take for an airflow that is known.

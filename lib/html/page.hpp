@@ -20,6 +20,11 @@ namespace ductledger::html {
 
 using ReportJson = nlohmann::ordered_json;
 
+/// A text as it may stand in the page.
+[[nodiscard]] inline std::string escaped(std::string_view text) {
+  return picture::xml_escaped(text);
+}
+
 /// A page over its document: figures are taken from the document alone, by JSON pointer.
 class HtmlPage {
  public:
@@ -105,7 +110,7 @@ class HtmlPage {
   void fill_contents();
 
   void append(std::string_view html) { out_ += html; }
-  [[nodiscard]] std::string take() { return std::move(out_); }
+  [[nodiscard]] std::string take() { return std::exchange(out_, {}); }
 
  private:
   ReportJson document_;

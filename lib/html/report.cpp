@@ -38,8 +38,6 @@ namespace {
 using document::json::Json;
 using units::Dimension;
 
-std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
-
 /// The page of one or more results, written from top to bottom.
 class Writer : public HtmlPage {
  public:
@@ -67,6 +65,34 @@ class Writer : public HtmlPage {
     fill_contents();
     append(shell_end(shell(), document()));
     return take();
+  }
+
+  ReportFragments fragments() {
+    about(0);
+    heading_level(3);
+    const bool network = subjects_.front().network != nullptr;
+    const auto part = [this](bool there, auto write) {
+      if (there) {
+        write();
+      }
+      return take();
+    };
+    const bool charged = result().ledger_speed && result().speeds[*result().ledger_speed].ledger;
+    ReportFragments out;
+    out.ledger = part(charged && !network, [this] { ledger(); });
+    out.speeds = part(!network, [this] {
+      speeds();
+      resistance();
+    });
+    out.findings = part(true, [this] { findings_part(); });
+    out.doubt = part(!network, [this] { doubt_section(*this, result()); });
+    out.house = part(true, [this] { house_section(*this, result()); });
+    out.yardstick = part(!network, [this] { yardstick_section(*this, result()); });
+    const study::ReviewResult* review = subjects_.front().review;
+    out.rules = part(review != nullptr, [&] { review_section(*this, *review); });
+    out.assumptions = part(true, [this] { assumptions_part(); });
+    out.cautions = part(true, [this] { cautions_part(); });
+    return out;
   }
 
  private:
@@ -763,6 +789,19 @@ nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
 std::string report_html(std::span<const ReportSubject> subjects, const ReportOptions& options) {
   DUCTLEDGER_EXPECTS(!subjects.empty());
   return Writer(subjects, options).page();
+}
+
+ReportFragments report_fragments(const ReportSubject& subject, const ReportOptions& options) {
+  return Writer({&subject, 1}, options).fragments();
+}
+
+std::string comparison_fragment(const study::Comparison& comparison,
+                                units::System system,
+                                const document::Record& record) {
+  HtmlPage page({{"comparison", document::compare_document(comparison, record)}}, system);
+  page.heading_level(3);
+  comparison_section(page, comparison);
+  return page.take();
 }
 
 const std::vector<std::string>& picture_names() {

@@ -43,6 +43,26 @@ struct ReportOptions {
 [[nodiscard]] std::string report_html(std::span<const ReportSubject> subjects,
                                       const ReportOptions& options);
 
+/// Sections of the page of one layout, without its frame and pictures, for a page of another
+/// making; empty where the result has nothing to say.
+struct ReportFragments {
+  std::string ledger;
+  std::string speeds;
+  std::string findings;
+  std::string doubt;
+  std::string house;
+  std::string yardstick;
+  std::string rules;  ///< where the subject has a review
+  std::string assumptions;
+  std::string cautions;
+};
+[[nodiscard]] ReportFragments report_fragments(const ReportSubject& subject,
+                                               const ReportOptions& options);
+/// The runs side by side, with their pictures.
+[[nodiscard]] std::string comparison_fragment(const study::Comparison& comparison,
+                                              units::System system,
+                                              const document::Record& record);
+
 /// The document `ductledger.report/1` that the page embeds.
 [[nodiscard]] nlohmann::ordered_json report_document(std::span<const ReportSubject> subjects,
                                                      const ReportOptions& options);

@@ -17,8 +17,6 @@ namespace {
 
 using rules::Judgement;
 
-std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
-
 ReportJson document_of(const study::ReviewResult& result, const ReviewPageOptions& options) {
   ReportJson review = document::review_document(result, options.record);
   if (options.changes != nullptr) {

@@ -14,8 +14,6 @@ namespace {
 
 using Json = ReportJson;
 
-std::string escaped(std::string_view text) { return picture::xml_escaped(text); }
-
 /// A text inside a CSS string: all but plain letters and digits as code points.
 std::string css_string(std::string_view text) {
   std::string out = "\"";
@@ -50,9 +48,7 @@ std::string shell_begin(const Shell& shell) {
   out += fmt::format("<meta name=\"generator\" content=\"ductledger {}\">\n",
                      escaped(shell.tool_version));
   out += fmt::format("<title>{}</title>\n<style>", escaped(shell.title));
-  out += picture::page_palette();
-  out += picture::picture_rules();
-  out += page_rules();
+  out += shared_style();
   out += fmt::format(
       ":root{{--page:{}}}@page{{size:{};margin:16mm 14mm 18mm;@bottom-left{{content:{};font:8pt "
       "system-ui,sans-serif}}"
@@ -78,6 +74,10 @@ std::string shell_end(const Shell& shell, const ReportJson& document) {
          fmt::format("<script type=\"application/json\" id=\"result\">{}</script>\n",
                      embedded(document)) +
          fmt::format("<script>{}</script>\n</body>\n</html>\n", page_script());
+}
+
+std::string shared_style() {
+  return picture::page_palette() + picture::picture_rules() + std::string(page_rules());
 }
 
 std::string file_and_hash(const layout::Layout& layout) {

@@ -21,6 +21,9 @@ struct Shell {
 /// Everything after it; the document stands in a script element of type application/json.
 [[nodiscard]] std::string shell_end(const Shell& shell, const ReportJson& document);
 
+/// Rules by class of what sections are written with, and the colours; screen, phone and paper.
+[[nodiscard]] std::string shared_style();
+
 /// `file  sha256 0123456789abcdef`, for the footer of a page of one layout; the file without the
 /// folders of the machine it lies on.
 [[nodiscard]] std::string file_and_hash(const layout::Layout& layout);

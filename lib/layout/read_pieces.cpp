@@ -43,7 +43,7 @@ std::optional<PieceKind> kind_of(Walk& walk, const yaml::Entry& entry) {
                             fmt::format("`{}` is no kind of piece", base::escaped(entry.key)));
     d.notes.push_back("kinds: " + base::joined(words));
     const std::string written = base::canonical_word(entry.key);
-    const auto* const trade = std::ranges::find(kTradeWords, written, &TradeWord::word);
+    const auto trade = std::ranges::find(kTradeWords, written, &TradeWord::word);
     if (trade != kTradeWords.end()) {
       d.help = trade->help;
     } else if (const auto near = base::nearest(entry.key, words)) {

@@ -47,14 +47,16 @@ void read_piece(const yaml::Entry& entry, Variant& variant, Reading& reading) {
   } else if (entry.value.kind == yaml::NodeKind::mapping && entry.value.entries.size() == 1 &&
              is_piece_kind(entry.value.entries.front().key)) {
     piece.change = VariantPiece::Change::replace;
+  } else if (entry.value.kind == yaml::NodeKind::sequence && !entry.value.items.empty()) {
+    piece.change = VariantPiece::Change::replace;
   } else if (entry.value.kind == yaml::NodeKind::mapping && !entry.value.entries.empty()) {
     piece.change = VariantPiece::Change::keys;
   } else {
     reading.problems
         .error(entry.key_span, "wrong-kind", "a piece of a variant is neither changed nor left out")
         .help =
-        "write `{type: gored-5}` to change keys, `{elbow: {...}}` for another piece, or "
-        "`out`";
+        "write `{type: gored-5}` to change keys, `{elbow: {...}}` for another piece, a list for "
+        "several, or `out`";
     return;
   }
   variant.pieces.push_back(std::move(piece));

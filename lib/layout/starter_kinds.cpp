@@ -189,7 +189,7 @@ const std::vector<std::string>& starter_kinds() {
 }
 
 std::string_view starter_of(std::string_view kind) {
-  const auto* const found = std::find_if(
+  const auto found = std::find_if(
       kStarters.begin(), kStarters.end(), [&](const Starter& one) { return kind == one.kind; });
   return found == kStarters.end() ? std::string_view() : found->text;
 }

@@ -16,7 +16,7 @@ namespace ductledger::layout {
 struct VariantPiece {
   enum class Change {
     keys,     ///< `value` is a mapping of keys to put in the piece
-    replace,  ///< `value` is a whole piece
+    replace,  ///< `value` is a whole piece, or a list of pieces that follow one another
     out       ///< the piece is left out
   };
   std::size_t piece = 0;  ///< index in run.pieces

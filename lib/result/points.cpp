@@ -2,11 +2,11 @@
 #include <boost/math/distributions/normal.hpp>
 #include <boost/random/sobol.hpp>
 #include <cmath>
-#include <mutex>
 #include <numeric>
 #include <random>
 #include <utility>
 
+#include "base/lock.hpp"
 #include "result/points_internal.hpp"
 
 namespace ductledger::result {
@@ -75,13 +75,13 @@ Columns drawn(const Sequence& of) {
 /// The points before they are turned. They are the same for every run and dearer than solving one,
 /// so the last ones stay; a sequence of fewer dimensions is the beginning of one of more.
 Columns unturned(const Sequence& of) {
-  static std::mutex guard;
+  static base::Mutex guard;
   static Sequence have;
   static Columns columns;
   if (of.dimensions == 0) {
     return {};
   }
-  const std::scoped_lock lock(guard);
+  const base::Lock<base::Mutex> lock(guard);
   if (have.count != of.count || have.seed != of.seed || have.dimensions < of.dimensions) {
     columns = drawn(of);
     have = of;

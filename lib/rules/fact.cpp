@@ -524,7 +524,7 @@ constexpr auto kSpoken = std::to_array<Spoken>({
 });
 
 std::string spoken_of(const Fact& fact) {
-  const auto* const found = std::ranges::find(kSpoken, fact.name, &Spoken::name);
+  const auto found = std::ranges::find(kSpoken, fact.name, &Spoken::name);
   return found == kSpoken.end() ? fact.noun : std::string(found->words);
 }
 

@@ -7,7 +7,7 @@ namespace ductledger::sheet {
 namespace {
 
 constexpr double kFirstMm = 5.0;  ///< from the view to the dimension line
-constexpr double kTextMm = 2.2;
+constexpr double kDimensionMm = 2.2;
 constexpr double kTickMm = 0.9;
 constexpr double kJogMm = 4.0;    ///< from the dimension line to the texts
 constexpr double kApartMm = 3.6;  ///< between texts
@@ -70,11 +70,11 @@ std::array<Point, 2> add_dimensions(Drawing& drawing,
   const double jog = drawing.paper_m(kJogMm);
   const double apart = drawing.paper_m(kApartMm);
   const double beside = drawing.paper_m(0.8);
-  const double middle = drawing.paper_m(kTextMm / 2.0);
+  const double middle = drawing.paper_m(kDimensionMm / 2.0);
   const auto say = [&](const Point& at, const std::string& text, Anchor anchor) {
     drawing.texts.push_back({.layer = Layer::dimension,
                              .at = at,
-                             .height_mm = kTextMm,
+                             .height_mm = kDimensionMm,
                              .text = text,
                              .anchor = anchor});
   };

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <filesystem>
 #include <span>
 
 #include "base/text.hpp"
@@ -234,7 +233,7 @@ std::optional<RoughIn> rough_in(const build::PartsResult& parts, units::System s
   const Subject subject{.parts = parts, .route = *route, .system = system};
   RoughIn sheet;
   sheet.title = parts.layout.title;
-  sheet.file = std::filesystem::path(parts.layout.file).filename().string();
+  sheet.file = parts.layout.file.substr(parts.layout.file.rfind('/') + 1);
   sheet.sha256 = parts.layout.sha256;
   sheet.holes = parts.holes.size();
   sheet.sections = section_rows(subject);
@@ -268,7 +267,7 @@ std::optional<RoughIn> rough_in(const build::PartsResult& parts, units::System s
   };
   for (const Scale& scale : scales) {
     const std::array<Drawing, 2> all = arranged(subject, elevation, scale.ratio);
-    const auto* found = std::ranges::find_if(all, fits);
+    const auto found = std::ranges::find_if(all, fits);
     sheet.drawing = found == all.end() ? all.front() : *found;
     sheet.scale_text = scale.text;
     if (found != all.end()) {

@@ -23,8 +23,8 @@ using units::Dimension;
 
 constexpr double kSame_m = 0.002;  ///< levels nearer to each other are one
 constexpr double kNoteMm = 2.2;
-constexpr double kFarthestMm = 26.0;  ///< of a label from what it speaks of
-constexpr double kPxPerMm = 4.0;      ///< labels are placed in pixels of this size
+constexpr double kFarthestMm = 26.0;   ///< of a label from what it speaks of
+constexpr double kLabelPxPerMm = 4.0;  ///< labels are placed in pixels of this size
 
 double norm(const Point& p) { return std::hypot(p.x, p.y); }
 Point plus(const Point& a, const Point& b, double times = 1.0) {
@@ -452,11 +452,11 @@ class View {
   // --- labels --------------------------------------------------------------------------------
 
   [[nodiscard]] picture::SvgPoint px(const Point& p) const {
-    const double per_m = 1000.0 / drawing_.scale * kPxPerMm;
+    const double per_m = 1000.0 / drawing_.scale * kLabelPxPerMm;
     return {p.x * per_m, -p.y * per_m};
   }
   [[nodiscard]] Point from_px(const picture::SvgPoint& p) const {
-    const double per_m = 1000.0 / drawing_.scale * kPxPerMm;
+    const double per_m = 1000.0 / drawing_.scale * kLabelPxPerMm;
     return {p.x / per_m, -p.y / per_m};
   }
 
@@ -538,7 +538,7 @@ class View {
     for (const auto& [low, high] : measured_) {
       scene.lines.push_back({px(low), px(high), -1});
     }
-    scene.farthest_px = kPxPerMm * kFarthestMm;
+    scene.farthest_px = kLabelPxPerMm * kFarthestMm;
 
     std::vector<Label> labels;
     std::vector<picture::LabelWanted> wanted;
@@ -549,8 +549,10 @@ class View {
         one_wanted.anchors.push_back(px(p));
       }
       one_wanted.width_px =
-          kPxPerMm * (balloon + (label.text.empty() ? 0.0 : text_width_mm(label.text, kNoteMm)));
-      one_wanted.height_px = kPxPerMm * std::max(label.balloon.empty() ? 0.0 : 4.6, kNoteMm + 0.8);
+          kLabelPxPerMm *
+          (balloon + (label.text.empty() ? 0.0 : text_width_mm(label.text, kNoteMm)));
+      one_wanted.height_px =
+          kLabelPxPerMm * std::max(label.balloon.empty() ? 0.0 : 4.6, kNoteMm + 0.8);
       wanted.push_back(std::move(one_wanted));
       labels.push_back(std::move(label));
     };

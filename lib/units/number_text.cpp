@@ -1,12 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <iterator>
 #include <optional>
 #include <string>
-#include <system_error>
 
+#include "base/decimal.hpp"
 #include "base/text.hpp"
 #include "units/number_text_internal.hpp"
 
@@ -26,8 +25,7 @@ std::optional<Number> scan_denominator(std::string_view text, std::size_t at) {
   if (end == at + 1 || end - at > 9) {
     return std::nullopt;
   }
-  double value = 0.0;
-  std::from_chars(text.data() + at + 1, text.data() + end, value);
+  const double value = base::read_decimal(text.substr(at + 1, end - at - 1)).value;
   return Number{.value = value, .end = end, .whole = true};
 }
 
@@ -88,10 +86,9 @@ TextResult<Number> scan_decimal(std::string_view text, std::size_t at) {
       whole = false;
     }
   }
-  double value = 0.0;
-  const char* begin = text.data() + at + (plus ? 1 : 0);  // from_chars takes no plus
-  const auto result = std::from_chars(begin, text.data() + end, value);
-  if (result.ec != std::errc()) {
+  const std::size_t begin = at + (plus ? 1 : 0);
+  const base::Decimal read = base::read_decimal(text.substr(begin, end - begin));
+  if (!read.in_range) {
     return TextFault{.rule = "number-out-of-range",
                      .message = fmt::format("{} is too large or too small to calculate with",
                                             shown(text.substr(at, end - at))),
@@ -100,7 +97,7 @@ TextResult<Number> scan_decimal(std::string_view text, std::size_t at) {
                      .offset = at,
                      .length = end - at};
   }
-  return Number{.value = value, .end = end, .whole = whole};
+  return Number{.value = read.value, .end = end, .whole = whole};
 }
 
 TextFault comma_fault(std::string_view text, std::size_t at, std::size_t comma) {
@@ -188,8 +185,7 @@ TextResult<Number> scan_number(std::string_view text, std::size_t at) {
         if (below->value == 0.0) {
           return zero_denominator(below->end);
         }
-        double over = 0.0;
-        std::from_chars(text.data() + next, text.data() + over_end, over);
+        const double over = base::read_decimal(text.substr(next, over_end - next)).value;
         return Number{.value = sign * (number.value + over / below->value),
                       .end = below->end,
                       .whole = false};

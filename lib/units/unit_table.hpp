@@ -173,8 +173,8 @@ inline constexpr auto kUnits = std::to_array<Unit>({
 
 /// The unit of a name as output uses it; null when none is named so.
 [[nodiscard]] constexpr const Unit* unit_named(std::string_view name) noexcept {
-  const auto* found = std::ranges::find(kUnits, name, &Unit::name);
-  return found == kUnits.end() ? nullptr : found;
+  const auto found = std::ranges::find(kUnits, name, &Unit::name);
+  return found == kUnits.end() ? nullptr : &*found;
 }
 
 /// The scale on which a dimension is shown: shown = (si - offset) / scale.

@@ -1,21 +1,16 @@
 #include "yaml/parse.hpp"
 
 #include <fmt/format.h>
-#include <yaml-cpp/eventhandler.h>
-#include <yaml-cpp/exceptions.h>
-#include <yaml-cpp/mark.h>
-#include <yaml-cpp/parser.h>
 
 #include <algorithm>
-#include <initializer_list>
 #include <iterator>
 #include <optional>
-#include <sstream>
 #include <string>
 #include <unordered_map>
 #include <utility>
 
 #include "base/text.hpp"
+#include "yaml/events_internal.hpp"
 #include "yaml/slips_internal.hpp"
 
 namespace ductledger::yaml {
@@ -26,9 +21,6 @@ using base::shown;
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::size_t kMostDuplicates = 50;
-
-/// Stops the parser from inside: the rest is not worth reading.
-struct Stop {};
 
 base::Diagnostic fault(const base::SourcePtr& source,
                        const base::Span& span,
@@ -106,7 +98,7 @@ class Locator {
   base::Span last_;
 };
 
-class TreeBuilder : public YAML::EventHandler {
+class TreeBuilder : public EventSink {
  public:
   TreeBuilder(base::SourcePtr source, const Prepared& prepared, const Limits& limits)
       : source_(std::move(source)), prepared_(prepared), limits_(limits), locator_(source_) {}
@@ -114,14 +106,12 @@ class TreeBuilder : public YAML::EventHandler {
   Node take_root() { return std::move(root_); }
   base::Diagnostics take_errors() { return std::move(errors_); }
   [[nodiscard]] bool has_document() const { return documents_ > 0; }
-  [[nodiscard]] std::size_t offset_of(const YAML::Mark& mark) const {
-    return prepared_.original(static_cast<std::size_t>(std::max(mark.pos, 0)));
-  }
+  [[nodiscard]] bool stopped() const override { return stopped_; }
 
-  void OnDocumentStart(const YAML::Mark& mark) override {
+  void document(std::size_t offset) override {
     if (++documents_ > 1) {
       const std::string_view text = source_->text();
-      std::size_t at = offset_of(mark);
+      std::size_t at = prepared_.original(offset);
       // The mark stands at the content: the line that divides the documents is above it.
       const std::size_t divider = text.substr(0, std::min(at + 3, text.size())).rfind("\n---");
       at = divider == std::string_view::npos ? at : divider + 1;
@@ -129,57 +119,59 @@ class TreeBuilder : public YAML::EventHandler {
           error(source_->span_at(at, 3), "second-document", "a second document begins here");
       diagnostic.label = "one file holds one document";
       diagnostic.help = "remove the line `---`, or put the rest in a file of its own";
-      throw Stop{};
+      stopped_ = true;
     }
   }
-  void OnDocumentEnd() override {}
 
-  void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
-    refuse_anchor(mark, anchor);
+  void null(const Met& at) override {
+    refuse_marks(at);
     Node node;
-    node.span = locator_.span(offset_of(mark), 0);
+    node.span = locator_.span(prepared_.original(at.offset), 0);
     place(std::move(node));
   }
 
-  void OnAlias(const YAML::Mark& mark, YAML::anchor_t /*anchor*/) override {
-    refuse_once(mark, "alias", "aliases (`*name`) are not read");
+  void alias(const Met& at) override {
+    refuse_once(at, "alias", "aliases (`*name`) are not read");
     Node node;
-    node.span = locator_.span(offset_of(mark), 1);
+    node.span = locator_.span(prepared_.original(at.offset), 1);
     place(std::move(node));
   }
 
-  void OnScalar(const YAML::Mark& mark,
-                const std::string& tag,
-                YAML::anchor_t anchor,
-                const std::string& value) override {
-    refuse_anchor(mark, anchor);
-    refuse_tag(mark, tag);
+  void scalar(const Met& at, const std::string& value, bool marked) override {
+    refuse_marks(at);
     Node node;
     node.kind = NodeKind::scalar;
     node.text = value;
-    const std::size_t offset = offset_of(mark);
+    const std::size_t offset = prepared_.original(at.offset);
     const std::size_t length = written_length(offset, value);
     const char first = offset < source_->text().size() ? source_->text()[offset] : ' ';
-    // yaml-cpp tags a quoted or block scalar "!", a plain one "?".
-    node.quoted = first == '"' || first == '\'' || tag == "!";
+    node.quoted = first == '"' || first == '\'' || marked;
     node.span = locator_.span(offset, length);
     place(std::move(node));
   }
 
-  void OnSequenceStart(const YAML::Mark& mark,
-                       const std::string& tag,
-                       YAML::anchor_t anchor,
-                       YAML::EmitterStyle::value /*style*/) override {
-    open(NodeKind::sequence, mark, tag, anchor);
+  void open(NodeKind kind, const Met& at) override {
+    refuse_marks(at);
+    const base::Span span = locator_.span(prepared_.original(at.offset), 1);
+    if (static_cast<int>(open_.size()) >= limits_.depth) {
+      error(span, "too-deep", fmt::format("nested deeper than {} levels", limits_.depth)).label =
+          "one level too many";
+      stopped_ = true;
+      return;
+    }
+    count();
+    Frame frame;
+    frame.node.kind = kind;
+    frame.node.span = span;
+    open_.push_back(std::move(frame));
   }
-  void OnSequenceEnd() override { close(); }
-  void OnMapStart(const YAML::Mark& mark,
-                  const std::string& tag,
-                  YAML::anchor_t anchor,
-                  YAML::EmitterStyle::value /*style*/) override {
-    open(NodeKind::mapping, mark, tag, anchor);
+
+  void close() override {
+    Node node = std::move(open_.back().node);
+    open_.pop_back();
+    --nodes_;  // counted when opened
+    place(std::move(node));
   }
-  void OnMapEnd() override { close(); }
 
  private:
   struct Frame {
@@ -195,7 +187,7 @@ class TreeBuilder : public YAML::EventHandler {
     return errors_.back();
   }
 
-  void refuse_once(const YAML::Mark& mark, const char* rule, const char* message) {
+  void refuse_once(const Met& at, const char* rule, const char* message) {
     // An alias is the echo of its anchor.
     const bool told = std::any_of(errors_.begin(), errors_.end(), [&](const base::Diagnostic& d) {
       return d.rule == rule || d.rule == "anchor";
@@ -203,53 +195,32 @@ class TreeBuilder : public YAML::EventHandler {
     if (told) {
       return;
     }
-    base::Diagnostic& diagnostic = error(locator_.span(offset_of(mark), 1), rule, message);
+    base::Diagnostic& diagnostic =
+        error(locator_.span(prepared_.original(at.offset), 1), rule, message);
     diagnostic.label = "not read here";
     diagnostic.help = "write the value out; a text that begins with this mark goes in quotes";
   }
-  void refuse_anchor(const YAML::Mark& mark, YAML::anchor_t anchor) {
-    if (anchor != YAML::NullAnchor) {
-      refuse_once(mark, "anchor", "anchors (`&name`) are not read");
+  void refuse_marks(const Met& at) {
+    if (at.anchored) {
+      refuse_once(at, "anchor", "anchors (`&name`) are not read");
     }
-  }
-  void refuse_tag(const YAML::Mark& mark, const std::string& tag) {
-    if (!tag.empty() && tag != "?" && tag != "!") {
-      refuse_once(mark, "tag", "tags (`!name`) are not read");
+    if (at.tagged) {
+      refuse_once(at, "tag", "tags (`!name`) are not read");
     }
-  }
-
-  void open(NodeKind kind, const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor) {
-    refuse_anchor(mark, anchor);
-    refuse_tag(mark, tag);
-    const base::Span span = locator_.span(offset_of(mark), 1);
-    if (static_cast<int>(open_.size()) >= limits_.depth) {
-      error(span, "too-deep", fmt::format("nested deeper than {} levels", limits_.depth)).label =
-          "one level too many";
-      throw Stop{};
-    }
-    count();
-    Frame frame;
-    frame.node.kind = kind;
-    frame.node.span = span;
-    open_.push_back(std::move(frame));
-  }
-
-  void close() {
-    Node node = std::move(open_.back().node);
-    open_.pop_back();
-    --nodes_;  // counted when opened
-    place(std::move(node));
   }
 
   void count() {
     if (++nodes_ > limits_.nodes) {
       error({}, "too-large", fmt::format("the file holds more than {} values", limits_.nodes));
-      throw Stop{};
+      stopped_ = true;
     }
   }
 
   void place(Node node) {
     count();
+    if (stopped_) {
+      return;
+    }
     if (open_.empty()) {
       root_ = std::move(node);
       return;
@@ -349,63 +320,70 @@ class TreeBuilder : public YAML::EventHandler {
   base::Diagnostics errors_;
   std::size_t nodes_ = 0;
   int documents_ = 0;
+  bool stopped_ = false;
 };
 
-/// The parser's own complaint in our words; used where no known slip explains it.
+/// The parser's complaint in our words; used where no known slip explains it.
 base::Diagnostic unreadable(const base::SourcePtr& source,
                             std::size_t offset,
-                            const std::string& complaint) {
-  namespace msg = YAML::ErrorMsg;
-  const auto is = [&](std::initializer_list<const char*> kinds) {
-    return std::any_of(kinds.begin(), kinds.end(), [&](const char* kind) {
-      return complaint.rfind(kind, 0) == 0;
-    });
-  };
+                            Complaint complaint) {
   base::Diagnostic diagnostic =
       fault(source, source->span_at(offset, 1), "unreadable", "the structure cannot be read here");
   diagnostic.help = "check the indentation, and that each entry is written `key: value`";
-  if (is({msg::TAB_IN_INDENTATION})) {
-    diagnostic.rule = "tab-indentation";
-    diagnostic.message = "a tab is used as indentation";
-    diagnostic.help = "YAML is indented with spaces only";
-  } else if (is({msg::END_OF_MAP_FLOW, msg::END_OF_SEQ_FLOW, msg::FLOW_END})) {
-    diagnostic.rule = "missing-brace";
-    diagnostic.message = "braces or brackets do not match here";
-    diagnostic.help = "each `{` needs its `}`, each `[` its `]`, and commas stand between entries";
-  } else if (is({msg::BLOCK_ENTRY})) {
-    diagnostic.message = "a dash cannot begin a list entry here";
-    diagnostic.help = "entries of one list begin at one column, below the key of the list";
-  } else if (is({msg::MAP_KEY, msg::MAP_VALUE})) {
-    diagnostic.message = "a colon cannot stand here";
-    diagnostic.help = "put a text that holds a colon in quotes, and check the indentation";
-  } else if (is({msg::INVALID_HEX, msg::INVALID_UNICODE, msg::INVALID_ESCAPE})) {
-    diagnostic.rule = "unknown-escape";
-    diagnostic.message = "a backslash in double quotes begins an escape that is not known";
-    diagnostic.help = "use single quotes, in which a backslash stands for itself";
-  } else if (is({msg::EOF_IN_SCALAR, msg::DOC_IN_SCALAR})) {
-    diagnostic.rule = "missing-quote";
-    diagnostic.message = "a closing quote is missing";
-    diagnostic.help = "close the quoted text";
-  } else if (is({msg::UNKNOWN_ANCHOR, msg::ALIAS_NOT_FOUND, msg::CHAR_IN_ALIAS})) {
-    diagnostic.rule = "alias";
-    diagnostic.message = "aliases (`*name`) are not read";
-    diagnostic.help = "put a text that begins with `*` in quotes";
-  } else if (is({msg::ANCHOR_NOT_FOUND, msg::CHAR_IN_ANCHOR, msg::MULTIPLE_ANCHORS})) {
-    diagnostic.rule = "anchor";
-    diagnostic.message = "anchors (`&name`) are not read";
-    diagnostic.help = "put a text that begins with `&` in quotes";
-  } else if (is({msg::CHAR_IN_TAG_HANDLE,
-                 msg::TAG_WITH_NO_SUFFIX,
-                 msg::END_OF_VERBATIM_TAG,
-                 msg::MULTIPLE_TAGS})) {
-    diagnostic.rule = "tag";
-    diagnostic.message = "tags (`!name`) are not read";
-    diagnostic.help = "put a text that begins with `!` in quotes";
-  } else if (is({msg::UNKNOWN_TOKEN})) {
-    const std::string_view rest = source->text().substr(std::min(offset, source->text().size()));
-    diagnostic.message =
-        fmt::format("a text cannot begin with {}", shown(rest.substr(0, rest.empty() ? 0 : 1)));
-    diagnostic.help = "put the text in quotes";
+  switch (complaint) {
+    case Complaint::structure:
+      break;
+    case Complaint::tab:
+      diagnostic.rule = "tab-indentation";
+      diagnostic.message = "a tab is used as indentation";
+      diagnostic.help = "YAML is indented with spaces only";
+      break;
+    case Complaint::brackets:
+      diagnostic.rule = "missing-brace";
+      diagnostic.message = "braces or brackets do not match here";
+      diagnostic.help =
+          "each `{` needs its `}`, each `[` its `]`, and commas stand between entries";
+      break;
+    case Complaint::dash:
+      diagnostic.message = "a dash cannot begin a list entry here";
+      diagnostic.help = "entries of one list begin at one column, below the key of the list";
+      break;
+    case Complaint::colon:
+      diagnostic.message = "a colon cannot stand here";
+      diagnostic.help = "put a text that holds a colon in quotes, and check the indentation";
+      break;
+    case Complaint::escape:
+      diagnostic.rule = "unknown-escape";
+      diagnostic.message = "a backslash in double quotes begins an escape that is not known";
+      diagnostic.help = "use single quotes, in which a backslash stands for itself";
+      break;
+    case Complaint::quote:
+      diagnostic.rule = "missing-quote";
+      diagnostic.message = "a closing quote is missing";
+      diagnostic.help = "close the quoted text";
+      break;
+    case Complaint::alias:
+      diagnostic.rule = "alias";
+      diagnostic.message = "aliases (`*name`) are not read";
+      diagnostic.help = "put a text that begins with `*` in quotes";
+      break;
+    case Complaint::anchor:
+      diagnostic.rule = "anchor";
+      diagnostic.message = "anchors (`&name`) are not read";
+      diagnostic.help = "put a text that begins with `&` in quotes";
+      break;
+    case Complaint::tag:
+      diagnostic.rule = "tag";
+      diagnostic.message = "tags (`!name`) are not read";
+      diagnostic.help = "put a text that begins with `!` in quotes";
+      break;
+    case Complaint::beginning: {
+      const std::string_view rest = source->text().substr(std::min(offset, source->text().size()));
+      diagnostic.message =
+          fmt::format("a text cannot begin with {}", shown(rest.substr(0, rest.empty() ? 0 : 1)));
+      diagnostic.help = "put the text in quotes";
+      break;
+    }
   }
   return diagnostic;
 }
@@ -519,16 +497,9 @@ base::Checked<Tree> parse(const base::SourcePtr& source, const Limits& limits) {
   bool readable = true;
   std::optional<base::Diagnostic> complaint;
   if (!slips.too_deep) {
-    std::istringstream stream(prepared.text());
-    try {
-      YAML::Parser parser(stream);
-      while (parser.HandleNextDocument(builder)) {
-      }
-    } catch (const Stop&) {
-      // What stopped it stands in the builder's list.
-    } catch (const YAML::Exception& exception) {
+    if (const auto fault = read_events(prepared.text(), builder)) {
       readable = false;
-      complaint = unreadable(source, builder.offset_of(exception.mark), exception.msg);
+      complaint = unreadable(source, prepared.original(fault->offset), fault->complaint);
     }
   }
 

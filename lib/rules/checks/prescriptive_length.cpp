@@ -290,7 +290,7 @@ TableCell prescriptive_length(const TableAsked& asked) {
   const double airflow_cfm = asked.airflow_m3_s / units::kM3SPerCfm * (1.0 - kRounding);
   const double diameter_in = asked.diameter_m / units::kMetresPerInch * (1.0 + kRounding);
   TableCell cell;
-  const auto* const column = std::find_if(
+  const auto column = std::find_if(
       kColumns_cfm.begin(), kColumns_cfm.end(), [&](double cfm) { return airflow_cfm <= cfm; });
   if (column == kColumns_cfm.end()) {
     cell.column_m3_s = kColumns_cfm.back() * units::kM3SPerCfm;
