@@ -24,6 +24,7 @@ enum class Exit : int {
 [[nodiscard]] Exit run_commission(const Options& options);
 [[nodiscard]] Exit run_measured(const Options& options);
 [[nodiscard]] Exit run_sweep(const Options& options);
+[[nodiscard]] Exit run_worksheet(const Options& options);
 [[nodiscard]] Exit run_size(const Options& options);
 [[nodiscard]] Exit run_new(const Options& options);
 [[nodiscard]] Exit run_fmt(const Options& options);

@@ -34,9 +34,13 @@ build_packages="g++ cmake ninja-build libeigen3-dev libboost-dev libyaml-cpp-dev
 test_packages="python3-fluids python3-scipy python3-yaml python3-jsonschema python3-ezdxf poppler-utils
   librapidcheck-dev libgtest-dev
   libbenchmark-dev pybind11-dev python3-numpy python3-distributed clang-format chromium"
+# The page's engine is WebAssembly; emscripten's C++ library lacks std::ranges algorithms.
+worksheet_packages="clang-19 lld-19 wasi-libc libc++-19-dev-wasm32 libc++abi-19-dev-wasm32
+  libclang-rt-19-dev-wasm32"
 # A machine may have Node from elsewhere, which Debian's own packages would conflict with.
-command -v node >/dev/null || test_packages="$test_packages nodejs"
-command -v npm >/dev/null || test_packages="$test_packages npm"
+command -v node >/dev/null || worksheet_packages="$worksheet_packages nodejs"
+command -v npm >/dev/null || worksheet_packages="$worksheet_packages npm"
+test_packages="$test_packages $worksheet_packages"
 
 need_packages() {
   if command -v apt-get >/dev/null && command -v dpkg-query >/dev/null; then

@@ -1,0 +1,418 @@
+#include "words/studies.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/fault.hpp"
+#include "base/text.hpp"
+#include "build/parts.hpp"
+#include "document/branches.hpp"
+#include "document/check.hpp"
+#include "document/compare.hpp"
+#include "edit/edit.hpp"
+#include "engine_internal.hpp"
+#include "html/report.hpp"
+#include "html/sheet.hpp"
+#include "picture/compared.hpp"
+#include "picture/svg.hpp"
+#include "rules/rule.hpp"
+#include "sheet/rough_in.hpp"
+#include "study/advice.hpp"
+#include "study/branches.hpp"
+#include "study/compare.hpp"
+#include "study/difference.hpp"
+#include "study/review.hpp"
+#include "text/compare.hpp"
+#include "words/compare.hpp"
+#include "words/words.hpp"
+
+// What runs the solver more than once, and what makes pages of it.
+namespace ductledger::engine {
+namespace {
+
+using units::Dimension;
+
+document::Record record() { return {DUCTLEDGER_VERSION, "fail"}; }
+
+std::string gain_text(double gain_m3_s, units::System system) {
+  return (gain_m3_s >= 0.0 ? "+" : "-") +
+         units::display(std::abs(gain_m3_s), Dimension::airflow, system);
+}
+
+std::string signed_number(double value_m3_s, units::System system) {
+  return (value_m3_s >= 0.0 ? "+" : "-") +
+         units::display_number(std::abs(value_m3_s), Dimension::airflow, system);
+}
+
+Json band_or_null(const std::optional<result::Band>& band) {
+  return band ? Json{band->low, band->high} : Json(nullptr);
+}
+
+// --- advice --------------------------------------------------------------------------------------
+
+std::string words_of(const study::AdviceRow& row, units::System system) {
+  std::string out;
+  for (const study::Change& change : row.changes) {
+    out += (out.empty() ? "" : "; and ") + change.words.text(system);
+  }
+  return out;
+}
+
+std::string conditions_of(const study::AdviceRow& row, units::System system) {
+  std::string out;
+  for (const study::Change& change : row.changes) {
+    if (!change.condition.empty()) {
+      out += (out.empty() ? "" : "; ") + change.condition.text(system);
+    }
+  }
+  return out;
+}
+
+Json row_object(const study::CheckResult& result,
+                const study::AdviceRow& row,
+                units::System system) {
+  Json mends = Json::array();
+  for (const std::string& code : row.mends) {
+    mends.push_back(words::finding_title(code));
+  }
+  Json brings = Json::array();
+  for (const findings::Finding& finding : row.brings) {
+    brings.push_back({{"level", word(finding.level)}, {"words", finding.message.text(system)}});
+  }
+  Json out = {{"words", words_of(row, system)},
+              {"condition", conditions_of(row, system)},
+              {"gain", ""},
+              {"gain_m3_s", nullptr},
+              {"band", ""},
+              {"after", ""},
+              {"mends", std::move(mends)},
+              {"brings", std::move(brings)},
+              {"over_limit", row.over_limit},
+              {"changes", Json::array()}};
+  if (!row.speeds.empty()) {
+    const study::ChangedSpeed& first = row.speeds.front();
+    out["gain"] = gain_text(first.gain_m3_s, system);
+    out["gain_m3_s"] = first.gain_m3_s;
+    out["after"] = units::display(first.airflow_m3_s, Dimension::airflow, system);
+    if (first.gain_band_m3_s) {
+      out["band"] = fmt::format("{} to {}",
+                                signed_number(first.gain_band_m3_s->low, system),
+                                signed_number(first.gain_band_m3_s->high, system));
+    }
+  } else {
+    out["gain"] = "-" + units::display(row.pressure_saved_pa, Dimension::pressure, system);
+    out["after"] = units::display(row.pressure_pa, Dimension::pressure, system);
+  }
+  const auto changed = study::with_changes(result.layout, row);
+  if (changed && changed->tree != nullptr && result.layout.tree != nullptr) {
+    out["changes"] = changes(result.layout.tree->root, changed->tree->root);
+  }
+  return out;
+}
+
+// --- pages ---------------------------------------------------------------------------------------
+
+/// What a page shows of one layout.
+struct Studied {
+  layout::Layout layout;
+  study::CheckResult check;
+  std::optional<study::NetworkResult> network;
+  base::Checked<build::PartsResult> parts;
+  Json document;
+};
+
+base::Checked<Studied> studied(const Json& request) {
+  auto layout = layout_of(request);
+  if (!layout) {
+    return layout.error();
+  }
+  const study::CheckOptions asked{.speed = text_of(request, "speed"),
+                                  .advise = flag_of(request, "advise")};
+  std::optional<study::NetworkResult> network;
+  if (!layout->branches.empty()) {
+    auto solved = study::check_network(*layout, catalogue(), asked);
+    if (!solved) {
+      return solved.error();
+    }
+    network = *std::move(solved);
+  }
+  auto check = network ? base::Checked<study::CheckResult>(study::as_single(*network))
+                       : study::check(*layout, catalogue(), asked);
+  if (!check) {
+    return check.error();
+  }
+  Json document = network ? document::network_document(*network, record())
+                          : document::check_document(*check, record());
+  auto parts = build::parts(*layout, catalogue());
+  return Studied{.layout = *std::move(layout),
+                 .check = *std::move(check),
+                 .network = std::move(network),
+                 .parts = std::move(parts),
+                 .document = std::move(document)};
+}
+
+html::ReportSubject subject_of(const Studied& one) {
+  html::ReportSubject out;
+  out.result = &one.check;
+  out.document = &one.document;
+  out.parts = one.parts ? &one.parts.value() : nullptr;
+  out.parts_missing = one.parts ? "" : one.parts.error().front().message;
+  out.network = one.network ? &*one.network : nullptr;
+  return out;
+}
+
+/// The layouts of a request that names several; the first fault ends it.
+std::vector<Json> layouts_of(const Json& request) {
+  std::vector<Json> out;
+  const auto list = request.find("layouts");
+  if (list != request.end() && list->is_array()) {
+    for (const Json& one : *list) {
+      if (one.is_object()) {
+        out.push_back(one);
+      }
+    }
+  }
+  return out;
+}
+
+Json sheet_object(const Studied& one, const Json& request) {
+  if (one.network) {
+    return refused({base::fault("branches-not-handled",
+                                "a rough-in sheet shows one run, and this layout has branches")});
+  }
+  if (!one.parts) {
+    return refused(one.parts.error());
+  }
+  const units::System system = system_for(request, one.layout);
+  const auto sheet = sheet::rough_in(*one.parts, system);
+  if (!sheet) {
+    return refused({base::fault("nothing-to-draw",
+                                "a rough-in sheet needs to know where each piece goes",
+                                "state `heading` of the run and `turn` of each elbow")});
+  }
+  return {{"html",
+           html::rough_in_html(subject_of(one), *sheet, {.system = system, .record = record()})}};
+}
+
+}  // namespace
+
+Json advice_object(const Json& request) {
+  auto layout = layout_of(request);
+  if (!layout) {
+    return refused(layout.error());
+  }
+  const units::System system = system_for(request, *layout);
+  if (!layout->branches.empty()) {
+    return {{"why_not", "changes of a layout with branches are solved by the command line"},
+            {"rows", Json::array()},
+            {"left_out", 0}};
+  }
+  const auto result = study::check(
+      *std::move(layout), catalogue(), {.speed = text_of(request, "speed"), .advise = true});
+  if (!result) {
+    return refused(result.error());
+  }
+  const study::Advice& advice = *result->advice;
+  Json rows = Json::array();
+  for (const study::AdviceRow& row : advice.rows) {
+    rows.push_back(row_object(*result, row, system));
+  }
+  return {{"why_not", advice.why_not},
+          {"rows", std::move(rows)},
+          {"best_pair",
+           advice.best_pair ? row_object(*result, *advice.best_pair, system) : Json(nullptr)},
+          {"tried", advice.tried},
+          {"left_out", advice.smaller}};
+}
+
+Json variant_object(const Json& request) {
+  const auto a = layout_of(request);
+  if (!a) {
+    return refused(a.error());
+  }
+  const auto b = layout_of(request, "b_text");
+  if (!b) {
+    return refused(b.error());
+  }
+  const auto as_piece_list = [](const yaml::Node& root) -> const yaml::Node* {
+    const yaml::Node* run = root.find("run");
+    return run == nullptr ? nullptr : run->find("pieces");
+  };
+  const yaml::Node* from = as_piece_list(a->tree->root);
+  const yaml::Node* to = as_piece_list(b->tree->root);
+  Json path = {"variants", text_of(request, "name")};
+  if (from == nullptr || to == nullptr) {
+    return refused({base::fault("no-pieces", "a variant is of a run's pieces")});
+  }
+  // What differs outside the pieces has no place in a variant, but for three keys of the run.
+  yaml::Node variant;
+  variant.kind = yaml::NodeKind::mapping;
+  Json not_said = Json::array();
+  for (const Json& op : changes(a->tree->root, b->tree->root)) {
+    const Json& at = op.at("path");
+    const bool in_run = at.size() >= 2 && at[0] == "run" && at[1].is_string();
+    const std::string key = in_run ? at[1].get<std::string>() : "";
+    if (key == "pieces" || at[0] == "variants" || at[0] == "title") {
+      continue;
+    }
+    if (in_run && at.size() == 2 && op.at("op") == "set" &&
+        (key == "section" || key == "heading" || key == "material")) {
+      variant.entries.push_back({key, {}, *b->tree->root.find("run")->find(key)});
+    } else {
+      std::string words;
+      for (const Json& step : at) {
+        words += (words.empty() ? "" : ".") +
+                 (step.is_string() ? step.get<std::string>() : std::to_string(step.get<int>() + 1));
+      }
+      not_said.push_back(words);
+    }
+  }
+  std::string pieces;
+  const Json list = piece_changes(*from, *to);
+  for (const Json& one : list) {
+    pieces += fmt::format("{}{}: {}",
+                          pieces.empty() ? "" : ", ",
+                          one.at("piece").get<int>(),
+                          one.at("value").get<std::string>());
+  }
+  std::string value;
+  for (const yaml::Entry& entry : variant.entries) {
+    value += fmt::format("{}{}: {}", value.empty() ? "" : ", ", entry.key, flow_text(entry.value));
+  }
+  if (!pieces.empty()) {
+    value += fmt::format("{}pieces: {{{}}}", value.empty() ? "" : ", ", pieces);
+  }
+  if (value.empty()) {
+    return refused({base::fault("no-change", "both routes are the same")});
+  }
+  return {
+      {"changes",
+       Json::array({Json{{"op", "set"}, {"path", std::move(path)}, {"value", "{" + value + "}"}}})},
+      {"not_said", std::move(not_said)}};
+}
+
+Json difference_object(const Json& request) {
+  const auto calculated = [&](std::string_view key) -> base::Checked<study::CheckResult> {
+    auto layout = layout_of(request, key);
+    if (!layout) {
+      return layout.error();
+    }
+    return checked(request, *std::move(layout));
+  };
+  const auto a = calculated("text_a");
+  if (!a) {
+    return refused(a.error());
+  }
+  const auto b = calculated("text_b");
+  if (!b) {
+    return refused(b.error());
+  }
+  const auto none = [](std::string why) {
+    return Json{{"words", ""},
+                {"difference_m3_s", nullptr},
+                {"band_m3_s", nullptr},
+                {"why_not", std::move(why)}};
+  };
+  if (!a->layout.branches.empty() || !b->layout.branches.empty()) {
+    return none("layouts with branches are compared by the command line");
+  }
+  if (!a->headline || !b->headline) {
+    return none("one of them has no fan that runs");
+  }
+  const std::string name = text_of(request, "speed");
+  const auto speed_of = [&](const study::CheckResult& of) -> const result::SpeedResult* {
+    const auto found = std::ranges::find(of.speeds, name, &result::SpeedResult::name);
+    return found == of.speeds.end() ? &of.speeds[*of.headline] : &*found;
+  };
+  const result::SpeedResult* now = speed_of(*a);
+  const result::SpeedResult* before = speed_of(*b);
+  if (now->point.status != solve::Status::found || before->point.status != solve::Status::found) {
+    return none("one of them has no airflow that is known");
+  }
+  const study::Difference difference = study::difference({*a, *now}, {*b, *before});
+  const units::System system = system_for(request, a->layout);
+  std::string words = gain_text(difference.airflow_m3_s, system);
+  if (difference.band_m3_s) {
+    words += fmt::format(" ({} to {})",
+                         signed_number(difference.band_m3_s->low, system),
+                         signed_number(difference.band_m3_s->high, system));
+  }
+  return {{"words", words},
+          {"difference_m3_s", difference.airflow_m3_s},
+          {"band_m3_s", band_or_null(difference.band_m3_s)},
+          {"sure", difference.is_sure()},
+          {"why_not", ""}};
+}
+
+Json compare_object(const Json& request) {
+  std::vector<study::Compared> layouts;
+  for (const Json& one : layouts_of(request)) {
+    auto layout = layout_of(one);
+    if (!layout) {
+      return refused(layout.error());
+    }
+    const std::string name = text_of(one, "name");
+    if (!name.empty()) {
+      layout->title = name;
+    }
+    layouts.push_back({*std::move(layout), &catalogue()});
+  }
+  if (layouts.empty()) {
+    return refused({base::fault("nothing-to-compare", "no layout is named")});
+  }
+  const units::System system = system_for(request, layouts.front().layout);
+  const auto result = study::compare(std::move(layouts));
+  if (!result) {
+    return refused(result.error());
+  }
+  const picture::PlotOptions options{.system = system, .use = picture::PictureUse::page};
+  return {{"words", words::winner_sentence(*result, system)},
+          {"text", text::compare_text(*result, {.system = system})},
+          {"svg", picture::differences_svg(*result, options, "differences")},
+          {"html", html::comparison_fragment(*result, system, record())}};
+}
+
+Json report_object(const Json& request) {
+  std::vector<Studied> all;
+  for (const Json& one : layouts_of(request)) {
+    Json asked = one;
+    asked["advise"] = !flag_of(request, "sheet");
+    auto study = studied(asked);
+    if (!study) {
+      return refused(study.error());
+    }
+    all.push_back(*std::move(study));
+  }
+  if (all.empty()) {
+    return refused({base::fault("nothing-to-report", "no layout is named")});
+  }
+  if (flag_of(request, "sheet")) {
+    return sheet_object(all.front(), request);
+  }
+  std::vector<html::ReportSubject> subjects;
+  std::vector<study::Compared> compared;
+  for (const Studied& one : all) {
+    subjects.push_back(subject_of(one));
+    compared.push_back({one.layout, &catalogue()});
+  }
+  std::optional<base::Checked<study::Comparison>> comparison;
+  if (all.size() > 1 || !all.front().layout.variants.empty()) {
+    comparison = study::compare(std::move(compared));
+  }
+  html::ReportOptions options{.system = system_for(request, all.front().layout),
+                              .record = record()};
+  if (comparison && *comparison) {
+    options.comparison = &comparison->value();
+  } else if (comparison) {
+    options.not_compared = comparison->error().front().message;
+  }
+  return {{"html", html::report_html(subjects, options)}};
+}
+
+}  // namespace ductledger::engine
