@@ -20,7 +20,8 @@ export interface Engine {
 }
 
 const UTF8 = new TextEncoder();
-const TEXT = new TextDecoder();
+// A byte order mark is part of the text: places count it.
+const TEXT = new TextDecoder("utf-8", { ignoreBOM: true });
 /** "Not there": what the C library hears of a system that a page does not have. */
 const NOT_THERE = 52;
 
