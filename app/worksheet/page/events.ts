@@ -47,9 +47,13 @@ interface Record {
 class Walk {
   readonly records: Record[] = [];
 
+  /** Where an alias stands whose anchor is not known: no more is read. */
+  unknown: number | null = null;
+  private readonly anchors = new Set<string>();
+
   constructor(
     private readonly text: string,
-    private readonly end: number,
+    private end: number,
   ) {}
 
   add(kind: string, at: number, flags = 0, text = ""): void {
@@ -64,20 +68,25 @@ class Walk {
 
   /** @param from where an absent node would begin */
   private node(node: unknown, from: number): number {
+    const begin = this.begin(node, from);
     if (isAlias(node)) {
+      if (!this.anchors.has(node.source) && this.unknown === null && begin < this.end) {
+        this.unknown = begin;
+        this.end = begin;
+      }
       return this.leaf("A", node.range?.[0] ?? from, 0, "", node.range?.[1]);
     }
     if (isScalar(node)) {
-      const at = node.range?.[0] ?? from;
+      const at = begin;
       const plain = node.type === Scalar.PLAIN || node.type === undefined;
       const text = typeof node.value === "string" ? node.value : String(node.value ?? "");
       const flags = marks(node) + (plain ? 0 : 4);
       return plain && NULLS.has(node.source ?? text)
-        ? this.leaf("N", node.source ? at : this.next(at), flags, "", node.range?.[1])
+        ? this.leaf("N", node.source || marks(node) ? at : this.next(at), flags, "", node.range?.[1])
         : this.leaf("S", at, flags, text, node.range?.[1]);
     }
     if (isMap(node) || isSeq(node)) {
-      const at = node.range?.[0] ?? from;
+      const at = begin;
       if (at >= this.end) {
         return at;
       }
@@ -96,6 +105,19 @@ class Walk {
       return Math.max(last, node.range?.[1] ?? last);
     }
     return this.leaf("N", this.next(from), 0, "", from);
+  }
+
+  /** Where a node begins, its anchor and its tag before it. */
+  private begin(node: unknown, from: number): number {
+    const { range, anchor, tag } = (node ?? {}) as Marked;
+    if (anchor) {
+      this.anchors.add(anchor);
+    }
+    const at = range?.[0] ?? from;
+    const before = [anchor ? this.text.lastIndexOf(`&${anchor}`, at) : -1];
+    const mark = tag && tag !== "!" ? this.text.lastIndexOf("!", at) : -1;
+    before.push(mark > 0 && this.text[mark - 1] === "!" ? mark - 1 : mark);
+    return Math.min(at, ...before.filter((place) => place >= 0));
   }
 
   private leaf(kind: string, at: number, flags: number, text: string, end?: number): number {
@@ -122,7 +144,13 @@ class Walk {
   }
 }
 
-function marks(node: { anchor?: string; tag?: string }): number {
+interface Marked {
+  range?: [number, number, number] | null;
+  anchor?: string;
+  tag?: string;
+}
+
+function marks(node: Marked): number {
   return (node.anchor ? 1 : 0) + (node.tag && node.tag !== "!" ? 2 : 0);
 }
 
@@ -159,8 +187,11 @@ function read(text: string): Record[] {
   for (const document of list) {
     walk.document(document);
   }
-  if (first) {
-    walk.add("U", first.pos[0], 0, complaint(first));
+  if (walk.unknown !== null) {
+    walk.add("U", walk.unknown, 0, "a");
+  } else if (first) {
+    const said = complaint(first);
+    walk.add("U", first.pos[0] + (said === "e" ? 2 : 0), 0, said);
   }
   return walk.records;
 }
