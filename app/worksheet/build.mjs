@@ -1,0 +1,70 @@
+// Puts the worksheet together: one HTML file with everything in it.
+// usage: node build.mjs ENGINE.wasm OUT.html
+import { createHash } from "node:crypto";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { deflateRawSync } from "node:zlib";
+import { build } from "esbuild";
+
+const [wasm, out] = process.argv.slice(2);
+if (out === undefined) {
+  console.error("usage: node build.mjs ENGINE.wasm OUT.html");
+  process.exit(2);
+}
+const page = join(dirname(fileURLToPath(import.meta.url)), "page");
+const common = {
+  bundle: true, minify: true, target: "es2022", charset: "utf8", legalComments: "none", logLevel: "warning",
+  jsx: "automatic", jsxImportSource: "preact",
+};
+
+async function script(entry, plugins = []) {
+  const built = await build({ ...common, entryPoints: [join(page, entry)], format: "iife", write: false, plugins });
+  return built.outputFiles[0].text;
+}
+
+const worker = await script("worker.ts");
+const worker_source = {
+  name: "worker-source",
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /^worker-source$/ }, (found) => ({ path: found.path, namespace: "worker-source" }));
+    onLoad({ filter: /.*/, namespace: "worker-source" }, () => ({ contents: worker, loader: "text" }));
+  },
+};
+const main = await script("main.tsx", [worker_source]);
+
+/** The look that reports and the page share comes from the engine itself. */
+async function shared_style(bytes) {
+  const folder = mkdtempSync(join(tmpdir(), "ductledger-worksheet-"));
+  try {
+    const outfile = join(folder, "engine.mjs");
+    await build({ ...common, entryPoints: [join(page, "engine.ts")], format: "esm", outfile });
+    const { load } = await import(pathToFileURL(outfile).href);
+    return (await load(bytes)).ask({ ask: "style" }).css;
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+const bytes = readFileSync(wasm);
+const own = (await build({ ...common, entryPoints: [join(page, "style.css")], write: false })).outputFiles[0].text;
+const style = (await shared_style(new Uint8Array(bytes))) + own;
+
+const hash = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
+const policy = [
+  "default-src 'none'",
+  `script-src ${hash(main)} 'wasm-unsafe-eval'`,
+  `style-src ${hash(style)}`,
+  "img-src data: blob:",
+  "worker-src blob:",
+  "connect-src 'none'",
+  "form-action 'none'",
+  "base-uri 'none'",
+].join("; ");
+
+const parts = { policy, style, script: main, engine: deflateRawSync(bytes, { level: 9 }).toString("base64") };
+const html = readFileSync(join(page, "page.html"), "utf8").replace(/@(policy|style|script|engine)@/g, (_, name) => parts[name]);
+writeFileSync(out, html);
+const kb = (text) => Math.round(Buffer.byteLength(text) / 1000);
+console.log(`${out}: ${kb(html)} kB, of it engine ${kb(parts.engine)}, script ${kb(main)}, style ${kb(style)}`);

@@ -1,0 +1,109 @@
+// What stands under the drawing: chart, what would help, ledger, house, findings, rules.
+import { Html } from "./html";
+import { Tappable } from "./drawing";
+import type { AdviceRow, Fault } from "./answers";
+import type { Sheet } from "./sheet";
+
+export function Chart({ sheet }: { sheet: Sheet }) {
+  const { view, difference, side, b } = sheet.state;
+  if (!view?.pictures.curves) return null;
+  const with_ = b !== null && side === "b" ? "route A" : "the file I opened";
+  return (
+    <section class="chart" aria-labelledby="chart-heading">
+      <h2 id="chart-heading">Fan and run</h2>
+      {difference !== null && (
+        <p class="difference">Compared with {with_}: <strong>{difference.words || difference.why_not}</strong></p>
+      )}
+      <Html class="picture-box" html={view.pictures.curves} />
+    </section>
+  );
+}
+
+export function Profile({ sheet }: { sheet: Sheet }) {
+  const { view, selected } = sheet.state;
+  if (!view?.pictures.pressure) return null;
+  return (
+    <section class="profile" aria-labelledby="profile-heading">
+      <h2 id="profile-heading">Pressure along the run</h2>
+      <Tappable sheet={sheet} svg={view.pictures.pressure} selected={selected} />
+    </section>
+  );
+}
+
+export function Help({ sheet }: { sheet: Sheet }) {
+  const { advice, faults } = sheet.state;
+  return (
+    <section class="help" aria-labelledby="help-heading">
+      <h2 id="help-heading">What would help</h2>
+      {advice === null && <p class="quiet">{faults.length > 0 ? "Nothing is tried while the layout has an error." : "Trying changes …"}</p>}
+      {advice !== null && advice.rows.length === 0 && <p>{advice.why_not || "No change that was tried gives more air."}</p>}
+      {advice !== null && advice.rows.length > 0 && (
+        <ul class="rows">{advice.rows.map((row) => <Row key={row.words} sheet={sheet} row={row} />)}</ul>
+      )}
+      {advice !== null && advice.left_out > 0 && <p class="quiet">{advice.left_out} more would bring less.</p>}
+    </section>
+  );
+}
+
+function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
+  return (
+    <li>
+      <div>
+        <p><strong>{row.words}</strong>{row.condition && <span class="quiet"> {row.condition}</span>}</p>
+        <p class="gain">{row.gain}{row.after && `, ${row.after}`}</p>
+        {row.mends.length > 0 && <p class="quiet">fixes {row.mends.join(", ")}</p>}
+        {row.brings.length > 0 && <p class="quiet">causes {row.brings.join(", ")}</p>}
+      </div>
+      {row.changes.length > 0 && (
+        <button type="button" aria-label={`Do it: ${row.words}`} onClick={() => sheet.change(row.changes, row.words)}>Do it</button>
+      )}
+    </li>
+  );
+}
+
+const kSections = [
+  { id: "ledger", title: "Ledger" },
+  { id: "house", title: "The house" },
+  { id: "findings", title: "Findings" },
+  { id: "rules", title: "Rules" },
+  { id: "yardstick", title: "Against a usual run" },
+] as const;
+
+export function Sections({ sheet }: { sheet: Sheet }) {
+  const { view } = sheet.state;
+  if (view === null) return null;
+  return (
+    <>
+      {kSections.map(({ id, title }) => {
+        const html = view.sections[id];
+        const picture = id === "house" ? view.pictures.house : "";
+        if (!html && !picture) return null;
+        return (
+          <section key={id} id={id} class="section" aria-labelledby={`${id}-title`}>
+            <h2 id={`${id}-title`}>{title}</h2>
+            {picture && <Html class="picture-box" html={picture} />}
+            {html && <Html html={html} />}
+          </section>
+        );
+      })}
+    </>
+  );
+}
+
+export function Faults({ sheet, show }: { sheet: Sheet; show: (fault: Fault) => void }) {
+  const { faults, view } = sheet.state;
+  const remarks = faults.length > 0 ? [] : view?.remarks ?? [];
+  if (faults.length === 0 && remarks.length === 0) return null;
+  return (
+    <section id="faults" class="faults" aria-labelledby="faults-heading">
+      <h2 id="faults-heading">{faults.length > 0 ? "Why nothing is calculated" : "Read with a remark"}</h2>
+      {[...faults, ...remarks].map((one, n) => (
+        <div key={n} class="finding fail">
+          <p><span class="level">{one.level}</span> {one.message}{one.label ? `: ${one.label}` : ""}</p>
+          {one.help && <p class="quiet">{one.help}</p>}
+          <p><button type="button" onClick={() => show(one)}>Show line {one.line}</button></p>
+        </div>
+      ))}
+    </section>
+  );
+}

@@ -1,0 +1,58 @@
+// Always in view: what the chosen speed delivers, what is required, and the worst finding.
+import type { Sheet } from "./sheet";
+
+export function Head({ sheet }: { sheet: Sheet }) {
+  const { view, faults, side, b } = sheet.state;
+  const answer = view?.answer;
+  const stale = faults.length > 0;
+  const standing = answer?.standing ?? "";
+  return (
+    <header class={`head ${stale ? "stale" : standing}`}>
+      <div class="head-in">
+        <div class="answer-now" role="status" aria-live="polite" aria-atomic="true">
+          {b !== null && <span class="side">{side.toUpperCase()}</span>}
+          {answer && (
+            <>
+              <p class="figure">
+                <strong>{answer.airflow || "no airflow"}</strong>
+                {answer.band && <span class="band">{answer.band}</span>}
+              </p>
+              {!stale && (
+                <p class="mark">
+                  {answer.mark && <b>{answer.mark}</b>}
+                  <span>{answer.required ? `${answer.required} required${answer.mark ? "" : `: ${answer.requirement}`}` : answer.words}</span>
+                </p>
+              )}
+            </>
+          )}
+          {stale && (
+            <p class="mark">
+              <b>NOT CALCULATED</b>{answer ? " figures of before" : ""}
+            </p>
+          )}
+        </div>
+        <Worst sheet={sheet} />
+      </div>
+    </header>
+  );
+}
+
+function Worst({ sheet }: { sheet: Sheet }) {
+  const { view, faults } = sheet.state;
+  const fault = faults[0];
+  if (fault !== undefined) {
+    return (
+      <a class="worst fail" href="#faults">
+        <b>error</b> <span>line {fault.line}: {fault.message}</span>
+      </a>
+    );
+  }
+  const worst = view?.worst;
+  if (worst === null || worst === undefined) return <p class="worst">{view ? "No finding." : ""}</p>;
+  const piece = worst.piece;
+  return (
+    <a class={`worst ${worst.level}`} href="#findings" onClick={() => piece !== null && sheet.select(piece)}>
+      <b>{worst.level}</b> <span>{worst.words}</span>
+    </a>
+  );
+}

@@ -1,0 +1,50 @@
+// The second engine, in a worker: what takes longer is asked there and never holds the page up.
+
+export interface Helper {
+  /** An answer; nothing where a newer question of the same name took its place. */
+  ask<T>(request: { ask: string } & Record<string, unknown>): Promise<T | null>;
+}
+
+interface Waiting {
+  request: { ask: string };
+  answer: (value: unknown) => void;
+  fail: (fault: Error) => void;
+}
+
+/** @param source the worker's script, @param bytes of the engine */
+export function helper(source: string, bytes: Uint8Array): Helper {
+  const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
+  const worker = new Worker(url);
+  let asked: Waiting | null = null;
+  const queue: Waiting[] = [];
+
+  function next(): void {
+    if (asked !== null || queue.length === 0) return;
+    asked = queue.shift()!;
+    worker.postMessage(asked.request);
+  }
+  worker.onmessage = (event: MessageEvent<{ answer?: unknown; fault?: string }>) => {
+    const done = asked;
+    asked = null;
+    next();
+    if (event.data.fault !== undefined) done?.fail(new Error(event.data.fault));
+    else done?.answer(event.data.answer);
+  };
+  worker.onerror = (event) => {
+    asked?.fail(new Error(event.message));
+    asked = null;
+    next();
+  };
+  worker.postMessage({ bytes });
+
+  return {
+    ask<T>(request: { ask: string } & Record<string, unknown>): Promise<T | null> {
+      return new Promise((answer, fail) => {
+        const older = queue.findIndex((one) => one.request.ask === request.ask);
+        if (older >= 0) queue.splice(older, 1)[0]!.answer(null);
+        queue.push({ request, answer: answer as (value: unknown) => void, fail });
+        next();
+      });
+    },
+  };
+}
