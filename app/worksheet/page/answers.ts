@@ -1,5 +1,5 @@
 // What the engine answers, as far as the page reads it.
-import type { Op, Path } from "./edit";
+import type { Op } from "./edit";
 
 export type System = "ip" | "si";
 
@@ -58,7 +58,8 @@ export interface Piece {
   words: string;
   section: string;
   loss: string;
-  share: number;
+  length?: string;
+  share: number | null;
   share_words: string;
   costliest: boolean;
   line: number;
@@ -66,10 +67,11 @@ export interface Piece {
 }
 
 export interface SiteField {
-  path: Path;
+  /** Keys with dots between them. */
+  path: string;
   label: string;
-  value: string;
-  dimension: string;
+  number: number;
+  unit: string;
   stated: boolean;
   low: number;
   high: number;
@@ -81,29 +83,32 @@ export interface View {
   title: string;
   hash: string;
   errors: Fault[];
-  remarks: Fault[];
+  warnings: Fault[];
+  remarks: string[];
   answer: Answer;
   speeds: Speed[];
   worst: { level: string; code: string; words: string; piece: number | null } | null;
   pieces: Piece[];
   site: SiteField[];
-  pictures: Record<"route" | "plan" | "elevation" | "curves" | "pressure" | "answer" | "house", string>;
-  sections: Record<"ledger" | "findings" | "rules" | "house" | "yardstick", string>;
+  pictures: Partial<Record<"route" | "plan" | "elevation" | "curves" | "pressure" | "answer" | "house", string>>;
+  sections?: Partial<Record<"ledger" | "speeds" | "findings" | "doubt" | "house" | "yardstick" | "rules" | "assumptions" | "cautions", string>>;
 }
 
 export interface AdviceRow {
   words: string;
   condition: string;
   gain: string;
+  band: string;
   after: string;
   mends: string[];
-  brings: string[];
+  brings: { level: string; words: string }[];
   changes: Op[];
 }
 
 export interface Advice {
   why_not: string;
   rows: AdviceRow[];
+  best_pair: AdviceRow | null;
   left_out: number;
 }
 

@@ -9,7 +9,7 @@ import { Head } from "./head";
 import { Pieces } from "./piece_list";
 import { Changes, LayoutText, Routes } from "./record";
 import type { Sheet } from "./sheet";
-import { Site } from "./site";
+import { Run, Site } from "./basics";
 import { Start } from "./start";
 import { Paper, Take } from "./take";
 
@@ -78,7 +78,7 @@ export function App({ sheet }: { sheet: Sheet }) {
   return (
     <div class={over ? "page over" : "page"}>
       <a class="skip" href="#main">Skip to the drawing</a>
-      <input ref={input} class="picked" type="file" accept=".yaml,.yml,.txt" tabIndex={-1} aria-label="A layout file"
+      <input ref={input} hidden type="file" accept=".yaml,.yml,.txt"
              onChange={(event) => {
                const chosen = event.currentTarget;
                void take(chosen.files?.[0]).then(() => { chosen.value = ""; });
@@ -99,6 +99,7 @@ export function App({ sheet }: { sheet: Sheet }) {
             <div class="right">
               {sheet.readable && <Pieces sheet={sheet} />}
               <Help sheet={sheet} />
+              {sheet.readable && <Run sheet={sheet} />}
               {sheet.readable && <Site sheet={sheet} />}
               <Routes sheet={sheet} />
               <Changes sheet={sheet} />

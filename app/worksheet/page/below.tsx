@@ -6,7 +6,8 @@ import type { Sheet } from "./sheet";
 
 export function Chart({ sheet }: { sheet: Sheet }) {
   const { view, difference, side, b } = sheet.state;
-  if (!view?.pictures.curves) return null;
+  const curves = view?.pictures.curves;
+  if (!curves) return null;
   const with_ = b !== null && side === "b" ? "route A" : "the file I opened";
   return (
     <section class="chart" aria-labelledby="chart-heading">
@@ -14,31 +15,33 @@ export function Chart({ sheet }: { sheet: Sheet }) {
       {difference !== null && (
         <p class="difference">Compared with {with_}: <strong>{difference.words || difference.why_not}</strong></p>
       )}
-      <Html class="picture-box" html={view.pictures.curves} />
+      <Html class="picture-box" html={curves} />
     </section>
   );
 }
 
 export function Profile({ sheet }: { sheet: Sheet }) {
   const { view, selected } = sheet.state;
-  if (!view?.pictures.pressure) return null;
+  const pressure = view?.pictures.pressure;
+  if (!pressure) return null;
   return (
     <section class="profile" aria-labelledby="profile-heading">
       <h2 id="profile-heading">Pressure along the run</h2>
-      <Tappable sheet={sheet} svg={view.pictures.pressure} selected={selected} />
+      <Tappable sheet={sheet} svg={pressure} selected={selected} />
     </section>
   );
 }
 
 export function Help({ sheet }: { sheet: Sheet }) {
   const { advice, faults } = sheet.state;
+  const rows = advice === null ? [] : [...advice.rows, ...(advice.best_pair ? [advice.best_pair] : [])];
   return (
     <section class="help" aria-labelledby="help-heading">
       <h2 id="help-heading">What would help</h2>
       {advice === null && <p class="quiet">{faults.length > 0 ? "Nothing is tried while the layout has an error." : "Trying changes …"}</p>}
-      {advice !== null && advice.rows.length === 0 && <p>{advice.why_not || "No change that was tried gives more air."}</p>}
-      {advice !== null && advice.rows.length > 0 && (
-        <ul class="rows">{advice.rows.map((row) => <Row key={row.words} sheet={sheet} row={row} />)}</ul>
+      {advice !== null && rows.length === 0 && <p>{advice.why_not || "No change that was tried gives more air."}</p>}
+      {rows.length > 0 && (
+        <ul class="rows">{rows.map((row) => <Row key={row.words} sheet={sheet} row={row} />)}</ul>
       )}
       {advice !== null && advice.left_out > 0 && <p class="quiet">{advice.left_out} more would bring less.</p>}
     </section>
@@ -50,9 +53,9 @@ function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
     <li>
       <div>
         <p><strong>{row.words}</strong>{row.condition && <span class="quiet"> {row.condition}</span>}</p>
-        <p class="gain">{row.gain}{row.after && `, ${row.after}`}</p>
+        <p class="gain">{row.gain}{row.band && ` (${row.band})`}{row.after && `: ${row.after}`}</p>
         {row.mends.length > 0 && <p class="quiet">fixes {row.mends.join(", ")}</p>}
-        {row.brings.length > 0 && <p class="quiet">causes {row.brings.join(", ")}</p>}
+        {row.brings.length > 0 && <p class="quiet">causes {row.brings.map((one) => `${one.level}: ${one.words}`).join("; ")}</p>}
       </div>
       {row.changes.length > 0 && (
         <button type="button" aria-label={`Do it: ${row.words}`} onClick={() => sheet.change(row.changes, row.words)}>Do it</button>
@@ -62,11 +65,15 @@ function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
 }
 
 const kSections = [
-  { id: "ledger", title: "Ledger" },
-  { id: "house", title: "The house" },
   { id: "findings", title: "Findings" },
+  { id: "ledger", title: "Ledger" },
+  { id: "speeds", title: "Speeds" },
+  { id: "house", title: "House and makeup air" },
   { id: "rules", title: "Rules" },
-  { id: "yardstick", title: "Against a usual run" },
+  { id: "doubt", title: "Main uncertainty" },
+  { id: "yardstick", title: "Nominal route and equivalent length" },
+  { id: "assumptions", title: "Assumptions" },
+  { id: "cautions", title: "Before and after work" },
 ] as const;
 
 export function Sections({ sheet }: { sheet: Sheet }) {
@@ -75,7 +82,7 @@ export function Sections({ sheet }: { sheet: Sheet }) {
   return (
     <>
       {kSections.map(({ id, title }) => {
-        const html = view.sections[id];
+        const html = view.sections?.[id];
         const picture = id === "house" ? view.pictures.house : "";
         if (!html && !picture) return null;
         return (
@@ -92,13 +99,15 @@ export function Sections({ sheet }: { sheet: Sheet }) {
 
 export function Faults({ sheet, show }: { sheet: Sheet; show: (fault: Fault) => void }) {
   const { faults, view } = sheet.state;
+  const warnings = faults.length > 0 ? [] : view?.warnings ?? [];
   const remarks = faults.length > 0 ? [] : view?.remarks ?? [];
-  if (faults.length === 0 && remarks.length === 0) return null;
+  if (faults.length + warnings.length + remarks.length === 0) return null;
   return (
-    <section id="faults" class="faults" aria-labelledby="faults-heading">
+    <section id="faults" class={faults.length > 0 ? "faults" : "remarks"} aria-labelledby="faults-heading">
       <h2 id="faults-heading">{faults.length > 0 ? "Why nothing is calculated" : "Read with a remark"}</h2>
-      {[...faults, ...remarks].map((one, n) => (
-        <div key={n} class="finding fail">
+      {remarks.map((one) => <p key={one}>{one}</p>)}
+      {[...faults, ...warnings].map((one, n) => (
+        <div key={n} class={`finding ${one.level === "error" ? "fail" : "warn"}`}>
           <p><span class="level">{one.level}</span> {one.message}{one.label ? `: ${one.label}` : ""}</p>
           {one.help && <p class="quiet">{one.help}</p>}
           <p><button type="button" onClick={() => show(one)}>Show line {one.line}</button></p>

@@ -36,7 +36,7 @@ export function Drawing({ sheet }: { sheet: Sheet }) {
         </div>
       )}
       <div ref={box}>
-        {now && <Tappable sheet={sheet} svg={view!.pictures[now.name]} selected={selected} />}
+        {now && <Tappable sheet={sheet} svg={view!.pictures[now.name]!} selected={selected} />}
       </div>
     </section>
   );

@@ -19,27 +19,30 @@ interface Props {
 }
 
 export function FieldBox(props: Props) {
-  const { sheet, label, stated, value, dimension, choices, faults } = props;
+  const { sheet, label, stated, value, dimension, faults } = props;
+  const choices = props.choices?.filter((one) => one.value !== "") ?? [];
+  const typed = choices.length === 0 || dimension === "section"; // a size is chosen or typed
   const id = useId();
   const note = `${id}-note`;
   const shown = stated ?? "";
-  const chosen = choices?.find((one) => one.value === (stated ?? value));
+  const chosen = choices.find((one) => one.value === (stated ?? value));
   const described = faults.length > 0 || chosen?.note ? note : undefined;
   const common = { id, "aria-describedby": described, "aria-invalid": faults.length > 0 };
   return (
     <div class={faults.length > 0 ? "field faulty" : "field"}>
       <label for={id}>{label}</label>
-      {choices !== undefined && choices.length > 0 ? (
+      {!typed ? (
         <Choose {...common} choices={choices} stated={stated} value={value} put={props.put} />
       ) : (
         <div class={dimension === "length" ? "stepper" : "plain"}>
           {dimension === "length" && <Steps sheet={sheet} label={label} text={stated ?? value} by={-1} put={props.put} />}
           <input {...common} type="text" autocomplete="off" spellcheck={false} value={shown}
-                 placeholder={stated === null ? value : ""} list={dimension === "section" ? "sections" : undefined}
+                 placeholder={stated === null ? value : ""} list={dimension === "section" ? `${id}-list` : undefined}
                  onInput={(event) => props.put(event.currentTarget.value)} onBlur={() => sheet.settle()} />
           {dimension === "length" && <Steps sheet={sheet} label={label} text={stated ?? value} by={1} put={props.put} />}
         </div>
       )}
+      {typed && dimension === "section" && <datalist id={`${id}-list`}>{choices.map((one) => <option key={one.value} value={one.value} />)}</datalist>}
       {faults.length > 0 ? (
         <p class="fault" id={note}>
           {faults.map((one) => <span key={one.rendered}>{one.message}{one.help ? `; ${one.help}` : ""}</span>)}
@@ -77,8 +80,8 @@ function Steps({ sheet, label, text, by, put }: { sheet: Sheet; label: string; t
   const far = system === "ip" ? kCoarse : 10;
   const words = system === "ip" ? ["1 in", "1/16 in"] : ["50 mm", "5 mm"];
   const step = (count: number): void => {
-    const answer = sheet.engine.ask({ ask: "length", text, by: by * count, system }) as { value: string };
-    if (!failed(answer)) put(answer.value);
+    const answer = sheet.ask<{ value: string }>({ ask: "length", text, by: by * count, system });
+    if (answer !== null && !failed(answer)) put(answer.value);
   };
   const sign = by > 0 ? "+" : "\u2212";
   const verb = by > 0 ? "longer" : "shorter";

@@ -1,27 +1,21 @@
 // The list of pieces from the collar on, each with its own fields and buttons.
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Fault } from "./answers";
-import { FieldBox } from "./field_box";
-import { answered, field_path, first_form, is_at, kPieces, pieces_in, written } from "./run_text";
+import { useCatalogue } from "./basics";
+import { KeyBox } from "./key_box";
+import { answered, field_path, first_form, is_at, kPieces, pieces_in } from "./run_text";
 import type { Written } from "./run_text";
-import { plain_or_quoted } from "./quote";
 import type { Sheet } from "./sheet";
 
 const kKinds = ["straight", "elbow", "flex", "transition", "damper", "cap", "filter", "screen", "loss"];
 
-interface Catalogue {
-  sections?: string[];
-}
-
 export function Pieces({ sheet }: { sheet: Sheet }) {
   const text = sheet.text;
   const pieces = useMemo(() => pieces_in(text), [text]);
-  const catalogue = useMemo(() => sheet.engine.ask({ ask: "catalogue" }) as Catalogue, [sheet]);
-  const sections = catalogue.sections ?? [];
+  const { sections } = useCatalogue(sheet);
   return (
     <section class="pieces" aria-labelledby="pieces-heading">
       <h2 id="pieces-heading">Pieces, from the collar on</h2>
-      <datalist id="sections">{sections.map((one) => <option key={one} value={one} />)}</datalist>
       {pieces.length === 0 && <Adder sheet={sheet} index={0} words="Begin with" sections={sections} open />}
       <ol>
         {pieces.map((piece) => (
@@ -64,17 +58,16 @@ function Item({ sheet, piece, count, sections }: ItemProps) {
       <button type="button" class="row" aria-expanded={open} aria-controls={name}
               onClick={() => sheet.select(open ? null : piece.index)}>
         <span class="number">{piece.index + 1}</span>
-        <span class="what">{fresh?.words || `${piece.kind} ${piece.value}`}</span>
+        <span class="what">{fresh ? [fresh.words, fresh.length].filter(Boolean).join(" ") : `${piece.kind} ${piece.value}`}</span>
         <span class="share">{own.length > 0 ? "error" : fresh?.share_words ?? ""}</span>
-        {fresh && <meter class="bar" min={0} max={1} value={Math.max(0, fresh.share)} aria-hidden="true" />}
+        {fresh && <meter class="bar" min={0} max={1} value={Math.max(0, fresh.share ?? 0)} aria-hidden="true" />}
       </button>
       {open && (
         <div class="fields" id={name}>
-          {fresh && <p class="note">{[fresh.section, fresh.loss].filter(Boolean).join(", ")}</p>}
+          {fresh && <p class="note">{[fresh.section, fresh.loss && `costs ${fresh.loss}`].filter(Boolean).join(", ")}</p>}
           {fields.map((field) => (
-            <FieldBox key={field.key} sheet={sheet} label={field.label} value={field.value} dimension={field.dimension}
-                      stated={written(sheet.text, piece, field.key)} choices={field.choices} faults={faults_at(field.key)}
-                      put={(value) => put_field(sheet, piece, field.key, field.label, value)} />
+            <KeyBox key={field.key} sheet={sheet} path={field_path(piece, field.key)} of={title_of(piece)} label={field.label}
+                    value={field.value} dimension={field.dimension} choices={field.choices} />
           ))}
           {loose.length > 0 && <p class="fault">{loose.map((one) => <span key={one.rendered}>{one.message}{one.help ? `; ${one.help}` : ""}</span>)}</p>}
           <div class="acts">
@@ -95,30 +88,26 @@ function title_of(piece: Written): string {
   return `piece ${piece.index + 1} (${piece.kind})`;
 }
 
-function put_field(sheet: Sheet, piece: Written, key: string, label: string, value: string): void {
-  const path = field_path(piece, key);
-  const before = written(sheet.text, piece, key) ?? "not stated";
-  const words = `${title_of(piece)}, ${label}: from ${before || "nothing"} to ${value || "not stated"}`;
-  const field = path.join("/");
-  if (value === "" && written(sheet.text, piece, key) === null) return;
-  if (value === "" && sheet.change([{ op: "remove", path }], words, field)) return;
-  sheet.change([{ op: "set", path, value: plain_or_quoted(value) }], words, field);
+/** The changed list is drawn, then the piece that is open has the focus: no key press is lost. */
+function show_open(sheet: Sheet, index: number): void {
+  sheet.select(index);
+  requestAnimationFrame(() => document.querySelector<HTMLElement>(".piece.open .row")?.focus({ preventScroll: true }));
 }
 
 function shift(sheet: Sheet, piece: Written, by: 1 | -1): void {
   const to = piece.index + by;
   const words = `${title_of(piece)} moved to place ${to + 1}`;
-  if (sheet.change([{ op: "move", path: [...kPieces, piece.index], to }], words)) sheet.select(to);
+  if (sheet.change([{ op: "move", path: [...kPieces, piece.index], to }], words)) show_open(sheet, to);
 }
 
 function copy(sheet: Sheet, piece: Written): void {
   const words = `${title_of(piece)} duplicated`;
-  if (sheet.change([{ op: "duplicate", path: [...kPieces, piece.index] }], words)) sheet.select(piece.index + 1);
+  if (sheet.change([{ op: "duplicate", path: [...kPieces, piece.index] }], words)) show_open(sheet, piece.index + 1);
 }
 
 function take_out(sheet: Sheet, piece: Written, count: number): void {
   const words = `${title_of(piece)} removed`;
-  if (sheet.change([{ op: "remove", path: [...kPieces, piece.index] }], words)) sheet.select(Math.min(piece.index, count - 2));
+  if (sheet.change([{ op: "remove", path: [...kPieces, piece.index] }], words)) show_open(sheet, Math.min(piece.index, count - 2));
 }
 
 interface AdderProps {
@@ -133,7 +122,7 @@ function Adder({ sheet, index, words, sections, open = false }: AdderProps) {
   const add = (kind: string): void => {
     const value = first_form(sheet.text, index, kind, sheet.state.view?.system ?? "ip", sections);
     if (sheet.change([{ op: "insert", path: [...kPieces, index], value }], `${kind} added as piece ${index + 1}`)) {
-      sheet.select(index);
+      show_open(sheet, index);
     }
   };
   return (

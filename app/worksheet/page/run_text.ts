@@ -26,10 +26,11 @@ export function pieces_in(text: string): Written[] {
   });
 }
 
-function in_one_line(node: unknown): string {
+function in_one_line(node: unknown, depth = 0): string {
   if (isScalar(node)) return String(node.value ?? "");
-  if (isMap(node)) return node.items.map((pair) => `${key_of(pair)} ${in_one_line(pair.value)}`).join(", ");
-  if (isSeq(node)) return node.items.map(in_one_line).join(", ");
+  if (depth > 2) return "\u2026";
+  if (isMap(node)) return node.items.map((pair) => `${key_of(pair)} ${in_one_line(pair.value, depth + 1)}`).join(", ");
+  if (isSeq(node)) return node.items.map((item) => in_one_line(item, depth + 1)).join(", ");
   return "";
 }
 
@@ -43,10 +44,11 @@ export function field_path(piece: Written, key: string): Path {
   return [...kPieces, piece.index, piece.kind, key];
 }
 
-/** What stands in the text for a key of a piece, its bare value counted. */
-export function written(text: string, piece: Written, key: string): string | null {
-  const path = [...kPieces, piece.index, piece.kind];
-  return bare_key(text, path) === key_word(key) ? text_at(text, path) : text_at(text, [...path, key]);
+/** What stands in the text for a key; the bare value of a piece counts as the key it stands for. */
+export function stated_at(text: string, path: Path): string | null {
+  const holder = path.slice(0, -1);
+  const is_bare = bare_key(text, holder) === key_word(String(path[path.length - 1]));
+  return text_at(text, is_bare ? holder : path);
 }
 
 /** Whether a fault at a path belongs to a field. */
@@ -64,7 +66,7 @@ function heading_before(text: string, index: number): string {
   let heading = text_at(text, ["run", "heading"]) ?? "";
   for (const piece of pieces_in(text).slice(0, index)) {
     if (key_word(piece.kind) !== "elbow") continue;
-    const turn = written(text, piece, "turn");
+    const turn = stated_at(text, field_path(piece, "turn"));
     if (turn !== null && turn !== "") heading = turn;
   }
   return heading;

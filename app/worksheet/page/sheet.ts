@@ -38,7 +38,15 @@ export interface State {
   told: string;
 }
 
-const kWorkerDelay = 60; // ms without another change before the slower questions are asked
+/** What a finger waits for, and what may follow. */
+const kFirst = ["pieces", "route"] as const;
+const kSecond = ["views", "charts", "answer", "sections", "rules"];
+
+function only<T extends object>(all: T, keys: readonly string[]): Partial<T> {
+  return Object.fromEntries(Object.entries(all).filter(([key]) => keys.includes(key))) as Partial<T>;
+}
+
+const kWorkerDelay = 30; // ms without another change before the slower questions are asked
 
 export class Sheet {
   state: State;
@@ -47,6 +55,7 @@ export class Sheet {
   private later: ReturnType<typeof setTimeout> | undefined;
   private keeper: ReturnType<typeof setTimeout> | undefined;
   private width = 600;
+  private rest: { ask: string } & Record<string, unknown> = { ask: "view" };
 
   constructor(readonly engine: Engine, readonly helper: Helper) {
     const nothing = opened_route("");
@@ -218,26 +227,40 @@ export class Sheet {
   async write_variant(name: string): Promise<void> {
     if (this.state.b === null) return;
     const request = { ask: "variant", text: text_of(this.state.a), b_text: text_of(this.state.b), name };
-    const answer = await this.helper.ask<{ changes: Op[] }>(request);
+    const answer = await this.helper.ask<{ changes: Op[]; not_said?: string[] }>(request);
     if (answer === null) return;
     if (failed(answer)) {
       this.put({ told: `Not written: ${answer.errors[0]!.message}.` });
       return;
     }
     this.put({ side: "a", selected: null });
-    if (this.change(answer.changes, `Route B written as the variant ${name}`)) this.tell(`Route B stands in route A's file as the variant ${name}.`);
-    else this.answer();
+    if (this.change(answer.changes, `Route B written as the variant ${name}`)) {
+      const left = answer.not_said ?? [];
+      this.tell(`Route B stands in route A's file as the variant ${name}${left.length > 0 ? `; a variant cannot say ${left.join(", ")}` : ""}.`);
+    } else {
+      this.answer();
+    }
   }
 
   // ---- answers ---------------------------------------------------------------------------------
+
+  /** An answer of the engine on this side; a fault of ours is told and takes nothing away. */
+  ask<T>(request: { ask: string } & Record<string, unknown>): T | null {
+    try {
+      return this.engine.ask(request) as T;
+    } catch (fault) {
+      this.tell(String((fault as Error).message));
+      return null;
+    }
+  }
 
   private answer(): void {
     const { speed, system, file } = this.state;
     const text = this.text;
     const ghost = this.state.side === "b" ? text_of(this.state.a) : this.route.opened;
-    const view = this.engine.ask({
-      ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }),
-    }) as View;
+    this.rest = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }), want: kSecond };
+    const view = this.ask<View>({ ...this.rest, want: kFirst });
+    if (view === null) return;
     if (view.errors.length > 0) {
       const faults = view.errors;
       this.put({ faults, fault_paths: faults.map((fault) => path_at(text, place(text, fault.line, fault.column))),
@@ -245,7 +268,11 @@ export class Sheet {
       return;
     }
     const chosen = view.speeds.find((one) => one.chosen)?.name ?? null;
-    this.put({ view, faults: [], fault_paths: [], speed: chosen ?? speed });
+    // The slower pictures and sections stay as they were until their answer follows.
+    const before = this.state.view;
+    const pictures = { ...before?.pictures, ...view.pictures };
+    this.put({ view: { ...view, pictures, ...(before?.sections ? { sections: before.sections } : {}) },
+               faults: [], fault_paths: [], speed: chosen ?? speed });
     clearTimeout(this.later);
     this.later = setTimeout(() => void this.ask_more(), kWorkerDelay);
   }
@@ -256,6 +283,11 @@ export class Sheet {
     const still = (): boolean => this.text === text && this.state.speed === speed;
     const opened = side === "b" ? text_of(a) : this.route.opened;
     const asked: Promise<void>[] = [];
+    asked.push(this.helper.ask<View>(this.rest).then((more) => {
+      const view = this.state.view;
+      if (more === null || more.errors.length > 0 || view === null || !still()) return;
+      this.put({ view: { ...view, pictures: { ...more.pictures, ...only(view.pictures, kFirst) }, ...(more.sections ? { sections: more.sections } : {}) } });
+    }));
     const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void): Promise<void> => {
       const answer = await this.helper.ask<T>(request);
       if (answer !== null && still()) take(answer);
@@ -270,7 +302,7 @@ export class Sheet {
       asked.push(ask<Comparison>({ ask: "compare", layouts, system },
                                  (comparison) => this.put({ comparison: failed(comparison) ? null : comparison })));
     }
-    await Promise.all(asked).catch((fault: Error) => this.tell(`This is a bug: ${fault.message}`));
+    await Promise.all(asked).catch((fault: Error) => this.tell(fault.message));
   }
 
   /** Whether the text can be edited piece by piece. */

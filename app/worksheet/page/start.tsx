@@ -49,9 +49,10 @@ export function Start({ sheet, pick }: { sheet: Sheet; pick: () => void }) {
   const begin = (event: Event): void => {
     event.preventDefault();
     const { kind, airflow, pressure, collar, up, sideways, out, required } = given;
-    const answer = sheet.engine.ask({
+    const answer = sheet.ask<{ text: string }>({
       ask: "starter", outlet: outlet ?? "unknown", label: { kind, airflow, pressure, collar }, measured: { up, sideways, out, required },
-    }) as { text: string };
+    });
+    if (answer === null) return;
     if (failed(answer)) set_faults(answer.errors as (Fault & { field?: string })[]);
     else sheet.open(answer.text, "my-route.yaml");
   };

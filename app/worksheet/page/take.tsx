@@ -82,8 +82,8 @@ export function Paper({ sheet }: { sheet: Sheet }) {
   useEffect(() => {
     const fill = (): void => {
       const { file, system } = sheet.state;
-      const answer = sheet.engine.ask({ ask: "report", layouts: [{ text: sheet.text, file }], system, sheet: true }) as { html: string };
-      if (failed(answer)) return;
+      const answer = sheet.ask<{ html: string }>({ ask: "report", layouts: [{ text: sheet.text, file }], system, sheet: true });
+      if (answer === null || failed(answer)) return;
       const printed = new DOMParser().parseFromString(answer.html, "text/html");
       printed.querySelectorAll("script, style, .skip").forEach((one) => one.remove());
       printed.getElementById("main")?.removeAttribute("id");

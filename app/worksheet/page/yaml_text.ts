@@ -13,10 +13,19 @@ let kept: { text: string; document: Document.Parsed } | null = null;
 /** The document of a text. Every scalar is text: what it means is decided elsewhere. */
 export function read(text: string): Document.Parsed {
   if (kept?.text !== text) {
-    const document = parseDocument(text, { schema: "failsafe", uniqueKeys: false, keepSourceTokens: true });
-    kept = { text, document: document as Document.Parsed };
+    kept = { text, document: parsed(text) };
   }
   return kept.document;
+}
+
+/** A text nested so deeply that the parser gives up counts as one with a fault. */
+function parsed(text: string): Document.Parsed {
+  const options = { schema: "failsafe", uniqueKeys: false, keepSourceTokens: true } as const;
+  try {
+    return parseDocument(text, options) as Document.Parsed;
+  } catch {
+    return parseDocument('"', options) as Document.Parsed;
+  }
 }
 
 /** The document of a text that is to be edited: one without faults. */
