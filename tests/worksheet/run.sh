@@ -21,7 +21,7 @@ packages() {
 }
 if [ "$what" = edit ]; then
   packages ../../app/worksheet yaml
-  exec node --test edit.test.mjs
+  exec node --test edit.test.mjs route.test.mjs
 fi
 packages . playwright-core
 program=$1
