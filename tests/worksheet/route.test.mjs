@@ -3,9 +3,10 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { load } from "./bundle.mjs";
 
-const { opened_route, changed, at_step, settled, text_of, fragment_of, text_in, decoded, pieces_in, stated_at, is_at, first_form } = await load(`
+const { opened_route, changed, at_step, settled, text_of, fragment_of, text_in, decoded, pieces_in, stated_at, is_at, first_form, typed_over } = await load(`
 export { opened_route, changed, at_step, settled, text_of } from "./route";
 export { fragment_of, text_in, decoded } from "./fragment";
+export { typed_over } from "./typed";
 export { pieces_in, stated_at, is_at, first_form } from "./run_text";
 `);
 
@@ -74,4 +75,13 @@ test("a new elbow turns another way than the run goes", () => {
   assert.equal(first_form(kText, 2, "elbow", "ip", []), "elbow: up");
   assert.equal(first_form("run: {pieces: [{cap: a}]}", 0, "elbow", "ip", []), "elbow: {angle: 90 deg}");
   assert.equal(first_form(kText, 0, "straight", "si", []), "straight: 500 mm");
+});
+
+test("what is typed keeps the line breaks around it", () => {
+  const text = "a: 1\r\nb: 2\nc: 3\rd: 4\r\n";
+  assert.equal(typed_over(text, "a: 1\nb: 2\nc: 3\nd: 4\n"), text);
+  assert.equal(typed_over(text, "a: 1\nb: 5\nc: 3\nd: 4\n"), text.replace("2", "5"));
+  assert.equal(typed_over(text, "a: 1\nx: 9\nb: 2\nc: 3\nd: 4\n"), "a: 1\r\nx: 9\r\nb: 2\nc: 3\rd: 4\r\n");
+  assert.equal(typed_over(text, ""), "");
+  assert.equal(typed_over("", "x\n"), "x\n");
 });

@@ -1,7 +1,7 @@
 // The page: the first questions, or the sheet of an open layout.
 import { useEffect, useReducer, useRef, useState } from "preact/hooks";
 import type { Fault } from "./answers";
-import { Chart, Faults, Help, Profile, Sections } from "./below";
+import { Below, Chart, Faults, Help } from "./below";
 import { Choices } from "./choices";
 import { Drawing } from "./drawing";
 import { decoded, text_in } from "./fragment";
@@ -106,8 +106,7 @@ export function App({ sheet }: { sheet: Sheet }) {
               <Take sheet={sheet} pick={pick} />
             </div>
           </div>
-          <Profile sheet={sheet} />
-          <Sections sheet={sheet} />
+          <Below sheet={sheet} />
           <LayoutText sheet={sheet} open={text_open} set_open={set_text_open} shown={shown} />
           <p class="quiet foot">A calculation, no permit: local code and the authority having jurisdiction decide. Power off and locked before any work; a
             qualified, licensed installer.</p>

@@ -20,7 +20,7 @@ export function Chart({ sheet }: { sheet: Sheet }) {
   );
 }
 
-export function Profile({ sheet }: { sheet: Sheet }) {
+function Profile({ sheet }: { sheet: Sheet }) {
   const { view, selected } = sheet.state;
   const pressure = view?.pictures.pressure;
   if (!pressure) return null;
@@ -64,24 +64,38 @@ function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
   );
 }
 
-const kSections = [
+const kJudged = [
   { id: "findings", title: "Findings" },
+  { id: "rules", title: "Rules" },
+  { id: "cautions", title: "Before and after work" },
+] as const;
+const kCalculated = [
   { id: "ledger", title: "Ledger" },
   { id: "speeds", title: "Speeds" },
   { id: "house", title: "House and makeup air" },
-  { id: "rules", title: "Rules" },
   { id: "doubt", title: "Main uncertainty" },
   { id: "yardstick", title: "Nominal route and equivalent length" },
   { id: "assumptions", title: "Assumptions" },
-  { id: "cautions", title: "Before and after work" },
 ] as const;
 
-export function Sections({ sheet }: { sheet: Sheet }) {
+export function Below({ sheet }: { sheet: Sheet }) {
+  return (
+    <div class="below">
+      <div class="judged"><Sections sheet={sheet} shown={kJudged} /></div>
+      <div class="calculated">
+        <Profile sheet={sheet} />
+        <Sections sheet={sheet} shown={kCalculated} />
+      </div>
+    </div>
+  );
+}
+
+function Sections({ sheet, shown }: { sheet: Sheet; shown: typeof kJudged | typeof kCalculated }) {
   const { view } = sheet.state;
   if (view === null) return null;
   return (
     <>
-      {kSections.map(({ id, title }) => {
+      {shown.map(({ id, title }) => {
         const html = view.sections?.[id];
         const picture = id === "house" ? view.pictures.house : "";
         if (!html && !picture) return null;

@@ -3,6 +3,7 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Fault } from "./answers";
 import { Html } from "./html";
 import type { Sheet } from "./sheet";
+import { typed_over } from "./typed";
 import { place } from "./yaml_text";
 
 export function Changes({ sheet }: { sheet: Sheet }) {
@@ -50,17 +51,12 @@ export function LayoutText({ sheet, open, set_open, shown }: TextProps) {
       <label>
         <span class="quiet">What is changed here is the layout; what is changed above stands here.</span>
         <textarea ref={area} rows={24} spellcheck={false} wrap="off" value={sheet.text}
-                  onInput={(event) => write(sheet, event.currentTarget.value)} onBlur={() => sheet.settle()} />
+                  onInput={(event) => sheet.write(typed_over(sheet.text, event.currentTarget.value), "The text was edited", "text")} onBlur={() => sheet.settle()} />
       </label>
     </details>
   );
 }
 
-/** A text area speaks of line feeds alone; a file's own line breaks are kept. */
-function write(sheet: Sheet, typed: string): void {
-  const text = sheet.text.includes("\r\n") ? typed.replace(/\r?\n/g, "\r\n") : typed;
-  sheet.write(text, "The text was edited", "text");
-}
 
 export function Routes({ sheet }: { sheet: Sheet }) {
   const { b, side, comparison, view } = sheet.state;
