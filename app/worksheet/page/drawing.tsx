@@ -46,6 +46,11 @@ export function Drawing({ sheet }: { sheet: Sheet }) {
 export function Tappable({ sheet, svg, selected }: { sheet: Sheet; svg: string; selected: number | null }) {
   const box = useRef<HTMLDivElement>(null);
   useLayoutEffect(() => {
+    // Points of a plot name the row of the ledger that they stand behind.
+    box.current!.querySelectorAll("[data-reading]:not([data-piece])").forEach((one) => {
+      const number = /^after (\d+) /.exec(one.getAttribute("data-reading")!)?.[1];
+      if (number !== undefined) one.setAttribute("data-piece", String(Number(number) - 1));
+    });
     box.current!.querySelectorAll(".selected").forEach((one) => one.classList.remove("selected"));
     if (selected !== null) {
       box.current!.querySelectorAll(`[data-piece="${selected}"]`).forEach((one) => one.classList.add("selected"));

@@ -25,9 +25,7 @@ export function FieldBox(props: Props) {
   const id = useId();
   const note = `${id}-note`;
   const shown = stated ?? "";
-  const chosen = choices.find((one) => one.value === (stated ?? value));
-  const described = faults.length > 0 || chosen?.note ? note : undefined;
-  const common = { id, "aria-describedby": described, "aria-invalid": faults.length > 0 };
+  const common = { id, "aria-describedby": faults.length > 0 ? note : undefined, "aria-invalid": faults.length > 0 };
   return (
     <div class={faults.length > 0 ? "field faulty" : "field"}>
       <label for={id}>{label}</label>
@@ -43,15 +41,18 @@ export function FieldBox(props: Props) {
         </div>
       )}
       {typed && dimension === "section" && <datalist id={`${id}-list`}>{choices.map((one) => <option key={one.value} value={one.value} />)}</datalist>}
-      {faults.length > 0 ? (
+      {faults.length > 0 && (
         <p class="fault" id={note}>
           {faults.map((one) => <span key={one.rendered}>{one.message}{one.help ? `; ${one.help}` : ""}</span>)}
         </p>
-      ) : (
-        chosen?.note && <p class="note" id={note}>{chosen.note}</p>
       )}
     </div>
   );
+}
+
+/** A type with its coefficient and doubt. */
+function choice_words(choice: Choice): string {
+  return choice.note === "" ? choice.words : `${choice.words}, ${choice.note.replace("+-", "\u00b1")}`;
 }
 
 interface ChooseProps {
@@ -63,11 +64,12 @@ interface ChooseProps {
 
 function Choose({ choices, stated, value, put, ...common }: ChooseProps) {
   const known = choices.some((one) => one.value === stated);
+  const default_ = choices.find((one) => one.value === value);
   return (
     <select {...common} value={stated ?? ""} onChange={(event) => put(event.currentTarget.value)}>
-      <option value="">{value && stated === null ? `${choices.find((one) => one.value === value)?.words ?? value} (not stated)` : "not stated"}</option>
+      <option value="">{value !== "" && stated === null ? `${default_ ? choice_words(default_) : value} (not stated)` : "not stated"}</option>
       {stated !== null && !known && <option value={stated}>{stated}</option>}
-      {choices.map((one) => <option key={one.value} value={one.value}>{one.words}</option>)}
+      {choices.map((one) => <option key={one.value} value={one.value}>{choice_words(one)}</option>)}
     </select>
   );
 }

@@ -1,9 +1,11 @@
 // A layout in the address's fragment: compressed, so that a link is a file.
 
+type Bytes = Uint8Array<ArrayBuffer>;
+
 const kMost = 1 << 20; // characters of a layout; a link that unfolds to more is refused
 
-async function through(stream: GenericTransformStream, bytes: Uint8Array, most: number): Promise<Uint8Array> {
-  const reader = new Blob([bytes as BlobPart]).stream().pipeThrough(stream as TransformStream).getReader();
+async function through(stream: GenericTransformStream, bytes: Bytes, most: number): Promise<Bytes> {
+  const reader = new Blob([bytes]).stream().pipeThrough(stream as TransformStream).getReader();
   const parts: Uint8Array[] = [];
   let size = 0;
   for (;;) {
@@ -25,11 +27,11 @@ async function through(stream: GenericTransformStream, bytes: Uint8Array, most: 
   return out;
 }
 
-export async function unpacked(bytes: Uint8Array, most = Infinity): Promise<Uint8Array> {
+export async function unpacked(bytes: Bytes, most = Infinity): Promise<Bytes> {
   return through(new DecompressionStream("deflate-raw"), bytes, most);
 }
 
-export function from_base64(text: string): Uint8Array {
+export function from_base64(text: string): Bytes {
   const binary = atob(text);
   const bytes = new Uint8Array(binary.length);
   for (let i = 0; i < binary.length; i += 1) bytes[i] = binary.charCodeAt(i);

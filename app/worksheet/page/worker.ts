@@ -4,7 +4,7 @@ import type { Engine } from "./engine";
 
 let engine: Promise<Engine> | null = null;
 
-onmessage = async (event: MessageEvent<{ bytes: Uint8Array } | { ask: string }>) => {
+onmessage = async (event: MessageEvent<{ bytes: Uint8Array<ArrayBuffer> } | { ask: string }>) => {
   const message = event.data;
   if ("bytes" in message) {
     engine = load(message.bytes);
