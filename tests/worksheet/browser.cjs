@@ -18,6 +18,16 @@ function expect(holds, what) {
   console.log("FAILED " + what);
 }
 
+/** Where two documents differ, for a failure's text. */
+function first_difference(a, b, where = "") {
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return a === b ? "" : `${where}: ${a} and ${b}`;
+  for (const key of new Set([...Object.keys(a), ...Object.keys(b)])) {
+    const found = first_difference(a[key], b[key], `${where}/${key}`);
+    if (found) return found;
+  }
+  return JSON.stringify(a) === JSON.stringify(b) ? "" : `${where}: the order of keys`;
+}
+
 async function launch() {
   return chromium.launch({
     executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
@@ -70,4 +80,4 @@ function done() {
   process.exit(failures === 0 ? 0 : 1);
 }
 
-module.exports = { said, folder, expect, launch, fresh, drop, saved, program_of, done };
+module.exports = { said, folder, expect, first_difference, launch, fresh, drop, saved, program_of, done };

@@ -1,7 +1,7 @@
 // The page: the first questions, or the sheet of an open layout.
 import { useEffect, useReducer, useRef, useState } from "preact/hooks";
 import type { Fault } from "./answers";
-import { Below, Chart, Faults, Help } from "./below";
+import { Below, Chart, Faults, Help, Rules } from "./below";
 import { Choices } from "./choices";
 import { Drawing } from "./drawing";
 import { decoded, text_in } from "./fragment";
@@ -28,7 +28,7 @@ export function App({ sheet }: { sheet: Sheet }) {
     if (file === undefined) return;
     if (file.size > kMostBytes) return sheet.tell(`${file.name} is too large for a layout.`);
     const text = decoded(new Uint8Array(await file.arrayBuffer()));
-    if (text === null) return sheet.tell(`${file.name} is not text in UTF-8; save it in the encoding UTF-8.`);
+    if (text === null) return sheet.tell(`${file.name}: the file is not text in UTF-8; save the file in the encoding UTF-8.`);
     sheet.keep_now();
     sheet.open(text, file.name);
     scrollTo(0, 0);
@@ -107,6 +107,7 @@ export function App({ sheet }: { sheet: Sheet }) {
             </div>
           </div>
           <Below sheet={sheet} />
+          <Rules sheet={sheet} />
           <LayoutText sheet={sheet} open={text_open} set_open={set_text_open} shown={shown} />
           <p class="quiet foot">A calculation, no permit: local code and the authority having jurisdiction decide. Power off and locked before any work; a
             qualified, licensed installer.</p>

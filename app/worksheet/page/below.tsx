@@ -66,7 +66,6 @@ function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
 
 const kJudged = [
   { id: "findings", title: "Findings" },
-  { id: "rules", title: "Rules" },
   { id: "cautions", title: "Before and after work" },
 ] as const;
 const kCalculated = [
@@ -103,11 +102,28 @@ function Sections({ sheet, shown }: { sheet: Sheet; shown: typeof kJudged | type
           <section key={id} id={id} class="section" aria-labelledby={`${id}-title`}>
             <h2 id={`${id}-title`}>{title}</h2>
             {picture && <Html class="picture-box" html={picture} />}
-            {html && <Html html={html} />}
+            {html && <Html html={without_title(html)} />}
           </section>
         );
       })}
     </>
+  );
+}
+
+/** Fragments of a report bring their own title, which stands above them here already. */
+function without_title(html: string): string {
+  return html.replace(/^\s*<h3[^>]*>[^<]*<\/h3>/, "");
+}
+
+/** The rules' tables need the whole width, and room that is only given when it is asked for. */
+export function Rules({ sheet }: { sheet: Sheet }) {
+  const html = sheet.state.view?.sections?.rules;
+  if (!html) return null;
+  return (
+    <details class="rules" id="rules">
+      <summary><h2>Rules</h2></summary>
+      <Html html={without_title(html)} />
+    </details>
   );
 }
 

@@ -298,7 +298,7 @@ export class Sheet {
     asked.push(ask<Advice>({ ask: "advice", text, file, speed, system },
                            (advice) => this.put({ advice: failed(advice) ? null : advice })));
     if (b !== null) {
-      const layouts = [{ text: text_of(a), file, name: "Route A" }, { text: text_of(b), file, name: "Route B" }];
+      const layouts = [{ text: text_of(a), file, name: "Route A" }, { text: text_of(b), file: `b-${file}`, name: "Route B" }];
       asked.push(ask<Comparison>({ ask: "compare", layouts, system },
                                  (comparison) => this.put({ comparison: failed(comparison) ? null : comparison })));
     }

@@ -82,12 +82,14 @@ export function Paper({ sheet }: { sheet: Sheet }) {
   useEffect(() => {
     const fill = (): void => {
       const { file, system } = sheet.state;
-      const answer = sheet.ask<{ html: string }>({ ask: "report", layouts: [{ text: sheet.text, file }], system, sheet: true });
-      if (answer === null || failed(answer)) return;
-      const printed = new DOMParser().parseFromString(answer.html, "text/html");
-      printed.querySelectorAll("script, style, .skip").forEach((one) => one.remove());
-      printed.getElementById("main")?.removeAttribute("id");
-      box.current!.innerHTML = printed.body.innerHTML;
+      // A route that cannot be dimensioned is printed as its report.
+      for (const sheet_ of [true, false]) {
+        const answer = sheet.ask<{ html: string }>({ ask: "report", layouts: [{ text: sheet.text, file }], system, sheet: sheet_ });
+        if (answer === null || failed(answer)) continue;
+        const main = /<main id="main">([\s\S]*)<\/main>/.exec(answer.html)?.[1] ?? "";
+        box.current!.innerHTML = `<main>${main}</main><footer class="foot">Made with ductledger's worksheet. A calculation, no permit: local code and the authority having jurisdiction decide.</footer>`;
+        return;
+      }
     };
     const empty = (): void => {
       box.current!.innerHTML = "";
