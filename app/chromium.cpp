@@ -24,7 +24,7 @@ namespace {
 
 constexpr std::array<std::string_view, 2> kPrograms{"chromium", "chromium-browser"};
 
-base::Diagnostics fault(std::string message, std::string help) {
+base::Diagnostics no_pdf(std::string message, std::string help) {
   return {base::fault("no-pdf", std::move(message), std::move(help))};
 }
 
@@ -106,7 +106,7 @@ int run(std::vector<std::string> words, const sigset_t& signals) {
 base::Diagnostics write_pdf(const PdfWanted& wanted) {
   const std::string program = installed();
   if (program.empty()) {
-    return fault(
+    return no_pdf(
         "a PDF is printed by Chromium, and none is installed here",
         "install `chromium`, or write the page with `-o report.html` and print it from any "
         "browser");
@@ -114,7 +114,7 @@ base::Diagnostics write_pdf(const PdfWanted& wanted) {
   const Uninterrupted uninterrupted;  // the folder goes before the program does
   const Scratch scratch;
   if (!scratch.made()) {
-    return fault("no temporary folder can be made for the PDF", "");
+    return no_pdf("no temporary folder can be made for the PDF", "");
   }
   const std::string page = scratch.path("report.html");
   const std::string pdf = scratch.path("report.pdf");
@@ -137,8 +137,8 @@ base::Diagnostics write_pdf(const PdfWanted& wanted) {
   std::ifstream file(pdf, std::ios::binary);
   const std::string made{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
   if (status != 0 || made.rfind("%PDF", 0) != 0) {
-    return fault("`" + program + "` printed no PDF",
-                 "write the page with `-o report.html` and print it from any browser");
+    return no_pdf("`" + program + "` printed no PDF",
+                  "write the page with `-o report.html` and print it from any browser");
   }
   return write_file(wanted.output, made, Existing::replace);
 }

@@ -37,7 +37,7 @@ Reviewed reviewed(const std::string& path, const Options& options) {
   return study::review(std::move(loaded->layout), *loaded->catalogue, *sets);
 }
 
-base::Diagnostics contradictions(const Options& options) {
+base::Diagnostics review_contradictions(const Options& options) {
   base::Diagnostics faults;
   const auto clash = [&](const char* a, const char* b) {
     if (options.has(a) && options.has(b)) {
@@ -133,7 +133,7 @@ Exit page(const study::ReviewResult& result,
 }  // namespace
 
 Exit run_review(const Options& options) {
-  const base::Diagnostics refused = contradictions(options);
+  const base::Diagnostics refused = review_contradictions(options);
   if (!refused.empty()) {
     return failed(refused, options);
   }

@@ -32,7 +32,7 @@ std::vector<std::string> option_words(std::string_view command) {
 }
 
 /// Between single quotes of a shell, as zsh and fish read them.
-std::string quoted(std::string_view text) {
+std::string in_shell_quotes(std::string_view text) {
   std::string out = "'";
   for (const char c : text) {
     if (c == '\'') {
@@ -107,7 +107,8 @@ std::string zsh_completion() {
       "#compdef ductledger\n# What zsh offers behind `ductledger`.\n"
       "_ductledger() {\n  local -a commands\n  commands=(\n";
   for (const Command& command : commands()) {
-    out += fmt::format("    {}\n", quoted(fmt::format("{}:{}", command.name, command.brief)));
+    out +=
+        fmt::format("    {}\n", in_shell_quotes(fmt::format("{}:{}", command.name, command.brief)));
   }
   out +=
       "  )\n  if (( CURRENT == 2 )); then\n    _describe command commands\n    return\n  fi\n"
@@ -127,8 +128,9 @@ std::string zsh_completion() {
                         : takes_path(flag)    ? "_files"
                                               : " ");
       }
-      out += fmt::format("        {} \\\n",
-                         quoted(fmt::format("{}[{}]{}", flag.name, plain(flag.brief), value)));
+      out += fmt::format(
+          "        {} \\\n",
+          in_shell_quotes(fmt::format("{}[{}]{}", flag.name, plain(flag.brief), value)));
     }
     const bool of_help = std::string_view(command.name) == "help";
     out += of_help ? fmt::format("        '*:command:({})'\n", fmt::join(command_names(), " "))
@@ -144,7 +146,7 @@ std::string fish_completion() {
   for (const Command& command : commands()) {
     out += fmt::format("complete -c ductledger -n __fish_use_subcommand -f -a {} -d {}\n",
                        command.name,
-                       quoted(command.brief));
+                       in_shell_quotes(command.brief));
   }
   for (const Flag& flag : flags()) {
     std::string line = "complete -c ductledger";
@@ -160,7 +162,7 @@ std::string fish_completion() {
     } else if (takes_value(flag)) {
       line += takes_path(flag) ? " -r -F" : " -x";
     }
-    out += fmt::format("{} -d {}\n", line, quoted(flag.brief));
+    out += fmt::format("{} -d {}\n", line, in_shell_quotes(flag.brief));
   }
   out += fmt::format("complete -c ductledger -n '__fish_seen_subcommand_from help' -f -a '{}'\n",
                      fmt::join(command_names(), " "));

@@ -63,17 +63,16 @@ constexpr std::array kCommands{
         "  ductledger report kitchen.yaml --svg route -o route.svg\n",
         {1, kAnyNumber, "a layout file", "`ductledger new kitchen.yaml` writes one to start from"},
         run_report},
-    Command{
-        "worksheet",
-        "worksheet [FILE] -o OUT.html",
-        "a page on which the route is changed by finger, offline",
-        "Writes one HTML page that holds this calculation: it draws the run from pieces, shows "
-        "the airflow and the worst finding while they change, and hands over a layout file. It "
-        "needs no network and sends nothing. Without FILE it begins with three questions.",
-        "  ductledger worksheet -o worksheet.html\n"
-        "  ductledger worksheet kitchen.yaml -o kitchen.html\n",
-        {0, 1, "a layout file", "`ductledger worksheet kitchen.yaml -o kitchen.html`"},
-        run_worksheet},
+    Command{"worksheet",
+            "worksheet [FILE] -o OUT.html",
+            "a page on which the route is changed by finger, offline",
+            "Writes one HTML page that holds this calculation: it draws the run from pieces, shows "
+            "the airflow and the worst finding while they change, and hands over a layout file. It "
+            "needs no network and sends nothing. Without FILE it begins with three questions.",
+            "  ductledger worksheet -o worksheet.html\n"
+            "  ductledger worksheet kitchen.yaml -o kitchen.html\n",
+            {0, 1, "a layout file", "`ductledger worksheet kitchen.yaml -o kitchen.html`"},
+            run_worksheet},
     Command{
         "review",
         "review FILE... [OPTION]...",

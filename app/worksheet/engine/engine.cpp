@@ -112,10 +112,27 @@ units::System system_for(const Json& request, const layout::Layout& layout) {
   return !asked || (*asked != units::System::ip && written != units::System::ip) ? written : *asked;
 }
 
+namespace {
+
+/// The text of a request; in place of `text` a file's bytes, where they are no text.
+std::string layout_text(const Json& request, std::string_view key) {
+  const auto bytes = request.find("bytes");
+  if (key != "text" || bytes == request.end() || !bytes->is_array()) {
+    return text_of(request, key);
+  }
+  std::string text;
+  for (const Json& byte : *bytes) {
+    text += static_cast<char>(byte.is_number_integer() ? byte.get<int>() : 0);
+  }
+  return text;
+}
+
+}  // namespace
+
 base::Checked<layout::Layout> layout_of(const Json& request, std::string_view key) {
   const std::string file = text_of(request, "file");
   const auto source = std::make_shared<const base::SourceText>(file.empty() ? "layout.yaml" : file,
-                                                               text_of(request, key));
+                                                               layout_text(request, key));
   if (const auto own = layout::catalogue_key(source)) {
     base::Diagnostic diagnostic =
         base::fault("catalogue-not-here",
