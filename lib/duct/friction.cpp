@@ -38,9 +38,12 @@ struct Colebrook {
     }
     return x;
   }
+
+  /// -d ln x / d ln b: with b proportional to 1/Re, d ln x / d ln Re = pull / (1 + pull).
+  [[nodiscard]] double pull(double x) const { return k * b / (a + b * x); }
 };
 
-/// G and dG/dRe at the start of the turbulent range.
+/// G and dG/dRe.
 struct End {
   double group;
   double slope;
@@ -50,13 +53,12 @@ End turbulent_end(double relative_roughness) {
   const Colebrook law({.reynolds = kTurbulentStart, .relative_roughness = relative_roughness});
   const double x = law.root();
   const double factor = 1.0 / (x * x);
-  const double pull = law.k * law.b / (law.a + law.b * x);
-  // With b proportional to 1/Re: dx/dRe = pull x / (Re (1 + pull)), and G = (Re / x)^2.
+  const double pull = law.pull(x);  // and G = (Re / x)^2
   const double slope = 2.0 * kTurbulentStart * factor * (1.0 - pull / (1.0 + pull));
   return {.group = factor * kTurbulentStart * kTurbulentStart, .slope = slope};
 }
 
-double blended_group(const FrictionState& state) {
+End blended(const FrictionState& state) {
   const End end = turbulent_end(state.relative_roughness);
   constexpr double kWidth = kTurbulentStart - kLaminarEnd;
   const double t = (state.reynolds - kLaminarEnd) / kWidth;
@@ -65,8 +67,10 @@ double blended_group(const FrictionState& state) {
   const double start_slope = t * u * u;
   const double end_value = t * t * (3.0 - 2.0 * t);
   const double end_slope = -t * t * u;
-  return start_value * kLaminar * kLaminarEnd + end_value * end.group +
-         kWidth * (start_slope * kLaminar + end_slope * end.slope);
+  const double bend = 6.0 * t * u * (end.group - kLaminar * kLaminarEnd) / kWidth;
+  return {.group = start_value * kLaminar * kLaminarEnd + end_value * end.group +
+                   kWidth * (start_slope * kLaminar + end_slope * end.slope),
+          .slope = bend + u * (1.0 - 3.0 * t) * kLaminar - t * (2.0 - 3.0 * t) * end.slope};
 }
 
 }  // namespace
@@ -80,7 +84,22 @@ double friction_factor(const FrictionState& state) noexcept {
     return state.reynolds > 0.0 ? kLaminar / state.reynolds
                                 : std::numeric_limits<double>::infinity();
   }
-  return blended_group(state) / (state.reynolds * state.reynolds);
+  return blended(state).group / (state.reynolds * state.reynolds);
+}
+
+SlopedFriction sloped_friction(const FrictionState& state) noexcept {
+  if (state.reynolds >= kTurbulentStart) {
+    const Colebrook law(state);
+    const double x = law.root();
+    const double pull = law.pull(x);
+    return {.factor = 1.0 / (x * x), .exponent = -2.0 * pull / (1.0 + pull)};
+  }
+  if (state.reynolds <= kLaminarEnd) {
+    return {.factor = kLaminar / state.reynolds, .exponent = -1.0};
+  }
+  const End at = blended(state);
+  return {.factor = at.group / (state.reynolds * state.reynolds),
+          .exponent = state.reynolds * at.slope / at.group - 2.0};
 }
 
 double friction_group(const FrictionState& state) noexcept {
@@ -88,7 +107,7 @@ double friction_group(const FrictionState& state) noexcept {
     return kLaminar * state.reynolds;
   }
   if (state.reynolds < kTurbulentStart) {
-    return blended_group(state);
+    return blended(state).group;
   }
   const double root = state.reynolds / Colebrook(state).root();
   return root * root;

@@ -18,6 +18,16 @@ struct FrictionState {
 /// @source colebrook-1939; blend: this project's design, loss rises everywhere (checked by a test)
 [[nodiscard]] double friction_factor(const FrictionState& state) noexcept;
 
+/// The factor with how it goes: d ln f / d ln Re, -1 in laminar flow.
+struct SlopedFriction {
+  double factor = 0.0;
+  double exponent = 0.0;
+};
+/// @param state [1] as for friction_factor, Re above 0
+/// @return [1] the derivative is that of the same laws. Allocates nothing.
+/// @source colebrook-1939
+[[nodiscard]] SlopedFriction sloped_friction(const FrictionState& state) noexcept;
+
 /// G = f Re^2, the loss against airflow without its constants; 0 at Re = 0, finite everywhere.
 /// @param state [1] as for friction_factor
 /// @return [1]

@@ -39,6 +39,10 @@ double junction_angle_rad(std::string_view type) noexcept {
   return (degrees > 0.0 ? degrees : 45.0) * units::kRadPerDegree;
 }
 
+JunctionAngle junction_angle(double angle_rad) noexcept {
+  return {std::cos(angle_rad), std::sin(angle_rad)};
+}
+
 JunctionLoss converging_junction(const JunctionState& state) noexcept {
   const double a = state.area_ratio;
   const double q = state.flow_ratio;
@@ -47,11 +51,10 @@ JunctionLoss converging_junction(const JunctionState& state) noexcept {
   const double kst = blend(0.8 * q, std::max(0.5, 0.8 * q), share);
   const double v = q / a;
   const double rest = 1.0 - q;
-  const double cosine = std::cos(state.angle_rad);
+  const auto [cosine, sine] = state.angle;
   return {
       .branch = factor * (1.0 + v * v - 2.0 * rest * rest - 2.0 * q * q / a * cosine),
-      .straight = 1.0 - rest * rest - (1.4 - q) * q * q * std::sin(state.angle_rad) -
-                  2.0 * kst * v * cosine,
+      .straight = 1.0 - rest * rest - (1.4 - q) * q * q * sine - 2.0 * kst * v * cosine,
   };
 }
 
@@ -90,7 +93,7 @@ JunctionLoss converging_tee_older(const JunctionState& state) noexcept {
 
 JunctionLoss diverging_junction(const JunctionState& state) noexcept {
   const double v = state.flow_ratio / state.area_ratio;
-  return {.branch = 1.0 + v * v - 2.0 * v * std::cos(state.angle_rad),
+  return {.branch = 1.0 + v * v - 2.0 * v * state.angle.cosine,
           .straight = 0.4 * state.flow_ratio * state.flow_ratio};
 }
 

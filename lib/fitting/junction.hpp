@@ -6,8 +6,16 @@
 /// pressure of the combined leg, and may be negative: that stream gains from the other.
 namespace ductledger::fitting {
 
+/// The angle between branch and main, as the formulas take it.
+struct JunctionAngle {
+  double cosine = 1.0;
+  double sine = 0.0;
+};
+/// @param angle_rad [rad] 30 to 90 degrees
+[[nodiscard]] JunctionAngle junction_angle(double angle_rad) noexcept;
+
 struct JunctionState {
-  double angle_rad = 0.0;   ///< [rad] between branch and main, 30 to 90 degrees
+  JunctionAngle angle{};
   double area_ratio = 1.0;  ///< [1] branch over combined leg, 0.1 to 1
   double flow_ratio = 0.5;  ///< [1] branch over combined airflow, 0 to 1
 };

@@ -206,7 +206,7 @@ class Compiler {
     JunctionPart part{.run = of.branch, .piece = of.piece, .branch = stated.index};
     Junction junction{.straight = of.straight,
                       .branch = of.joining,
-                      .angle_rad = stated.angle_rad,
+                      .angle = fitting::junction_angle(stated.angle_rad),
                       .area_ratio = branch.area_m2() / combined_m2,
                       .dynamic_pa_s2_m6 = result_.legs[of.straight].run.air.density_kg_m3 / 2.0 /
                                           (combined_m2 * combined_m2)};

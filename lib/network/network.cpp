@@ -13,42 +13,39 @@ namespace {
 /// many times as stiff as its leg.
 constexpr double kShutSlope = 1e11;
 constexpr double kShutTimes = 30.0;
-constexpr double kTight = 1e-13;  ///< the search ends, of the greatest pressure
+constexpr double kTight = 1e-12;  ///< the search ends, of the greatest pressure
 constexpr double kEnough = 1e-9;  ///< and counts as solved
 constexpr int kMostSteps = 400;
-constexpr double kRelativeNudge = 1e-6;  ///< of an airflow, for slopes
+constexpr double kNudge = 1e-8;  ///< of a flow ratio, for slopes
 
 /// A fan's total pressure at any airflow: the curve between its ends, a straight line on from them
 /// (no answer is taken from there but as a bound), the pressure at rest where air comes back.
-double fan_total_pa(const solve::FanAtSpeed& fan, double q) noexcept {
+struct FanTotal {
+  double pa = 0.0;
+  double slope_pa_s_m3 = 0.0;
+};
+FanTotal fan_total(const solve::FanAtSpeed& fan, double q) noexcept {
   const auto knots = fan.curve.knots_m3_s();
-  const auto at_knot = [&](std::size_t i) {
-    const std::size_t segment = std::min(i, fan.curve.segment_count() - 1);
+  const auto cubic_at = [&](std::size_t segment, double at_m3_s) -> FanTotal {
     const fan::FanCurve::Cubic& c = fan.curve.cubic(segment);
-    const double x = knots[i] - knots[segment];
-    return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3));
+    const double x = at_m3_s - knots[segment];
+    return {c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3)), c.c1 + x * (2.0 * c.c2 + 3.0 * x * c.c3)};
   };
-  if (q <= 0.0 && knots.front() <= 0.0) {
-    return at_knot(0);
+  const double on = std::max(q, 0.0);
+  FanTotal out;
+  if (on < knots.front() || on >= knots.back()) {
+    const bool below = on < knots.front();
+    const double end_m3_s = below ? knots.front() : knots.back();
+    out = cubic_at(below ? 0 : knots.size() - 2, end_m3_s);
+    out.slope_pa_s_m3 = std::min(out.slope_pa_s_m3, 0.0);
+    out.pa += out.slope_pa_s_m3 * (on - end_m3_s);
+  } else {
+    const auto above = std::upper_bound(knots.begin(), knots.end(), on);
+    out = cubic_at(static_cast<std::size_t>(above - knots.begin()) - 1, on);
   }
-  const std::size_t last = knots.size() - 1;
-  if (q < knots.front()) {
-    const double slope = std::min(fan.curve.cubic(0).c1, 0.0);
-    const double on = std::max(q, 0.0);
-    return at_knot(0) + slope * (on - knots.front()) + fan.dynamic_pa_s2_m6 * on * on;
-  }
-  const double dynamic = fan.dynamic_pa_s2_m6 * q * q;
-  if (q >= knots.back()) {
-    const fan::FanCurve::Cubic& c = fan.curve.cubic(last - 1);
-    const double x = knots[last] - knots[last - 1];
-    const double slope = std::min(c.c1 + x * (2.0 * c.c2 + 3.0 * x * c.c3), 0.0);
-    return at_knot(last) + slope * (q - knots.back()) + dynamic;
-  }
-  const auto above = std::upper_bound(knots.begin(), knots.end(), q);
-  const auto segment = static_cast<std::size_t>(above - knots.begin()) - 1;
-  const fan::FanCurve::Cubic& c = fan.curve.cubic(segment);
-  const double x = q - knots[segment];
-  return c.c0 + x * (c.c1 + x * (c.c2 + x * c.c3)) + dynamic;
+  out.pa += fan.dynamic_pa_s2_m6 * on * on;
+  out.slope_pa_s_m3 = q < 0.0 ? 0.0 : out.slope_pa_s_m3 + 2.0 * fan.dynamic_pa_s2_m6 * on;
+  return out;
 }
 
 double ratio_of(double branch_m3_s, double straight_m3_s) noexcept {
@@ -58,7 +55,7 @@ double ratio_of(double branch_m3_s, double straight_m3_s) noexcept {
 }
 
 fitting::JunctionLoss coefficients(const Junction& of, double flow_ratio) noexcept {
-  const fitting::JunctionState state{of.angle_rad, of.area_ratio, flow_ratio};
+  const fitting::JunctionState state{of.angle, of.area_ratio, flow_ratio};
   fitting::JunctionLoss loss{of.branch_coefficient, of.straight_coefficient};
   if (of.law == JunctionLaw::converging) {
     loss = fitting::converging_junction(state);
@@ -68,13 +65,17 @@ fitting::JunctionLoss coefficients(const Junction& of, double flow_ratio) noexce
   return {loss.branch * of.branch_factor, loss.straight * of.straight_factor};
 }
 
+/// Of the combined leg; its sign follows the airflow.
+double dynamic_pa(const Junction& of, double combined_m3_s) noexcept {
+  return of.dynamic_pa_s2_m6 * combined_m3_s * std::abs(combined_m3_s);
+}
+
 }  // namespace
 
 fitting::JunctionLoss junction_loss_pa(const Junction& of,
                                        double straight_m3_s,
                                        double branch_m3_s) noexcept {
-  const double combined = straight_m3_s + branch_m3_s;
-  const double dynamic = of.dynamic_pa_s2_m6 * combined * std::abs(combined);
+  const double dynamic = dynamic_pa(of, straight_m3_s + branch_m3_s);
   const auto [branch, straight] = coefficients(of, ratio_of(branch_m3_s, straight_m3_s));
   return {branch * dynamic, straight * dynamic};
 }
@@ -89,11 +90,11 @@ Solver::Solver(const Network& network)
       residual_(network.legs.size()),
       drive_(network.legs.size()),
       slope_(network.legs.size()),
-      affine_(network.legs.size()),
       airflow_step_(network.legs.size()),
       junction_step_(network.junctions.size()),
       end_step_(network.legs.size()),
       steps_(network.junctions.size()),
+      coefficients_(network.junctions.size()),
       airflow_before_(network.legs.size()),
       junction_before_(network.junctions.size()) {
   DUCTLEDGER_EXPECTS(!network.legs.empty() && network.losses.size() == network.legs.size());
@@ -112,35 +113,41 @@ Solver::Solver(const Network& network)
   }
 }
 
-double Solver::leg_loss_pa(std::size_t leg, double q) const noexcept {
+solve::SlopedLoss Solver::leg_loss(std::size_t leg, double q) const noexcept {
   if (q >= 0.0) {
-    return network_.losses[leg].at(q);
+    return solve::sloped_loss(network_.losses[leg], q);
   }
   const Leg& of = network_.legs[leg];
   if (!of.one_way) {
-    return -network_.losses[leg].at(-q);
+    const solve::SlopedLoss mirrored = solve::sloped_loss(network_.losses[leg], -q);
+    return {-mirrored.pa, mirrored.slope_pa_s_m3};
   }
   const double slope =
       of.junction == kNone ? kShutSlope : kShutTimes * stiffness_[leg] * of.usual_m3_s;
-  return network_.losses[leg].at(0.0) + slope * q;
+  return {network_.losses[leg].at(0.0) + slope * q, slope};
 }
 
-double Solver::leg_fan_pa(std::size_t leg, double q) const noexcept {
-  const std::size_t fan = network_.legs[leg].fan;
-  return fan == kNone ? 0.0 : fan_total_pa(network_.fans[fan], q);
-}
-
-double Solver::drive_pa(std::size_t leg, double q) const noexcept {
-  return leg_fan_pa(leg, q) + network_.legs[leg].stack_pa - leg_loss_pa(leg, q);
+Solver::Drive Solver::drive(std::size_t leg, double q) const noexcept {
+  const auto [loss_pa, loss_slope] = leg_loss(leg, q);
+  Drive out{network_.legs[leg].stack_pa - loss_pa, loss_slope, loss_pa};
+  if (const std::size_t fan = network_.legs[leg].fan; fan != kNone) {
+    const FanTotal makes = fan_total(network_.fans[fan], q);
+    out.pa += makes.pa;
+    out.fall_pa_s_m3 -= makes.slope_pa_s_m3;
+  }
+  return out;
 }
 
 double Solver::start_pa(std::size_t leg) const noexcept {
   const std::size_t junction = network_.legs[leg].junction;
   return junction == kNone ? room_pa_ : junction_pa_[junction];
 }
-double Solver::fan_pa(std::size_t leg) const noexcept { return leg_fan_pa(leg, airflow_[leg]); }
+double Solver::fan_pa(std::size_t leg) const noexcept {
+  const std::size_t fan = network_.legs[leg].fan;
+  return fan == kNone ? 0.0 : fan_total(network_.fans[fan], airflow_[leg]).pa;
+}
 double Solver::loss_pa(std::size_t leg) const noexcept {
-  return is_shut(leg) ? 0.0 : leg_loss_pa(leg, airflow_[leg]);
+  return is_shut(leg) ? 0.0 : leg_loss(leg, airflow_[leg]).pa;
 }
 double Solver::needed_pa(std::size_t leg) const noexcept {
   return end_[leg] - start_pa(leg) - network_.legs[leg].stack_pa + loss_pa(leg);
@@ -174,18 +181,61 @@ void Solver::begin_at(std::span<const double> airflows_m3_s) noexcept {
   warm_ = true;
 }
 
-/// Airflows that the pressures at hand would drive through each inlet alone, those behind a held
-/// leg in proportion; a fan whose curve rises starts at rest.
+/// Airflows that a part of the pressures at hand would draw through the whole tree; a fan whose
+/// curve rises starts at rest.
 void Solver::begin() noexcept {
-  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
-    if (network_.legs[i].junction == kNone) {
-      airflow_[i] = from_rest_ ? 0.0 : 0.3 * std::sqrt(pressures_pa_ / stiffness_[i]);
-      airflow_[i] = std::min(airflow_[i], 2.0 * network_.legs[i].usual_m3_s);
-    }
-  }
+  std::fill(airflow_.begin(), airflow_.end(), 0.0);
   std::fill(junction_pa_.begin(), junction_pa_.end(), 0.0);
   room_pa_ = 0.0;
+  if (!from_rest_) {
+    constexpr double kPart = 0.5;  // the fans keep about as much for themselves
+    share_out(kPart * pressures_pa_);
+  }
   gather();
+}
+
+/// The tree with square laws, drawn from its end, is solved in two passes: resistances (pressure
+/// over Q^2, from the room on) down, airflows back up. A held leg passes on what it is held at.
+void Solver::share_out(double most_pa) noexcept {
+  std::vector<double>& resistance = slope_;     // [legs] to their ends
+  std::vector<double>& ratio = junction_step_;  // [junctions] of the branch
+  for (std::size_t i = 0; i < network_.legs.size(); ++i) {
+    resistance[i] = stiffness_[i];
+  }
+  for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
+    const Junction& at = network_.junctions[j];
+    const double s = resistance[at.straight];
+    const double b = resistance[at.branch];
+    // s (1-r)^2 + C_s k = b r^2 + C_b k, the coefficients as if they cost nothing
+    const double alone = std::sqrt(s) / (std::sqrt(s) + std::sqrt(b));
+    const fitting::JunctionLoss c = coefficients(at, alone);
+    const double more = s + (c.straight - c.branch) * at.dynamic_pa_s2_m6;
+    const double root = std::sqrt(std::max(s * s - (s - b) * more, 0.0));
+    ratio[j] = std::clamp(more / (s + root), 0.1 * alone, 0.9 + 0.1 * alone);
+    const double square = s * (1.0 - ratio[j]) * (1.0 - ratio[j]);
+    resistance[at.combined] += std::max(square + c.straight * at.dynamic_pa_s2_m6, 0.01 * square);
+  }
+  const std::size_t root = network_.legs.size() - 1;
+  airflow_[root] = std::sqrt(most_pa / resistance[root]);
+  if (const std::size_t fan = network_.legs[root].fan; fan != kNone) {
+    double low = 0.0;
+    double high = 2.0 * airflow_[root];
+    for (int i = 0; i < 20; ++i) {
+      const double q = 0.5 * (low + high);
+      (fan_total(network_.fans[fan], q).pa > resistance[root] * q * q ? low : high) = q;
+    }
+    airflow_[root] = low;
+  }
+  for (std::size_t j = network_.junctions.size(); j-- > 0;) {
+    const Junction& at = network_.junctions[j];
+    if (is_held(at.combined)) {
+      airflow_[at.combined] = std::max(held_m3_s(at.combined), 0.0);
+    }
+    const double q = airflow_[at.combined];
+    junction_pa_[j] = -(resistance[at.combined] - stiffness_[at.combined]) * q * q;
+    airflow_[at.straight] = (1.0 - ratio[j]) * q;
+    airflow_[at.branch] = ratio[j] * q;
+  }
 }
 
 /// Combined airflows are sums; a held leg keeps its own.
@@ -206,10 +256,12 @@ double Solver::evaluate() noexcept {
   end_[root] = network_.end_pa;
   for (std::size_t j = 0; j < network_.junctions.size(); ++j) {
     const Junction& junction = network_.junctions[j];
-    const auto loss =
-        junction_loss_pa(junction, airflow_[junction.straight], airflow_[junction.branch]);
-    end_[junction.straight] = junction_pa_[j] + junction_share_ * loss.straight;
-    end_[junction.branch] = junction_pa_[j] + junction_share_ * loss.branch;
+    const double s = airflow_[junction.straight];
+    const double b = airflow_[junction.branch];
+    const double dynamic = junction_share_ * dynamic_pa(junction, s + b);
+    coefficients_[j] = coefficients(junction, ratio_of(b, s));
+    end_[junction.straight] = junction_pa_[j] + coefficients_[j].straight * dynamic;
+    end_[junction.branch] = junction_pa_[j] + coefficients_[j].branch * dynamic;
   }
   double sum = 0.0;
   residual_pa_ = 0.0;
@@ -221,10 +273,9 @@ double Solver::evaluate() noexcept {
       const double off = q - held_m3_s(i);
       residual_[i] = 2.0 * stiffness_[i] * (std::abs(held_m3_s(i)) + std::abs(off)) * off;
     } else {
-      const double loss = leg_loss_pa(i, q);
-      scale_pa_ = std::max(scale_pa_, std::abs(loss));
-      drive_[i] = leg_fan_pa(i, q) + network_.legs[i].stack_pa - loss;
-      residual_[i] = start_pa(i) + drive_[i] - end_[i];
+      drive_[i] = drive(i, q);
+      scale_pa_ = std::max(scale_pa_, std::abs(drive_[i].loss_pa));
+      residual_[i] = start_pa(i) + drive_[i].pa - end_[i];
     }
     residual_pa_ = std::max(residual_pa_, std::abs(residual_[i]));
     sum += residual_[i] * residual_[i];
@@ -256,10 +307,13 @@ Solver::Affine Solver::relation(std::size_t leg) const noexcept {
 }
 
 /// How the losses of a junction's two legs follow both airflows.
-void Solver::put_slopes(const Junction& at, double s, double b, Step& step) const noexcept {
+void Solver::put_slopes(std::size_t junction, Step& step) const noexcept {
+  const Junction& at = network_.junctions[junction];
+  const double s = airflow_[at.straight];
+  const double b = airflow_[at.branch];
   const double combined = s + b;
   const double ratio = ratio_of(b, s);
-  const fitting::JunctionLoss here = coefficients(at, ratio);
+  const fitting::JunctionLoss here = coefficients_[junction];
   const double dynamic_pa_s2_m6 = junction_share_ * at.dynamic_pa_s2_m6;
   const double by_dynamic = 2.0 * dynamic_pa_s2_m6 * std::abs(combined);
   step.loss_ss = here.straight * by_dynamic;
@@ -269,7 +323,7 @@ void Solver::put_slopes(const Junction& at, double s, double b, Step& step) cons
   if (at.law == JunctionLaw::stated || s <= 0.0 || b <= 0.0) {
     return;  // the coefficients stay
   }
-  const double nudge = ratio < 0.5 ? kRelativeNudge : -kRelativeNudge;
+  const double nudge = ratio < 0.5 ? kNudge : -kNudge;
   const fitting::JunctionLoss beside = coefficients(at, ratio + nudge);
   // d ratio / dQ_s = -Q_b / Q_c^2, d ratio / dQ_b = Q_s / Q_c^2
   const double by_ratio = dynamic_pa_s2_m6 / nudge;
@@ -286,15 +340,17 @@ void Solver::put_leg_slopes() noexcept {
       continue;
     }
     const double q = airflow_[i];
-    const double nudge = kRelativeNudge * std::max(std::abs(q), 1e-3 * network_.legs[i].usual_m3_s);
-    // Away from zero, so that a flap's corner is not stepped over; at rest to where it is pulled.
     const bool forward = q > 0.0 || (q == 0.0 && residual_[i] >= 0.0);
-    const double to = forward ? q + nudge : q - nudge;
-    const double slope = -(drive_pa(i, to) - drive_[i]) / (to - q);
-    // Where little flows and much pulls, the chord to where a square law would end.
+    // A flap at rest goes to where it is pulled.
+    const bool shuts = q == 0.0 && !forward && network_.legs[i].one_way;
+    const double slope =
+        shuts ? drive(i, -network_.legs[i].usual_m3_s).fall_pa_s_m3 : drive_[i].fall_pa_s_m3;
+    // Where little flows and much pulls, the chord to where a square law would end. Not near the
+    // answer: there only the true slope makes each step square what is left.
     const double k = stiffness_[i];
-    const double chord =
-        forward ? k * (q + std::sqrt(q * q + std::max(residual_[i], 0.0) / k)) : 0.0;
+    const double chord = forward && residual_[i] > drive_[i].loss_pa
+                             ? k * (q + std::sqrt(q * q + residual_[i] / k))
+                             : 0.0;
     const double floor = 1e-7 * k * network_.legs[i].usual_m3_s;
     slope_[i] = std::max({slope, chord, floor}) * (1.0 + damping_);
   }
@@ -304,7 +360,7 @@ void Solver::put_leg_slopes() noexcept {
 void Solver::join(std::size_t junction) noexcept {
   const Junction& at = network_.junctions[junction];
   Step& step = steps_[junction];
-  put_slopes(at, airflow_[at.straight], airflow_[at.branch], step);
+  put_slopes(junction, step);
   const Affine rs = relation(at.straight);
   const Affine rb = relation(at.branch);
   const double m11 = 1.0 + rs.b * step.loss_ss;
@@ -486,7 +542,7 @@ bool Solver::settle_flaps() noexcept {
     if (shut_[i] == kOpen && airflow_[i] <= 1e-9 * network_.legs[i].usual_m3_s) {
       shut_[i] = kShut;
       any = true;
-    } else if (shut_[i] == kShut && start_pa(i) + drive_pa(i, 0.0) - end_[i] > 1e-8 * scale_pa_) {
+    } else if (shut_[i] == kShut && start_pa(i) + drive(i, 0.0).pa - end_[i] > 1e-8 * scale_pa_) {
       shut_[i] = kReopened;
       any = true;
     }

@@ -42,7 +42,7 @@ struct Junction {
   JunctionLaw law = JunctionLaw::stated;
   double straight_coefficient = 0.0;  ///< law `stated`: on the combined leg's velocity pressure
   double branch_coefficient = 0.0;
-  double angle_rad = 0.0;
+  fitting::JunctionAngle angle{};
   double area_ratio = 1.0;        ///< [1] branch over combined leg
   double dynamic_pa_s2_m6 = 0.0;  ///< k: rho/2 / A_c^2
   double straight_factor = 1.0;   ///< [1] on the straight coefficient, for uncertainty
@@ -146,14 +146,20 @@ class Solver {
   [[nodiscard]] double held_m3_s(std::size_t leg) const noexcept {
     return leg == held_.leg ? held_.airflow_m3_s : 0.0;
   }
-  [[nodiscard]] double leg_loss_pa(std::size_t leg, double q) const noexcept;
-  [[nodiscard]] double leg_fan_pa(std::size_t leg, double q) const noexcept;
-  [[nodiscard]] double drive_pa(std::size_t leg, double q) const noexcept;
+  [[nodiscard]] solve::SlopedLoss leg_loss(std::size_t leg, double q) const noexcept;
+  /// What fan and stack make less what the leg costs, and how that falls with airflow.
+  struct Drive {
+    double pa = 0.0;
+    double fall_pa_s_m3 = 0.0;
+    double loss_pa = 0.0;
+  };
+  [[nodiscard]] Drive drive(std::size_t leg, double q) const noexcept;
   void begin() noexcept;
+  void share_out(double most_pa) noexcept;
   void gather() noexcept;
   double evaluate() noexcept;
   [[nodiscard]] Affine relation(std::size_t leg) const noexcept;
-  void put_slopes(const Junction& at, double s, double b, Step& step) const noexcept;
+  void put_slopes(std::size_t junction, Step& step) const noexcept;
   void put_leg_slopes() noexcept;
   void join(std::size_t junction) noexcept;
   void step_room(const Affine& last) noexcept;
@@ -185,13 +191,13 @@ class Solver {
   std::vector<double> junction_pa_;    // [junctions] total pressure of the combined leg's start
   std::vector<double> stiffness_;      // [legs] loss over Q^2 at the usual airflow
   std::vector<double> residual_;       // [legs]
-  std::vector<double> drive_;          // [legs] what fan and stack make less what the leg costs
+  std::vector<Drive> drive_;           // [legs]
   std::vector<double> slope_;          // [legs] of loss less fan, above 0
-  std::vector<Affine> affine_;         // [legs]
   std::vector<double> airflow_step_;   // [legs]
   std::vector<double> junction_step_;  // [junctions]
   std::vector<double> end_step_;       // [legs]
   std::vector<Step> steps_;            // [junctions]
+  std::vector<fitting::JunctionLoss> coefficients_;  // [junctions] at the airflows at hand
   std::vector<double> airflow_before_;
   std::vector<double> junction_before_;
   double room_before_ = 0.0;

@@ -203,8 +203,8 @@ class Tree {
       const double joins = x_of(at.to);
       const double above = y_of(places_[junction.straight].row);
       // At its angle, the last of the way.
-      const double angle = of_.network.junctions[of_.legs[leg].ends_at].angle_rad;
-      const double lean = angle > 0.0 && angle < 1.5 ? 14.0 / std::tan(angle) : 0.0;
+      const auto [cosine, sine] = junction.angle;
+      const double lean = sine > 0.0 && cosine > 0.07 ? 14.0 * cosine / sine : 0.0;
       course = {{x_of(at.from), y_of(at.row)},
                 {joins - lean, y_of(at.row)},
                 {joins - lean, above + 14.0},

@@ -61,6 +61,16 @@ using FrictionGroup = FrictionGroupOf<double>;
                                    const FrictionGroup* group,
                                    double airflow_m3_s) noexcept;
 
+template <class T>
+class RunLossOf;
+/// A loss with its slope.
+struct SlopedLoss {
+  double pa = 0.0;
+  double slope_pa_s_m3 = 0.0;
+};
+/// `at`, with d loss / d airflow. Allocates nothing. @param airflow_m3_s [m3/s] 0 or more
+[[nodiscard]] SlopedLoss sloped_loss(const RunLossOf<double>& law, double airflow_m3_s) noexcept;
+
 /// All pieces of a run added up: what the solver walks. Defined in loss_internal.hpp.
 template <class T>
 class RunLossOf {
@@ -85,6 +95,8 @@ class RunLossOf {
   [[nodiscard]] const std::vector<FrictionGroupOf<T>>& groups() const noexcept { return groups_; }
 
  private:
+  friend SlopedLoss sloped_loss(const RunLossOf<double>& law, double airflow_m3_s) noexcept;
+  [[nodiscard]] T fittings_pa(const T& airflow_m3_s) const noexcept;
   struct ReynoldsTerm {
     T square_pa_s2_m6;
     T reynolds_s_m3;

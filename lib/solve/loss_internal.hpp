@@ -83,6 +83,16 @@ RunLossOf<T>::RunLossOf(std::vector<FrictionGroupOf<T>> groups,
 template <class T>
 T RunLossOf<T>::at(const T& airflow_m3_s) const noexcept {
   const T& q = airflow_m3_s;
+  T loss_pa = fittings_pa(q);
+  for (const FrictionGroupOf<T>& group : groups_) {
+    loss_pa += friction_pa(group.ratio, group, q);
+  }
+  return loss_pa;
+}
+
+/// All but friction.
+template <class T>
+T RunLossOf<T>::fittings_pa(const T& q) const noexcept {
   T loss_pa = (square_ * q + linear_) * q;
   for (const FlapTerm& flap : flaps_) {
     T open_pa = flap.square_pa_s2_m6 * q * q;
@@ -92,9 +102,6 @@ T RunLossOf<T>::at(const T& airflow_m3_s) const noexcept {
     loss_pa += LossScalar<T>::is_there(flap.opening_pressure_pa)
                    ? sprung_pa(flap.opening_pressure_pa, open_pa)
                    : open_pa;
-  }
-  for (const FrictionGroupOf<T>& group : groups_) {
-    loss_pa += friction_pa(group.ratio, group, q);
   }
   for (const ReynoldsTerm& term : reynolds_) {
     loss_pa += reynolds_pa(term.square_pa_s2_m6, term.reynolds_s_m3, term.factor, q);

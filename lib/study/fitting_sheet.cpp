@@ -75,7 +75,9 @@ std::vector<FittingQuantity> quantities_at(const Entry& entry,
                  {units::metres(value("diameter")), 1.0 - value("compression")})}};
   }
   const fitting::JunctionState state{
-      fitting::junction_angle_rad(entry.type), value("area_ratio"), value("flow_ratio")};
+      .angle = fitting::junction_angle(fitting::junction_angle_rad(entry.type)),
+      .area_ratio = value("area_ratio"),
+      .flow_ratio = value("flow_ratio")};
   const fitting::JunctionLoss loss =
       has_law(set, fitting::Law::diverging_junction)     ? fitting::diverging_junction(state)
       : has_law(set, fitting::Law::converging_tee_older) ? fitting::converging_tee_older(state)

@@ -47,7 +47,7 @@ network::Network riser(std::size_t branches) {
                              .branch = branch,
                              .combined = net.legs.size() - 1,
                              .law = network::JunctionLaw::converging,
-                             .angle_rad = 0.7853981633974483,
+                             .angle = fitting::junction_angle(0.7853981633974483),
                              .area_ratio = std::max(0.00785398 / area, 0.1),
                              .dynamic_pa_s2_m6 = 0.6 / (area * area)});
     below = net.legs.size() - 1;

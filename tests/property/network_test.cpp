@@ -76,7 +76,7 @@ Network random_tree(std::mt19937_64& engine, std::size_t inlets) {
          .law = draw(engine) < 0.5 ? JunctionLaw::converging : JunctionLaw::stated,
          .straight_coefficient = 0.3 * draw(engine),
          .branch_coefficient = draw(engine) - 0.3,
-         .angle_rad = 0.785,
+         .angle = fitting::junction_angle(0.785),
          .area_ratio = 0.2 + 0.6 * draw(engine),
          .dynamic_pa_s2_m6 = 0.6 / (area * area)});
     const std::size_t combined = add(index, diameter_m);

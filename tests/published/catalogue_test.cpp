@@ -745,12 +745,14 @@ TEST(CatalogueFormulas, ConvergingJunctionsGiveTheComputedTables) {
 
 TEST(CatalogueFormulas, OlderTeeAndDivergingWyeGiveThePrintedFigures) {
   // "at As/Ac 1, q 0.5 branch 0.45 against 0.41"
-  const JunctionState half{.angle_rad = 90.0 * kDegree, .area_ratio = 1.0, .flow_ratio = 0.5};
+  const JunctionState half{
+      .angle = fitting::junction_angle(90.0 * kDegree), .area_ratio = 1.0, .flow_ratio = 0.5};
   EXPECT_NEAR(converging_tee_older(half).branch, 0.45, 0.005);
   EXPECT_NEAR(converging_junction(half).branch, 0.41, 0.005);
   // The two forms of the straight agree within 0.05.
   for (double q = 0.0; q <= 1.0; q += 0.05) {
-    const JunctionState state{.angle_rad = 90.0 * kDegree, .area_ratio = 0.5, .flow_ratio = q};
+    const JunctionState state{
+        .angle = fitting::junction_angle(90.0 * kDegree), .area_ratio = 0.5, .flow_ratio = q};
     EXPECT_NEAR(converging_tee_older(state).straight, converging_junction(state).straight, 0.051);
   }
   // Diverging, 45 degrees, Vs/Vc 0.833: 0.516.

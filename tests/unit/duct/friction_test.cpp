@@ -72,5 +72,18 @@ TEST(Flexible, RangeIsSixToTenInchesAndThirtyPercent) {
   EXPECT_TRUE(is_outside_flexible_range({.diameter = units::inches(8.0), .stretched = 0.69}));
 }
 
+TEST(Friction, its_exponent_is_the_slope_of_the_same_laws) {
+  for (const double roughness : {0.0, 1e-4, 0.02}) {
+    for (const double re : {50.0, 2299.0, 2350.0, 3000.0, 3990.0, 4100.0, 2e4, 1e6, 5e7}) {
+      const double step = 1e-5 * re;
+      const auto g = [&](double at) { return duct::friction_group({at, roughness}); };
+      const double slope = (g(re + step) - g(re - step)) / (2.0 * step);
+      const auto found = duct::sloped_friction({re, roughness});
+      EXPECT_NEAR(found.factor, duct::friction_factor({re, roughness}), 1e-14 * found.factor);
+      EXPECT_NEAR((2.0 + found.exponent) * g(re) / re, slope, 2e-4 * slope) << re;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::duct

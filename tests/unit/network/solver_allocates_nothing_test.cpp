@@ -22,7 +22,7 @@ TEST(NetworkSolver, SolvingAllocatesNothing) {
   junction.branch = 1;
   junction.combined = 2;
   junction.law = JunctionLaw::converging;
-  junction.angle_rad = 0.8;
+  junction.angle = fitting::junction_angle(0.8);
   junction.area_ratio = 0.5;
   junction.dynamic_pa_s2_m6 = 500.0;
   net.junctions = {junction};
