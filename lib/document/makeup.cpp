@@ -8,10 +8,10 @@ namespace {
 
 using namespace json;
 
-Json tried_object(const study::MakeupSize& result, const study::MakeupTried& tried) {
+Json tried_object(const study::MakeupTried& tried) {
   Json speeds = Json::array();
   for (const study::MakeupSpeed& speed : tried.speeds) {
-    speeds.push_back({{"name", result.check.speeds[speed.speed].name},
+    speeds.push_back({{"name", speed.name},
                       {"airflow_m3_s", number(speed.airflow_m3_s)},
                       {"depressurisation_pa", number(speed.depressurisation_pa)},
                       {"depressurisation_band_pa", band(speed.band_pa)},
@@ -29,7 +29,7 @@ Json tried_object(const study::MakeupSize& result, const study::MakeupTried& tri
 
 nlohmann::ordered_json makeup_document(const study::MakeupSize& result, const Record& record) {
   const auto chosen = [&](const std::optional<std::size_t>& index) {
-    return index ? tried_object(result, result.tried[*index]) : Json(nullptr);
+    return index ? tried_object(result.tried[*index]) : Json(nullptr);
   };
   Json document = {{"format", "ductledger.makeup/1"},
                    {"tool_version", record.tool_version},
@@ -40,13 +40,13 @@ nlohmann::ordered_json makeup_document(const study::MakeupSize& result, const Re
                    {"limit_appliance", text_or_null(result.limit.appliance)},
                    {"duct_is_drawn", result.own_duct},
                    {"duct_why_not", text_or_null(result.duct_why_not)},
-                   {"drawn", tried_object(result, result.drawn)},
+                   {"drawn", tried_object(result.drawn)},
                    {"duct", chosen(result.duct)},
                    {"opening", chosen(result.opening)},
                    {"powered", chosen(result.powered)}};
   document["tried"] = Json::array();
   for (const study::MakeupTried& tried : result.tried) {
-    document["tried"].push_back(tried_object(result, tried));
+    document["tried"].push_back(tried_object(tried));
   }
   document["cautions"] = result.check.cautions;
   return document;

@@ -11,6 +11,7 @@
 #include "base/fault.hpp"
 #include "fitting/stock.hpp"
 #include "layout/written_system.hpp"
+#include "study/branches.hpp"
 #include "yaml/tree.hpp"
 
 namespace ductledger::study {
@@ -24,32 +25,51 @@ struct Asked {
   const fitting::Catalogue& catalogue;
 };
 
-std::vector<MakeupSpeed> speeds_of(const CheckResult& check) {
+/// Of every speed that can run. @param speeds of a run, or of a network
+template <class Speeds>
+std::vector<MakeupSpeed> speeds_of(const Speeds& speeds) {
   std::vector<MakeupSpeed> out;
-  for (std::size_t i = 0; i < check.speeds.size(); ++i) {
-    const result::SpeedResult& speed = check.speeds[i];
+  for (const auto& speed : speeds) {
     if (speed.locked_out || !speed.house) {
       continue;
     }
-    MakeupSpeed one{.speed = i,
+    MakeupSpeed one{.name = speed.name,
                     .airflow_m3_s = speed.house->judged_airflow_m3_s,
                     .depressurisation_pa = speed.house->judged_depressurisation_pa,
-                    .verdict = speed.house->verdict};
+                    .verdict = speed.house->verdict,
+                    .alone_m3_s = speed.house->airflow_without_house_m3_s};
     if (speed.house->band) {
       one.band_pa = result::Band{speed.house->band->low_pa, speed.house->band->high_pa};
     }
-    out.push_back(one);
+    out.push_back(std::move(one));
   }
   return out;
+}
+
+/// A layout, with branches or without, and what its speeds draw.
+struct Calculated {
+  CheckResult check;
+  std::vector<MakeupSpeed> speeds;
+};
+base::Checked<Calculated> calculate(layout::Layout layout, const fitting::Catalogue& catalogue) {
+  if (layout.branches.empty()) {
+    return check(std::move(layout), catalogue).transform([](CheckResult&& result) {
+      auto speeds = speeds_of(result.speeds);
+      return Calculated{std::move(result), std::move(speeds)};
+    });
+  }
+  return check_network(std::move(layout), catalogue).transform([](const NetworkResult& result) {
+    return Calculated{as_single(result), speeds_of(result.speeds)};
+  });
 }
 
 base::Checked<MakeupTried> calculated(MakeupTried tried,
                                       edit::Edited edited,
                                       const fitting::Catalogue& catalogue) {
   return std::move(edited).and_then([&](layout::Layout&& changed) {
-    return check(std::move(changed), catalogue).and_then([&](CheckResult&& result) {
-      tried.speeds = speeds_of(result);
-      return base::Checked<MakeupTried>(std::move(tried));
+    return calculate(std::move(changed), catalogue).transform([&](Calculated&& result) {
+      tried.speeds = std::move(result.speeds);
+      return std::move(tried);
     });
   });
 }
@@ -81,45 +101,75 @@ bool draws_a_duct(const layout::Layout& layout) {
 }
 
 base::Checked<MakeupTried> duct(const Asked& asked, const duct::Section& section) {
-  edit::Edited edited =
-      draws_a_duct(asked.layout)
-          ? edit::with_value(asked.layout,
-                             asked.catalogue,
-                             {{"house", "makeup", "run", "section"}, edit::section_value(section)})
-                .and_then([&](layout::Layout&& changed) {
-                  return edit::with_value(
-                      changed, asked.catalogue, {{"house", "makeup", "interlocked"}, "yes"});
-                })
-          : edit::with_text(
-                asked.layout,
-                asked.catalogue,
-                {kMakeupKeys,
-                 fmt::format("{{kind: duct, interlocked: yes, run: {{section: {}, {}}}}}",
-                             edit::section_value(section),
-                             kAssumedDuct)});
+  edit::Edited edited = asked.layout;
+  if (draws_a_duct(asked.layout)) {
+    const auto put = [&](std::vector<std::string> keys, std::string value) {
+      edited = std::move(edited).and_then([&](layout::Layout&& changed) {
+        return edit::with_value(changed, asked.catalogue, {std::move(keys), std::move(value)});
+      });
+    };
+    put({"house", "makeup", "run", "section"}, edit::section_value(section));
+    for (const layout::Branch& branch : asked.layout.house->makeup.branches) {
+      put({"house", "makeup", "branches", branch.name, "section"}, edit::section_value(section));
+    }
+    put({"house", "makeup", "interlocked"}, "yes");
+  } else {
+    edited =
+        edit::with_text(asked.layout,
+                        asked.catalogue,
+                        {kMakeupKeys,
+                         fmt::format("{{kind: duct, interlocked: yes, run: {{section: {}, {}}}}}",
+                                     edit::section_value(section),
+                                     kAssumedDuct)});
+  }
   return calculated(
       {.way = MakeupWay::duct, .section = section}, std::move(edited), asked.catalogue);
 }
 
-/// The layout with its makeup duct of one size throughout: without its transitions.
-edit::Edited of_one_size(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
-  yaml::Node root = layout.tree->root;
+/// The value below a mapping's keys.
+yaml::Node& below(yaml::Node& root, const std::vector<std::string>& keys) {
   yaml::Node* at = &root;
-  for (const std::string_view key : {"house", "makeup", "run", "pieces"}) {
+  for (const std::string& key : keys) {
     const auto entry = std::ranges::find(at->entries, key, &yaml::Entry::key);
     DUCTLEDGER_EXPECTS(entry != at->entries.end());
     at = &entry->value;
   }
-  const std::vector<layout::Piece>& pieces = layout.house->makeup.duct.front().pieces;
-  DUCTLEDGER_EXPECTS(at->items.size() == pieces.size());
+  return *at;
+}
+
+/// The pieces' nodes without transitions, and junctions that leave the section as it is.
+void take_out_changes(yaml::Node& nodes, const std::vector<layout::Piece>& pieces) {
+  DUCTLEDGER_EXPECTS(nodes.items.size() == pieces.size());
   std::vector<yaml::Node> kept;
   for (std::size_t i = 0; i < pieces.size(); ++i) {
-    if (pieces[i].kind != layout::PieceKind::transition) {
-      kept.push_back(std::move(at->items[i]));
+    yaml::Node& node = nodes.items[i];
+    if (pieces[i].kind == layout::PieceKind::transition) {
+      continue;
     }
+    if (pieces[i].kind == layout::PieceKind::junction) {
+      std::erase_if(node.entries.front().value.entries,
+                    [](const yaml::Entry& entry) { return entry.key == "section"; });
+    }
+    kept.push_back(std::move(node));
   }
-  at->items = std::move(kept);
+  nodes.items = std::move(kept);
+}
+
+/// The layout with its makeup duct of one size throughout.
+edit::Edited of_one_size(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
+  yaml::Node root = layout.tree->root;
+  const layout::Makeup& makeup = layout.house->makeup;
+  take_out_changes(below(root, {"house", "makeup", "run", "pieces"}), makeup.duct.front().pieces);
+  for (const layout::Branch& branch : makeup.branches) {
+    take_out_changes(below(root, {"house", "makeup", "branches", branch.name, "pieces"}),
+                     branch.run.pieces);
+  }
   return layout::read_edited(layout, std::move(root), catalogue);
+}
+
+std::size_t transitions_of(const layout::Run& run) {
+  return static_cast<std::size_t>(std::ranges::count_if(
+      run.pieces, [](const auto& one) { return one.kind == layout::PieceKind::transition; }));
 }
 
 /// The smallest of `count` sizes that is enough, where it keeps the limit; every one solved goes to
@@ -175,8 +225,8 @@ std::optional<std::size_t> smallest(
 }
 
 /// Why nothing can be sized.
-std::optional<base::Diagnostic> missing(const CheckResult& result) {
-  const layout::Layout& layout = result.layout;
+std::optional<base::Diagnostic> missing(const Calculated& result) {
+  const layout::Layout& layout = result.check.layout;
   if (layout.run.discharge == layout::Discharge::room) {
     return base::fault("no-house",
                        "the run leads back into the room: no makeup air is needed for it");
@@ -196,7 +246,7 @@ std::optional<base::Diagnostic> missing(const CheckResult& result) {
                        "what burns inside is not stated, so the suction has no limit",
                        "add `combustion: [{kind: ...}]`, or `combustion: []` where nothing burns");
   }
-  if (speeds_of(result).empty()) {
+  if (result.speeds.empty()) {
     return base::fault("no-airflow",
                        "no speed that can run has an airflow to bring in",
                        "state the fan with its curve, its ratings or its `rated` airflow");
@@ -223,30 +273,30 @@ const MakeupSpeed& MakeupTried::worst() const noexcept {
 }
 
 base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Catalogue& catalogue) {
-  auto checked = check(std::move(layout), catalogue);
+  auto checked = calculate(std::move(layout), catalogue);
   if (!checked) {
     return std::move(checked).error();
   }
   if (auto fault = missing(*checked)) {
     return *std::move(fault);
   }
-  MakeupSize out{.check = *std::move(checked), .limit = {}, .drawn = {}};
+  MakeupSize out{.check = std::move(checked->check), .limit = {}, .drawn = {}};
   const layout::Layout& of = out.check.layout;
   const Asked asked{of, catalogue};
   out.limit = *house::limit_of(*of.house);
   const double limit_pa = out.limit.pressure_pa;
-  out.drawn.speeds = speeds_of(out.check);
+  out.drawn.speeds = std::move(checked->speeds);
   out.own_duct = draws_a_duct(of);
   base::Diagnostics faults;
 
   const layout::Run* own = out.own_duct ? &of.house->makeup.duct.front() : nullptr;
   edit::Edited plain = of;
-  if (!of.house->makeup.branches.empty()) {
-    plain = base::fault("branches-not-handled", "a makeup duct that branches is not sized");
-  } else if (own != nullptr) {
-    out.transitions_out = static_cast<std::size_t>(std::ranges::count_if(
-        own->pieces, [](const auto& one) { return one.kind == layout::PieceKind::transition; }));
-    if (out.transitions_out > 0) {
+  if (own != nullptr) {
+    out.transitions_out = transitions_of(*own);
+    for (const layout::Branch& branch : of.house->makeup.branches) {
+      out.transitions_out += transitions_of(branch.run);
+    }
+    if (out.transitions_out > 0 || !of.house->makeup.branches.empty()) {
       plain = of_one_size(of, catalogue);
     }
   }
@@ -283,8 +333,8 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
     leaves_m3_s += other.airflow_m3_s;
   }
   for (const MakeupSpeed& speed : out.drawn.speeds) {
-    const auto& alone = out.check.speeds[speed.speed].house->airflow_without_house_m3_s;
-    leaves_m3_s = std::max(leaves_m3_s, std::max(speed.airflow_m3_s, alone.value_or(0.0)));
+    leaves_m3_s =
+        std::max(leaves_m3_s, std::max(speed.airflow_m3_s, speed.alone_m3_s.value_or(0.0)));
   }
   const auto steps = static_cast<std::size_t>(std::ceil(2.0 * leaves_m3_s / kPoweredStepM3S)) + 1;
   out.powered = smallest(

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "base/words.hpp"
@@ -18,11 +19,12 @@ inline constexpr auto kMakeupWayWords = base::words<MakeupWay>({{MakeupWay::draw
 
 /// A speed that can run, with one makeup air.
 struct MakeupSpeed {
-  std::size_t speed = 0;      ///< in check.speeds
-  double airflow_m3_s = 0.0;  ///< of the appliance, on the highest stable crossing
+  std::string name;           ///< empty: the fans of branches alone
+  double airflow_m3_s = 0.0;  ///< of all that leaves, on the highest stable crossing
   double depressurisation_pa = 0.0;
   std::optional<result::Band> band_pa{};  ///< k = 2
   house::Verdict verdict = house::Verdict::not_shown;
+  std::optional<double> alone_m3_s{};  ///< what leaves with the room at outdoor pressure
 };
 
 /// One makeup air, the whole layout calculated with it as `check` would.
@@ -43,7 +45,7 @@ struct MakeupTried {
 
 /// The result document of `size --makeup`.
 struct MakeupSize {
-  CheckResult check;  ///< of the layout as it is
+  CheckResult check;  ///< of the layout as it is; with branches `as_single`
   house::Limit limit;
   bool own_duct = false;       ///< the duct's pieces are the layout's; else assumed ones
   std::string duct_why_not{};  ///< why no duct was tried
@@ -68,7 +70,8 @@ inline constexpr const char* kAssumedDuct =
 /// assumed ones) and of a sharp-edged opening, and the least powered airflow, that keep the
 /// depressurisation within the house's limit at every speed that can run, the band (k = 2)
 /// included. Makeup air with a motor or a fan is taken as interlocked. More makeup air draws the
-/// house down less, so each way is sought upward to its smallest.
+/// house down less, so each way is sought upward to its smallest. A layout with branches is judged
+/// by all that leaves the house; a makeup duct that branches has one size in all its parts.
 ///
 /// Fails where the layout has no house, its leakage or what burns inside is not stated, it
 /// discharges into the room, or no airflow is known.

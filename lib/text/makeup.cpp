@@ -58,6 +58,10 @@ class Writer : private Page {
                            : "beside the " + base::escaped(result_.limit.appliance));
   }
 
+  [[nodiscard]] static std::string name_of(const MakeupSpeed& speed) {
+    return speed.name.empty() ? "with every fan on" : "at " + base::escaped(speed.name);
+  }
+
   [[nodiscard]] std::string size_of(const MakeupTried& tried) const {
     if (tried.section) {
       return duct::to_text(*tried.section, options().system);
@@ -93,9 +97,9 @@ class Writer : private Page {
                                               : ": " + result_.duct_why_not + "."));
     }
     const MakeupSpeed& worst = result_.drawn.worst();
-    paragraph(fmt::format("As drawn: {} Pa at {}, {}.",
+    paragraph(fmt::format("As drawn: {} Pa {}, {}.",
                           with_band(worst),
-                          base::escaped(result_.check.speeds[worst.speed].name),
+                          name_of(worst),
                           drawn ? "within it" : words::within_limit(worst.verdict)));
   }
 
@@ -103,7 +107,7 @@ class Writer : private Page {
     const MakeupSpeed& worst = tried.worst();
     table.row({(chosen ? "> " : "  ") + std::string(word(tried.way)),
                size_of(tried),
-               base::escaped(result_.check.speeds[worst.speed].name),
+               worst.name.empty() ? "-" : base::escaped(worst.name),
                with_band(worst),
                words::within_limit(worst.verdict),
                bare(worst.airflow_m3_s, Dimension::airflow)});
@@ -116,7 +120,9 @@ class Writer : private Page {
                  {"speed", "", Align::left},
                  {"depressurization", "Pa", Align::left},
                  {"limit", "", Align::left},
-                 {"hood", unit(Dimension::airflow), Align::right}});
+                 {result_.check.layout.branches.empty() ? "hood" : "leaves",
+                  unit(Dimension::airflow),
+                  Align::right}});
     row(table, result_.drawn, false);
     for (std::size_t i = 0; i < result_.tried.size(); ++i) {
       const bool chosen = i == result_.duct || i == result_.opening || i == result_.powered;
@@ -134,11 +140,13 @@ class Writer : private Page {
   void notes() {
     paragraph(
         result_.own_duct
-            ? fmt::format("The duct has the pieces of the layout{}, each size throughout; with a "
-                          "motorized damper it has to open with the appliance.",
-                          result_.transitions_out == 0   ? ""
-                          : result_.transitions_out == 1 ? " without its transition"
-                                                         : " without its transitions")
+            ? fmt::format(
+                  "The duct has the pieces of the layout{}, each size throughout{}; with a "
+                  "motorized damper it has to open with the appliance.",
+                  result_.transitions_out == 0   ? ""
+                  : result_.transitions_out == 1 ? " without its transition"
+                                                 : " without its transitions",
+                  result_.check.layout.house->makeup.branches.empty() ? "" : ", its branches too")
             : std::string(
                   "The duct is assumed: an outdoor louver, 6 ft straight, a motorized damper that "
                   "opens with the appliance, a grille. Draw your own under `house: makeup:` and "

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "duct/section_text.hpp"
+#include "study/branches.hpp"
 
 namespace ductledger::study {
 namespace {
@@ -146,6 +147,44 @@ TEST(SizeMakeup, every_speed_that_can_run_counts) {
   for (const MakeupTried& tried : result.tried) {
     EXPECT_EQ(tried.speeds.size(), 2U);
   }
+}
+
+// The same hood and a bath that joins its run: what both draw has to come in.
+TEST(SizeMakeup, a_layout_with_branches_is_judged_by_all_that_leaves) {
+  std::string text = kitchen("", "power-vented-water-heater");
+  const std::string pieces = "    - straight: 6 ft\n";
+  text.replace(text.find(pieces),
+               pieces.size(),
+               "    - straight: 3 ft\n    - junction: {branch: bath}\n    - straight: 3 ft\n");
+  text +=
+      "branches: {bath: {section: 5 in round, fan: {speeds: [{name: on, curve: {airflow: 0 80 "
+      "160 cfm, pressure: 1.2 0.9 0 inH2O}}]}, pieces: [straight: 6 ft]}}\n";
+  const MakeupSize result = sized(text);
+  auto network = check_network(read(text), fitting::Catalogue::built_in());
+  ASSERT_TRUE(network);
+  ASSERT_EQ(result.drawn.speeds.size(), 2U);
+  EXPECT_EQ(result.drawn.worst().depressurisation_pa,
+            network->speeds[0].house->judged_depressurisation_pa);
+  ASSERT_TRUE(result.opening);
+  EXPECT_LE(result.tried[*result.opening].worst().band_pa->high, result.limit.pressure_pa);
+}
+
+// Each part of the duct at the size found, typed into the file.
+TEST(SizeMakeup, a_makeup_duct_that_branches_has_one_size_in_all_its_parts) {
+  const auto duct = [](const std::string& size) {
+    return "{kind: duct, interlocked: yes, run: {section: " + size +
+           ", pieces: [{entry: {type: louver}}, {straight: 6 ft}, {junction: {branch: side}}, "
+           "{straight: 4 ft}, {cap: {type: grille}}]}, branches: {side: {section: " +
+           size + ", pieces: [{entry: {type: louver}}, {straight: 3 ft}]}}}";
+  };
+  std::string drawn = duct("6 in round");
+  drawn.replace(drawn.find("branch: side"), 12, "branch: side, section: 7 in round");
+  const MakeupSize result = sized(kitchen(drawn, "power-vented-water-heater"));
+  ASSERT_TRUE(result.duct) << result.duct_why_not;
+  const MakeupTried& found = result.tried[*result.duct];
+  EXPECT_TRUE(found.keeps());
+  EXPECT_NEAR(
+      found.worst().depressurisation_pa, suction_pa(duct(duct::to_text(*found.section))), 1e-9);
 }
 
 TEST(SizeMakeup, says_what_is_missing) {
