@@ -53,8 +53,15 @@ base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Lay
     }
   };
   text_of(
+      "--branch",
+      [&](const std::string& text) { return layout::branch_named(text, layout); },
+      typed.branch);
+  text_of(
       "--at",
-      [&](const std::string& text) { return layout::gauge_place(text, layout.run); },
+      [&](const std::string& text) {
+        return layout::gauge_place(text,
+                                   typed.branch ? layout.branches[*typed.branch].run : layout.run);
+      },
       typed.at);
   text_of(
       "--static-accuracy",
@@ -77,6 +84,11 @@ base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Lay
     }
   };
   needs("--at", "--static", options.has("--static"));
+  if (options.has("--branch") && !options.has("--static") && !options.has("--airflow")) {
+    faults.push_back(base::fault("option-alone",
+                                 "`--branch` says where a reading is of, and none is given",
+                                 "add `--static` or `--airflow`"));
+  }
   needs("--static-accuracy", "--static", options.has("--static"));
   needs("--airflow-accuracy", "--airflow", options.has("--airflow"));
   if (!faults.empty()) {
@@ -108,6 +120,12 @@ base::Checked<site::MeasuredResult> calculated(const Options& options) {
   return read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
     const fitting::Catalogue& catalogue = *loaded.catalogue;
     return readings_asked(loaded.layout, options).and_then([&](const auto& readings) {
+      if (!loaded.layout.branches.empty()) {
+        return study::check_network(std::move(loaded.layout), catalogue)
+            .and_then([&](const study::NetworkResult& network) {
+              return site::measured(network, catalogue, readings);
+            });
+      }
       return study::check(std::move(loaded.layout), catalogue)
           .and_then([&](study::CheckResult&& check) {
             return site::measured(std::move(check), catalogue, readings);

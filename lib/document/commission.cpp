@@ -19,6 +19,32 @@ Json hole_object(const std::optional<site::TestHole>& hole) {
           {"good_plane", hole->good_plane}};
 }
 
+Json network_speed(const site::ExpectedNetwork& speed) {
+  Json inlets = Json::array();
+  for (const site::ExpectedInlet& inlet : speed.inlets) {
+    const auto known = [&](double value) { return speed.known ? number(value) : Json(nullptr); };
+    inlets.push_back({{"name", inlet.name},
+                      {"status", speed.known ? Json(study::word(inlet.status)) : Json(nullptr)},
+                      {"airflow_m3_s", known(inlet.airflow_m3_s)},
+                      {"airflow_band_m3_s", band(inlet.band)},
+                      {"required_airflow_m3_s", number(inlet.required_m3_s)},
+                      {"controlling", inlet.controlling},
+                      {"damper_pa", number(inlet.damper_pa)},
+                      {"hole_static_pressure_pa",
+                       inlet.at_hole ? number(inlet.at_hole->pressure_pa) : Json(nullptr)},
+                      {"hole_static_pressure_band_pa",
+                       inlet.at_hole ? band(inlet.at_hole->band_pa) : Json(nullptr)},
+                      {"loaded_filter_airflow_m3_s", number(inlet.loaded_m3_s)}});
+  }
+  return {{"name", speed.name},
+          {"locked_out", speed.locked_out},
+          {"known", speed.known},
+          {"discharge_airflow_m3_s", speed.known ? number(speed.leaves_m3_s) : Json(nullptr)},
+          {"fan_static_rise_pa",
+           speed.across_fan ? number(speed.across_fan->pressure_pa) : Json(nullptr)},
+          {"inlets", std::move(inlets)}};
+}
+
 }  // namespace
 
 nlohmann::ordered_json commission_document(const site::CommissionResult& result,
@@ -53,6 +79,17 @@ nlohmann::ordered_json commission_document(const site::CommissionResult& result,
          {"airflow_estimate_m3_s",
           speed.point.estimate ? number(speed.point.estimate->airflow_m3_s) : Json(nullptr)}});
   }
+  document["network"] = Json::array();
+  for (const site::ExpectedNetwork& speed : result.network) {
+    document["network"].push_back(network_speed(speed));
+  }
+  document["inlets"] = Json::array();
+  for (const site::InletHoles& inlet : result.inlets) {
+    document["inlets"].push_back({{"name", inlet.name},
+                                  {"gauge_hole", hole_object(inlet.gauge_hole)},
+                                  {"traverse_plane", hole_object(inlet.traverse_plane)}});
+  }
+  document["all_inlets_plane"] = hole_object(result.all_plane);
   document["gauge_hole"] = hole_object(result.gauge_hole);
   document["traverse_plane"] = hole_object(result.traverse_plane);
   document["loaded_filter"] = Json::array();

@@ -36,7 +36,7 @@ Json place_object(const layout::GaugePlace& place) {
   return place.kind == Kind::fan ? "fan" : "collar";
 }
 
-Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
+Json reading_object(const Judged& judged) {
   Json airflows = Json::array();
   for (const site::AirflowRead& read : judged.airflows) {
     airflows.push_back({{"airflow_m3_s", read.is_bound ? Json() : number(read.airflow_m3_s)},
@@ -44,7 +44,6 @@ Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
                         {"open_low", read.open_low},
                         {"open_high", read.open_high}});
   }
-  const result::SpeedResult& speed = result.check.speeds[judged.speed];
   const layout::Measurement& reading = judged.reading;
   Json traverse = nullptr;
   if (judged.traverse) {
@@ -53,20 +52,22 @@ Json reading_object(const site::MeasuredResult& result, const Judged& judged) {
                 {"standard_uncertainty", number(judged.traverse->standard_uncertainty)},
                 {"plane", judged.traverse->plane == site::Plane::good ? "good" : "poor"}};
   }
-  const bool found = speed.point.status == solve::Status::found;
   Json causes = Json::array();
   for (const units::Message& cause : judged.causes) {
     causes.push_back(cause.text(units::System::ip));
   }
-  return {{"speed", speed.name},
+  return {{"speed", judged.speed_name},
+          {"inlet", text_or_null(judged.inlet)},
+          {"behind_junction", judged.trunk},
           {"static_pressure_pa", number(reading.static_pressure_pa)},
           {"at", place_object(reading.at)},
           {"airflow_m3_s", number(reading.airflow_m3_s)},
           {"instrument", reading.airflow_m3_s ? Json(layout::word(reading.instrument)) : Json()},
           {"traverse", std::move(traverse)},
           {"airflows", std::move(airflows)},
-          {"calculated_airflow_m3_s", found ? number(speed.point.airflow_m3_s) : Json(nullptr)},
-          {"calculated_airflow_band_m3_s", band(speed.airflow_band_m3_s)},
+          {"calculated_airflow_m3_s", number(judged.calculated_m3_s)},
+          {"calculated_airflow_band_m3_s", band(judged.calculated_band_m3_s)},
+          {"required_airflow_m3_s", number(judged.required_m3_s)},
           {"calculated_static_pressure_pa",
            judged.expected ? number(judged.expected->pressure_pa) : Json(nullptr)},
           {"calculated_static_pressure_band_pa",
@@ -92,7 +93,19 @@ nlohmann::ordered_json measured_document(const site::MeasuredResult& result, con
                    {"coverage_factor", number(solve::kCoverage)}};
   document["readings"] = Json::array();
   for (const Judged& judged : result.readings) {
-    document["readings"].push_back(reading_object(result, judged));
+    document["readings"].push_back(reading_object(judged));
+  }
+  document["together"] = Json::array();
+  for (const site::Together& sum : result.together) {
+    const auto doubt = sum.leaves_m3_s ? number(sum.leaves_doubt_m3_s) : Json(nullptr);
+    document["together"].push_back({{"speed", sum.speed},
+                                    {"inlets_read", sum.inlets},
+                                    {"inlets", sum.of},
+                                    {"airflow_m3_s", number(sum.airflow_m3_s)},
+                                    {"doubt_m3_s", number(sum.doubt_m3_s)},
+                                    {"calculated_airflow_m3_s", number(sum.calculated_m3_s)},
+                                    {"leaves_airflow_m3_s", number(sum.leaves_m3_s)},
+                                    {"leaves_doubt_m3_s", doubt}});
   }
   document["cautions"] = result.check.cautions;
   return document;

@@ -59,15 +59,20 @@ struct InstrumentDoubt {
 [[nodiscard]] base::Checked<InstrumentDoubt> instrument_doubt(std::string_view text,
                                                               units::Dimension dimension);
 
+/// The branch of a name. Fails where the layout has none of it.
+[[nodiscard]] base::Checked<std::size_t> branch_named(std::string_view name, const Layout& layout);
+
 /// One reading: a static pressure, an airflow, a traverse, or a static pressure with one of the
 /// others.
 struct Measurement {
   std::string speed;                         ///< empty: not stated
+  std::optional<std::size_t> branch{};       ///< in `Layout::branches`; nothing: on the run
   std::optional<double> static_pressure_pa;  ///< at `at`
   std::optional<double> airflow_m3_s;
   Instrument instrument = Instrument::not_stated;
   std::optional<Traverse> traverse;
   GaugePlace at;
+  base::Span at_span{};
   std::optional<InstrumentDoubt> static_doubt;   ///< nothing: a good gauge's
   std::optional<InstrumentDoubt> airflow_doubt;  ///< nothing: as `instrument` or the plane says
   base::Span span;

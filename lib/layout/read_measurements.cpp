@@ -174,6 +174,13 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
     record.speed = yaml::read_text(*speed, reading.problems).value_or("");
     check_speed(*speed, record.speed, reading);
   }
+  const Run* run = &reading.layout.run;
+  if (const yaml::Node* branch = map.get("branch")) {
+    if (const auto name = yaml::read_text(*branch, reading.problems)) {
+      take(branch_named(*name, reading.layout), *branch, reading, record.branch);
+      run = record.branch ? &reading.layout.branches[*record.branch].run : nullptr;
+    }
+  }
   if (const yaml::Node* pressure = map.get("static_pressure")) {
     record.static_span = pressure->span;
     record.static_pressure_pa =
@@ -204,8 +211,10 @@ void read_one(const yaml::Node& item, Reading& reading, std::vector<Measurement>
     }
   }
   if (const yaml::Node* at = map.get("at")) {
-    if (const auto text = yaml::read_text(*at, reading.problems)) {
-      take(gauge_place(*text, reading.layout.run), *at, reading, record.at);
+    record.at_span = at->span;
+    // Of a branch that is not known nothing can be said.
+    if (const auto text = yaml::read_text(*at, reading.problems); text && run != nullptr) {
+      take(gauge_place(*text, *run), *at, reading, record.at);
     }
   }
   read_doubt({map, "static_accuracy", Dimension::pressure}, reading, record.static_doubt);
@@ -230,6 +239,22 @@ void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Mea
   for (const yaml::Node& item : list.items) {
     read_one(item, reading, into);
   }
+}
+
+base::Checked<std::size_t> branch_named(std::string_view name, const Layout& layout) {
+  const auto found = std::ranges::find(layout.branches, name, &Branch::name);
+  if (found != layout.branches.end()) {
+    return static_cast<std::size_t>(found - layout.branches.begin());
+  }
+  std::vector<std::string> names;
+  std::ranges::transform(layout.branches, std::back_inserter(names), &Branch::name);
+  const auto near = base::nearest(name, names);
+  return base::fault("unknown-branch",
+                     fmt::format("no branch is named {}", base::shown(name)),
+                     near            ? fmt::format("did you mean `{}`?", *near)
+                     : names.empty() ? "the layout has no branches: leave `branch` out"
+                                     : "its branches: " + base::joined(names, "and") +
+                                           "; without `branch` a reading is of the run");
 }
 
 base::Checked<GaugePlace> gauge_place(std::string_view text, const Run& run) {

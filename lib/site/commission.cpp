@@ -36,6 +36,100 @@ std::vector<LoadedFilter> loaded_filters(const study::CheckResult& clean,
   return out;
 }
 
+bool has_filter(const layout::Run& run) {
+  return std::ranges::any_of(
+      run.pieces, [](const auto& piece) { return piece.kind == layout::PieceKind::filter; });
+}
+
+/// The pieces' places in their run.
+std::optional<TestHole> in_run(std::optional<TestHole> hole, const study::HeldLeg& leg) {
+  if (hole) {
+    hole->piece += leg.part().first_piece;
+  }
+  return hole;
+}
+
+/// A network's inlets one by one, each at the first straight of its own.
+class NetworkSheet {
+ public:
+  NetworkSheet(const study::NetworkResult& of, CommissionResult& out) : of_(of), out_(out) {}
+
+  void write() {
+    for (std::size_t speed = 0; speed < of_.speeds.size(); ++speed) {
+      out_.network.push_back(expected(speed));
+    }
+    const std::size_t shown = of_.shown;
+    for (const study::Inlet& inlet : of_.speeds[shown].inlets) {
+      const study::HeldLeg leg(of_, shown, study::inlet_leg(of_.network, inlet.branch));
+      out_.inlets.push_back({inlet.name, gauge_hole(leg.run()), traverse_plane(leg.run())});
+    }
+    const study::HeldLeg last(of_, shown, of_.network.legs.size() - 1);
+    out_.all_plane = in_run(traverse_plane(last.run()), last);
+  }
+
+  void put_loaded(const study::NetworkResult& loaded) {
+    for (std::size_t speed = 0; speed < of_.speeds.size(); ++speed) {
+      if (!is_known(of_.speeds[speed]) || !is_known(loaded.speeds[speed])) {
+        continue;
+      }
+      for (std::size_t i = 0; i < of_.speeds[speed].inlets.size(); ++i) {
+        out_.network[speed].inlets[i].loaded_m3_s = loaded.speeds[speed].inlets[i].airflow_m3_s;
+      }
+    }
+  }
+
+ private:
+  static bool is_known(const study::NetworkSpeed& speed) {
+    return speed.status == network::Status::solved && speed.point.status == solve::Status::found;
+  }
+
+  [[nodiscard]] ExpectedNetwork expected(std::size_t index) const {
+    const study::NetworkSpeed& speed = of_.speeds[index];
+    ExpectedNetwork out{.name = speed.name,
+                        .locked_out = speed.locked_out,
+                        .known = is_known(speed),
+                        .leaves_m3_s = speed.discharge_m3_s,
+                        .inlets = {}};
+    for (std::size_t i = 0; i < speed.inlets.size(); ++i) {
+      const study::Inlet& inlet = speed.inlets[i];
+      ExpectedInlet one{.name = inlet.name,
+                        .status = inlet.status,
+                        .airflow_m3_s = inlet.airflow_m3_s,
+                        .band = inlet.band,
+                        .required_m3_s = inlet.required_m3_s,
+                        .controlling = speed.controlling == i};
+      if (speed.balance) {
+        one.damper_pa = speed.balance->paths[i].damper_pa;
+      }
+      if (out.known && inlet.status == study::InletStatus::flowing) {
+        const study::HeldLeg leg(of_, index, study::inlet_leg(of_.network, inlet.branch));
+        if (const auto hole = gauge_hole(leg.run())) {
+          if (const auto tap = tap_at(leg,
+                                      {.kind = layout::GaugePlace::Kind::piece,
+                                       .piece = hole->piece,
+                                       .from_start_m = hole->from_start_m})) {
+            one.at_hole = expected_static(leg, *tap);
+          }
+        }
+      }
+      out.inlets.push_back(std::move(one));
+    }
+    const std::size_t fan_leg = of_.network.fan_leg;
+    if (out.known && fan_leg != network::kNone && !of_.network.legs[fan_leg].run.fan_at_collar) {
+      const study::HeldLeg leg(of_, index, fan_leg);
+      const auto tap = tap_at(leg, {.kind = layout::GaugePlace::Kind::fan});
+      const Gauge gauge(leg, *tap);
+      if (const double q = leg.airflow_m3_s(); gauge.covers(q)) {
+        out.across_fan = ExpectedStatic{.pressure_pa = gauge.static_at(q), .band_pa = {}};
+      }
+    }
+    return out;
+  }
+
+  const study::NetworkResult& of_;
+  CommissionResult& out_;
+};
+
 std::vector<SiteCheck> site_checks(const layout::Layout& layout,
                                    const fitting::Catalogue& catalogue) {
   std::vector<SiteCheck> checks;
@@ -44,13 +138,14 @@ std::vector<SiteCheck> site_checks(const layout::Layout& layout,
                     "calculated again"});
   checks.push_back({"joints sealed, no screw in the airstream of a dryer duct, no crushed piece",
                     "look along the whole run before it is closed in"});
-  const bool flap =
-      std::ranges::any_of(layout.run.pieces,
-                          [&](const layout::Piece& piece) {
-                            return layout::traits_of(piece, catalogue).shuts_by_itself();
-                          }) ||
-      layout.appliance.includes_damper;
-  if (flap) {
+  const auto has_flap = [&](const layout::Run& run) {
+    return std::ranges::any_of(run.pieces, [&](const layout::Piece& piece) {
+      return layout::traits_of(piece, catalogue).shuts_by_itself();
+    });
+  };
+  if (has_flap(layout.run) || layout.appliance.includes_damper ||
+      std::ranges::any_of(layout.branches,
+                          [&](const layout::Branch& one) { return has_flap(one.run); })) {
     checks.push_back({"every flap opens at the lowest speed and falls shut when the fan stops",
                       "one person outside at the cap, one at the switch"});
   }
@@ -72,8 +167,47 @@ std::vector<SiteCheck> site_checks(const layout::Layout& layout,
 
 }  // namespace
 
+namespace {
+
+base::Checked<CommissionResult> commission_network(layout::Layout layout,
+                                                   const fitting::Catalogue& catalogue) {
+  const auto checked = study::check_network(std::move(layout), catalogue);
+  if (!checked) {
+    return checked.error();
+  }
+  CommissionResult out{.check = study::as_single(*checked),
+                       .speeds = {},
+                       .gauge_hole = {},
+                       .traverse_plane = {},
+                       .loaded = {},
+                       .loaded_why_not = {},
+                       .checks = {}};
+  NetworkSheet sheet(*checked, out);
+  sheet.write();
+  const layout::Layout& of = checked->layout;
+  if (has_filter(of.run) || std::ranges::any_of(of.branches, [](const layout::Branch& one) {
+        return has_filter(one.run);
+      })) {
+    if (const auto loaded = study::check_network(
+            of,
+            catalogue,
+            {.compile = {.filter_factor = kLoadedFactor}, .depth = study::Depth::points})) {
+      sheet.put_loaded(*loaded);
+    }
+  } else {
+    out.loaded_why_not = "no run has a filter of its own";
+  }
+  out.checks = site_checks(of, catalogue);
+  return out;
+}
+
+}  // namespace
+
 base::Checked<CommissionResult> commission(layout::Layout layout,
                                            const fitting::Catalogue& catalogue) {
+  if (!layout.branches.empty()) {
+    return commission_network(std::move(layout), catalogue);
+  }
   auto checked = study::check(std::move(layout), catalogue);
   if (!checked) {
     return std::move(checked).error();
@@ -101,11 +235,7 @@ base::Checked<CommissionResult> commission(layout::Layout layout,
         expected_at(out.check.run.fan_at_collar ? Kind::collar : Kind::fan);
     out.speeds.push_back(expected);
   }
-  const bool filter =
-      std::any_of(of.run.pieces.begin(), of.run.pieces.end(), [](const auto& piece) {
-        return piece.kind == layout::PieceKind::filter;
-      });
-  if (filter) {
+  if (has_filter(of.run)) {
     out.loaded = loaded_filters(out.check, catalogue);
     if (out.loaded.empty()) {
       out.loaded_why_not = "no speed has an operating point to compare";

@@ -25,8 +25,8 @@ std::optional<double> blade(const Unaccounted& loss, double angle_rad) {
                                                         [](const fitting::Traits& traits) {
                                                           return traits.flap == fitting::Flap::hand;
                                                         }),
-                       .upstream = loss.check.run.collar,
-                       .downstream = loss.check.run.collar};
+                       .upstream = loss.run.collar,
+                       .downstream = loss.run.collar};
   piece.parameters["blade_angle"] = angle_rad;
   const auto found = loss.catalogue.coefficient(piece);
   const auto* coefficient = std::get_if<fitting::Coefficient>(&found);
@@ -65,11 +65,11 @@ std::optional<Fault> closed_damper(const Unaccounted& loss) {
 
 /// Loss of a piece at the airflow read.
 double loss_of(const Unaccounted& loss, const solve::CompiledPiece& piece) {
-  return loss.check.run.loss.of(piece.loss, loss.airflow_m3_s);
+  return loss.run.loss.of(piece.loss, loss.airflow_m3_s);
 }
 
 std::optional<Fault> compressed_flex(const Unaccounted& loss, const solve::CompiledPiece& piece) {
-  const layout::Piece& flex = loss.check.layout.run.pieces[*piece.piece];
+  const layout::Piece& flex = loss.pieces.pieces[*piece.piece];
   const duct::FlexState now{.diameter = units::metres(piece.upstream.equivalent_diameter_m()),
                             .stretched = flex.as<layout::Flex>().stretched};
   const double wanted = duct::flexible_multiplier(now) *
@@ -85,12 +85,12 @@ std::optional<Fault> compressed_flex(const Unaccounted& loss, const solve::Compi
   fault.what = "flex-compressed";
   fault.unit = "1";
   fault.amount = 1.0 - found.root;
-  fault.piece = piece.piece;
+  fault.piece = *piece.piece + loss.first_piece;
   fault.text = {duct::is_outside_flexible_range({.diameter = now.diameter, .stretched = found.root})
                     ? "piece {}, flexible duct, pushed together by {} (beyond the range of the "
                       "published multiplier), or kinked"
                     : "piece {}, flexible duct, pushed together by {}, or kinked",
-                {{static_cast<double>(layout::piece_number(*piece.piece)), Dimension::number},
+                {{static_cast<double>(layout::piece_number(*fault.piece)), Dimension::number},
                  {fault.amount, Dimension::ratio}}};
   return fault;
 }
@@ -102,11 +102,11 @@ Fault blocked_cap(const Unaccounted& loss, const solve::CompiledPiece& piece) {
   fault.what = "cap-blocked";
   fault.unit = "1";
   fault.amount = std::sqrt(now_pa / (now_pa + loss.extra_pa));
-  fault.piece = piece.piece;
+  fault.piece = *piece.piece + loss.first_piece;
   fault.text = {
       "piece {}, the cap, with {} of its opening left free: lint, grease, a nest, paint on "
       "the flap",
-      {{static_cast<double>(layout::piece_number(*piece.piece)), Dimension::number},
+      {{static_cast<double>(layout::piece_number(*fault.piece)), Dimension::number},
        {fault.amount, Dimension::ratio}}};
   return fault;
 }
@@ -115,11 +115,11 @@ Fault blocked_cap(const Unaccounted& loss, const solve::CompiledPiece& piece) {
 
 std::vector<Fault> faults(const Unaccounted& loss) {
   std::vector<Fault> out;
-  for (const solve::CompiledPiece& piece : loss.check.run.pieces) {
+  for (const solve::CompiledPiece& piece : loss.run.pieces) {
     if (!piece.piece || loss_of(loss, piece) <= 0.0) {
       continue;
     }
-    const layout::PieceKind kind = loss.check.layout.run.pieces[*piece.piece].kind;
+    const layout::PieceKind kind = loss.pieces.pieces[*piece.piece].kind;
     if (kind == layout::PieceKind::cap) {
       out.push_back(blocked_cap(loss, piece));
     } else if (kind == layout::PieceKind::flex) {

@@ -8,8 +8,10 @@ namespace ductledger::site {
 
 /// A loss that the run does not account for, at the airflow read.
 struct Unaccounted {
-  const study::CheckResult& check;
+  const layout::Run& pieces;  ///< of the run, or of one leg of it
+  const solve::CompiledRun& run;
   const fitting::Catalogue& catalogue;
+  std::size_t first_piece = 0;  ///< of the leg in its run
   double airflow_m3_s = 0.0;
   double extra_pa = 0.0;           ///< above 0
   double extra_coefficient = 0.0;  ///< on the collar's velocity pressure

@@ -46,8 +46,52 @@ double share_before(const Tap& tap, std::size_t entry) {
   return entry < tap.entry ? 1.0 : 0.0;
 }
 
-double dynamic(const study::CheckResult& check, const duct::Section& section) {
-  return check.run.air.density_kg_m3 / 2.0 / (section.area_m2() * section.area_m2());
+double dynamic(const solve::CompiledRun& run, const duct::Section& section) {
+  return run.air.density_kg_m3 / 2.0 / (section.area_m2() * section.area_m2());
+}
+
+/// @param place spelled out
+std::optional<Tap> tap_in(const solve::CompiledRun& run,
+                          const std::vector<layout::Piece>& pieces,
+                          const layout::GaugePlace& place) {
+  using Kind = layout::GaugePlace::Kind;
+  switch (place.kind) {
+    case Kind::collar:
+      return Tap{.dynamic_pa_s2_m6 = dynamic(run, run.collar)};
+    case Kind::fan:
+      return Tap{.dynamic_pa_s2_m6 = run.outlet_dynamic_pa_s2_m6 - run.inlet_dynamic_pa_s2_m6};
+    case Kind::hole:
+      return std::nullopt;
+    case Kind::piece:
+      break;
+  }
+  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+    if (run.pieces[i].piece == place.piece) {
+      const double length_m = *pieces[place.piece].length_m;
+      return Tap{.entry = i,
+                 .share = length_m > 0.0 ? place.from_start_m / length_m : 0.0,
+                 .dynamic_pa_s2_m6 = dynamic(run, run.pieces[i].upstream)};
+    }
+  }
+  return std::nullopt;
+}
+
+/// Each part of a run's balance by one error: what stands before the tap, behind it, and the fan.
+struct Parts {
+  double before = 0.0;
+  double after = 0.0;
+  double fan = 0.0;
+};
+Parts parts_of(const Tap& tap, std::span<const double> parts) {
+  const std::size_t pieces = parts.size() - 2;
+  Parts out{.fan = parts[pieces]};
+  out.after = parts[pieces + 1];
+  for (std::size_t k = 0; k < pieces; ++k) {
+    const double share = share_before(tap, k);
+    out.before += share * parts[k];
+    out.after += (1.0 - share) * parts[k];
+  }
+  return out;
 }
 
 }  // namespace
@@ -113,36 +157,31 @@ layout::GaugePlace place_of(const layout::GaugePlace& place, const layout::Run& 
 }
 
 std::optional<Tap> tap_at(const study::CheckResult& check, const layout::GaugePlace& asked) {
-  using Kind = layout::GaugePlace::Kind;
-  const solve::CompiledRun& run = check.run;
-  const layout::GaugePlace place = place_of(asked, check.layout.run);
-  switch (place.kind) {
-    case Kind::collar:
-      return Tap{.dynamic_pa_s2_m6 = dynamic(check, run.collar)};
-    case Kind::fan:
-      return Tap{.dynamic_pa_s2_m6 = run.outlet_dynamic_pa_s2_m6 - run.inlet_dynamic_pa_s2_m6};
-    case Kind::hole:
-      return std::nullopt;
-    case Kind::piece:
-      break;
+  return tap_in(check.run, check.layout.run.pieces, place_of(asked, check.layout.run));
+}
+
+std::optional<Tap> tap_at(const study::HeldLeg& leg, const layout::GaugePlace& place) {
+  layout::GaugePlace own = place;
+  if (place.kind == layout::GaugePlace::Kind::piece) {
+    own.piece -= leg.part().first_piece;
   }
-  for (std::size_t i = 0; i < run.pieces.size(); ++i) {
-    if (run.pieces[i].piece == place.piece) {
-      const double length_m = *check.layout.run.pieces[place.piece].length_m;
-      return Tap{.entry = i,
-                 .share = length_m > 0.0 ? place.from_start_m / length_m : 0.0,
-                 .dynamic_pa_s2_m6 = dynamic(check, run.pieces[i].upstream)};
-    }
-  }
-  return std::nullopt;
+  return tap_in(leg.part().run, leg.run().pieces, own);
 }
 
 Gauge::Gauge(const study::CheckResult& check, std::size_t speed, const Tap& tap)
     : demand_(house::demand(check.run, check.house)),
       run_(check.run),
-      fan_(*check.speeds[speed].fan.fan),
+      fan_(&*check.speeds[speed].fan.fan),
       tap_(tap),
-      collar_dynamic_(dynamic(check, check.run.collar)) {}
+      collar_dynamic_(dynamic(check.run, check.run.collar)) {}
+
+Gauge::Gauge(const study::HeldLeg& leg, const Tap& tap)
+    : demand_(leg.demand()),
+      run_(leg.part().run),
+      fan_(leg.fan()),
+      tap_(tap),
+      collar_dynamic_(dynamic(leg.part().run, leg.run().first_section)),
+      most_m3_s_(3.0 * std::max(leg.airflow_m3_s(), leg.run().first_section.area_m2())) {}
 
 double Gauge::before(double q) const {
   double pa = tap_.dynamic_pa_s2_m6 * q * q;
@@ -161,7 +200,9 @@ double Gauge::before_slope(double q) const {
 }
 
 double Gauge::static_slope(double q) const {
-  return fan_.curve.slope(q) + 2.0 * fan_.dynamic_pa_s2_m6 * q - before_slope(q);
+  const double fan =
+      fan_ == nullptr ? 0.0 : fan_->curve.slope(q) + 2.0 * fan_->dynamic_pa_s2_m6 * q;
+  return fan - before_slope(q);
 }
 
 Doubts::Doubts(const study::CheckResult& check, std::size_t speed, const Tap& tap)
@@ -173,19 +214,77 @@ Doubts::Doubts(const study::CheckResult& check, std::size_t speed, const Tap& ta
       tap_(tap),
       parts_(check.run.pieces.size() + 2) {}
 
+Doubts::Doubts(const study::HeldLeg& leg, const Tap& tap)
+    : model_(leg.errors()), tap_(tap), parts_(leg.part().run.pieces.size() + 2), leg_(&leg) {}
+
 double Doubts::at(double q, const Weights& weights) {
+  if (leg_ != nullptr) {
+    return at_leg(q, weights);
+  }
   double sum = 0.0;
-  const std::size_t pieces = parts_.size() - 2;
   for (std::size_t i = 0; i < model_.sources().size(); ++i) {
     model_.derivatives({.airflow_m3_s = q, .source = i}, parts_);
-    double change = weights.fan * parts_[pieces] + weights.after * parts_[pieces + 1];
-    for (std::size_t k = 0; k < pieces; ++k) {
-      const double share = share_before(tap_, k);
-      change += (share * weights.before + (1.0 - share) * weights.after) * parts_[k];
-    }
+    const Parts parts = parts_of(tap_, parts_);
+    const double change =
+        weights.before * parts.before + weights.after * parts.after + weights.fan * parts.fan;
     sum += change * change;
   }
   return std::sqrt(sum);
+}
+
+double Doubts::at_leg(double q, const Weights& weights) {
+  std::vector<double> change(leg_->error_count(), 0.0);
+  if (weights.after != 0.0) {
+    if (asked_at_m3_s_ != q) {
+      asked_pa_ = leg_->demand_changes_pa(q);
+      asked_at_m3_s_ = q;
+    }
+    for (std::size_t k = 0; k < change.size(); ++k) {
+      change[k] = -weights.after * asked_pa_[k];  // what is asked holds the part before the tap too
+    }
+  }
+  for (std::size_t i = 0; i < model_.sources().size(); ++i) {
+    model_.derivatives({.airflow_m3_s = q, .source = i}, parts_);
+    const Parts parts = parts_of(tap_, parts_);
+    change[leg_->places()[i]] +=
+        (weights.before - weights.after) * parts.before + weights.fan * parts.fan;
+  }
+  double sum = 0.0;
+  for (const double one : change) {
+    sum += one * one;
+  }
+  return std::sqrt(sum);
+}
+
+std::optional<ExpectedStatic> expected_static(const study::HeldLeg& leg, const Tap& tap) {
+  const Gauge gauge(leg, tap);
+  const double q = leg.airflow_m3_s();
+  if (!gauge.covers(q)) {
+    return std::nullopt;
+  }
+  ExpectedStatic out{.pressure_pa = leg.start_pa() + gauge.static_at(q), .band_pa = {}};
+  const auto changes = leg.changes();
+  if (!changes) {
+    return out;
+  }
+  std::vector<double> change = changes->start_pa;
+  for (std::size_t k = 0; k < change.size(); ++k) {
+    change[k] += gauge.static_slope(q) * changes->airflow_m3_s[k];
+  }
+  const solve::ErrorModel& model = leg.errors();
+  std::vector<double> parts(leg.part().run.pieces.size() + 2);
+  for (std::size_t i = 0; i < model.sources().size(); ++i) {
+    model.derivatives({.airflow_m3_s = q, .source = i}, parts);
+    const Parts own = parts_of(tap, parts);
+    change[leg.places()[i]] += own.before + own.fan;
+  }
+  double sum = 0.0;
+  for (const double one : change) {
+    sum += one * one;
+  }
+  const double half_pa = solve::kCoverage * std::sqrt(sum);
+  out.band_pa = result::Band{out.pressure_pa - half_pa, out.pressure_pa + half_pa};
+  return out;
 }
 
 std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,

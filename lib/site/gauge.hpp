@@ -5,6 +5,7 @@
 
 #include "layout/measurement.hpp"
 #include "solve/error_model.hpp"
+#include "study/branches_held.hpp"
 #include "study/check.hpp"
 
 /// Where a gauge stands on a run, and what it reads there.
@@ -43,6 +44,8 @@ struct Tap {
 /// The tap of a place. Nothing: `hole` without a straight to drill.
 [[nodiscard]] std::optional<Tap> tap_at(const study::CheckResult& check,
                                         const layout::GaugePlace& place);
+/// The same in one leg of a network. @param place a `piece` of the leg's own run, or another kind
+[[nodiscard]] std::optional<Tap> tap_at(const study::HeldLeg& leg, const layout::GaugePlace& place);
 /// The place spelled out: `hole` becomes the piece it names, where there is one.
 [[nodiscard]] layout::GaugePlace place_of(const layout::GaugePlace& place, const layout::Run& run);
 
@@ -50,12 +53,19 @@ struct Tap {
 class Gauge {
  public:
   Gauge(const study::CheckResult& check, std::size_t speed, const Tap& tap);
+  /// A leg that starts in the room, or a reading across its fan. Without a fan it is the room's air
+  /// that falls through the pieces before the tap.
+  Gauge(const study::HeldLeg& leg, const Tap& tap);
 
-  [[nodiscard]] double first() const { return fan_.curve.first_airflow_m3_s(); }
-  [[nodiscard]] double last() const { return fan_.curve.last_airflow_m3_s(); }
+  [[nodiscard]] double first() const {
+    return fan_ != nullptr ? fan_->curve.first_airflow_m3_s() : 0.0;
+  }
+  [[nodiscard]] double last() const {
+    return fan_ != nullptr ? fan_->curve.last_airflow_m3_s() : most_m3_s_;
+  }
   [[nodiscard]] bool covers(double q) const { return q >= first() && q <= last(); }
   [[nodiscard]] double fan_total(double q) const {
-    return fan_.curve.pressure_pa(q) + fan_.dynamic_pa_s2_m6 * q * q;
+    return fan_ == nullptr ? 0.0 : fan_->curve.pressure_pa(q) + fan_->dynamic_pa_s2_m6 * q * q;
   }
   /// What lies between the fan's total pressure and the reading: losses before the tap, and its
   /// velocity pressure.
@@ -74,15 +84,18 @@ class Gauge {
  private:
   solve::Demand demand_;
   const solve::CompiledRun& run_;
-  const solve::FanAtSpeed& fan_;
+  const solve::FanAtSpeed* fan_;  ///< null: none
   Tap tap_;
   double collar_dynamic_ = 0.0;
+  double most_m3_s_ = 0.0;  ///< that is looked at, without a fan
 };
 
 /// Sums over the errors of run and fan at one airflow.
 class Doubts {
  public:
   Doubts(const study::CheckResult& check, std::size_t speed, const Tap& tap);
+  /// What stands behind the tap is the rest of the network. @param leg has to outlive it
+  Doubts(const study::HeldLeg& leg, const Tap& tap);
 
   /// One standard uncertainty of a quantity whose change is so many times that of the losses
   /// before the tap, of those behind it with the run's ends, and of the fan's pressure.
@@ -94,9 +107,14 @@ class Doubts {
   [[nodiscard]] double at(double q, const Weights& weights);
 
  private:
+  [[nodiscard]] double at_leg(double q, const Weights& weights);
+
   solve::ErrorModel model_;
   Tap tap_;
   std::vector<double> parts_;
+  const study::HeldLeg* leg_ = nullptr;
+  std::optional<double> asked_at_m3_s_{};  ///< of `asked_pa_`
+  std::vector<double> asked_pa_{};         ///< by each error of the network
 };
 
 /// A static pressure as calculated. Its band by first order where an operating point was found, by
@@ -108,6 +126,9 @@ struct ExpectedStatic {
 /// Nothing where no airflow is known.
 [[nodiscard]] std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
                                                             std::size_t speed,
+                                                            const Tap& tap);
+/// In one leg of a network. Nothing beyond the printed points of the leg's fan.
+[[nodiscard]] std::optional<ExpectedStatic> expected_static(const study::HeldLeg& leg,
                                                             const Tap& tap);
 
 }  // namespace ductledger::site

@@ -12,6 +12,7 @@
 #include "layout/piece_number.hpp"
 #include "numeric/root.hpp"
 #include "site/faults_internal.hpp"
+#include "site/measured_internal.hpp"
 
 namespace ductledger::site {
 namespace {
@@ -29,12 +30,6 @@ constexpr std::size_t kSteps = 600;
 template <class Function>
 double root(const Function& f, double low, double high) {
   return numeric::find_root(f, {low, high}, {}).root;
-}
-
-/// The doubt of the gauge that read, one standard uncertainty.
-double static_uncertainty_pa(const layout::Measurement& reading) {
-  const double read_pa = *reading.static_pressure_pa;
-  return reading.static_doubt ? reading.static_doubt->at(read_pa) : gauge_uncertainty_pa(read_pa);
 }
 
 /// Airflows at which the curve has the pressure read, each with the stretch that fits within k = 2.
@@ -100,9 +95,7 @@ base::Diagnostic fault_at(const study::CheckResult& check,
                           const base::Span& span,
                           std::string rule,
                           std::string message) {
-  return span.line > 0
-             ? base::fault_at({check.layout.source, span}, std::move(rule), std::move(message))
-             : base::fault(std::move(rule), std::move(message));
+  return reading_fault(check.layout, span, std::move(rule), std::move(message));
 }
 
 /// The speed a reading was taken at; nothing where it cannot be judged.
@@ -131,16 +124,7 @@ SpeedOf speed_of(const study::CheckResult& check, const layout::Measurement& rea
     }
     names.push_back(check.speeds[i].name);
   }
-  out.fault =
-      fault_at(check,
-               reading.span,
-               "unknown-speed",
-               fmt::format("the layout has no speed named `{}`", base::escaped(reading.speed)));
-  if (const auto near = base::nearest(reading.speed, names)) {
-    out.fault->help = fmt::format("did you mean `{}`?", *near);
-  } else if (!names.empty()) {
-    out.fault->help = "its speeds: " + base::joined(names, "and");
-  }
+  out.fault = unknown_speed(check.layout, reading, names);
   return out;
 }
 
@@ -201,33 +185,6 @@ std::optional<base::Diagnostic> refused(const study::CheckResult& check,
   return std::nullopt;
 }
 
-ByMeasurement requirement(const study::CheckResult& check, const Judged& judged) {
-  const auto required = check.layout.appliance.required_airflow_m3_s;
-  if (!required || judged.airflows.empty()) {
-    return ByMeasurement::none;
-  }
-  // Where the range runs into an end of the curve, that end is no limit but zero airflow.
-  const auto above = [&](const AirflowRead& read) {
-    return read.band.low >= *required && (!read.open_low || read.band.low <= 0.0 || read.is_bound);
-  };
-  const auto below = [&](const AirflowRead& read) {
-    return read.band.high < *required && !read.open_high;
-  };
-  if (std::all_of(judged.airflows.begin(), judged.airflows.end(), above)) {
-    return ByMeasurement::met;
-  }
-  if (std::all_of(judged.airflows.begin(), judged.airflows.end(), below)) {
-    return ByMeasurement::not_met;
-  }
-  return ByMeasurement::not_shown;
-}
-
-/// What every reading is judged against.
-struct Judging {
-  const study::CheckResult& check;
-  const fitting::Catalogue& catalogue;
-};
-
 struct ExtraAt {
   double airflow_m3_s = 0.0;
   double airflow_u_m3_s = 0.0;               ///< of an airflow that was read; 0: read off the curve
@@ -265,8 +222,10 @@ Extra extra_of(const Judging& judging, const Gauge& gauge, Doubts& doubts, const
   const double vp_pa = gauge.collar_velocity_pressure(q);
   extra.coefficient = vp_pa > 0.0 ? std::max(extra.pressure_pa, 0.0) / vp_pa : 0.0;
   if (extra.pressure_pa > extra.doubt_pa) {
-    extra.faults = faults({.check = judging.check,
+    extra.faults = faults({.pieces = judging.pieces,
+                           .run = judging.run,
                            .catalogue = judging.catalogue,
+                           .first_piece = judging.first_piece,
                            .airflow_m3_s = q,
                            .extra_pa = extra.pressure_pa,
                            .extra_coefficient = extra.coefficient});
@@ -282,45 +241,14 @@ Verdict by_extra(const Extra& extra, Verdict where_less) {
 }
 
 /// Beyond the printed points a fan that falls bounds the airflow all the same.
-bool bound_by_end(const Gauge& gauge, const result::SpeedResult& speed, Judged& judged) {
+bool bound_by_end(const Gauge& gauge, bool falls, Judged& judged) {
   const double reading_pa = *judged.reading.static_pressure_pa;
-  const bool falls = speed.fan.fan->falls_throughout;
   if (reading_pa > gauge.static_at(gauge.first()) && gauge.first() > 0.0 && falls) {
     judged.verdict = Verdict::above_the_first_point;
     judged.airflows.push_back({.band = {0.0, gauge.first()}, .open_low = true, .is_bound = true});
     return true;
   }
   return false;
-}
-
-void judge_gauge(const Judging& judging, const Gauge& gauge, Doubts& doubts, Judged& judged) {
-  const double reading_pa = *judged.reading.static_pressure_pa;
-  judged.airflows = airflows_by_gauge(gauge, doubts, judged.reading);
-  if (judged.airflows.empty()) {
-    if (!bound_by_end(gauge, judging.check.speeds[judged.speed], judged)) {
-      judged.verdict = reading_pa < gauge.static_at(gauge.last()) ? Verdict::below_the_curve
-                                                                  : Verdict::above_the_curve;
-    }
-    return;
-  }
-  if (judged.airflows.size() > 1) {
-    judged.verdict = Verdict::several_airflows;
-    return;
-  }
-  const AirflowRead& read = judged.airflows.front();
-  judged.extra = extra_of(judging,
-                          gauge,
-                          doubts,
-                          {.airflow_m3_s = read.airflow_m3_s,
-                           .static_pressure_pa = reading_pa,
-                           .static_u_pa = static_uncertainty_pa(judged.reading)});
-  const double half = (read.band.high - read.band.low) / 2.0;
-  if (half > kTellsLittle * read.airflow_m3_s || gauge.static_slope(read.airflow_m3_s) >= 0.0) {
-    judged.verdict = Verdict::tells_little;
-    judged.extra->faults.clear();
-    return;
-  }
-  judged.verdict = by_extra(*judged.extra, Verdict::less_pressure);
 }
 
 /// With airflow and pressure both read: whether the pair lies off the fan curve beyond its doubt.
@@ -347,19 +275,13 @@ Verdict by_bounds(const result::Band& read, const result::Band& bounds) {
 }
 
 /// An airflow was read, with or without a pressure beside it.
-void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged& judged) {
-  const study::CheckResult& check = judging.check;
+void judge_airflow(const study::CheckResult& check,
+                   const Judging& judging,
+                   const std::optional<Tap>& tap,
+                   Judged& judged) {
   const result::SpeedResult& speed = check.speeds[judged.speed];
-  if (judged.reading.traverse) {
-    judged.traverse = traverse_airflow(*judged.reading.traverse, check.run.air.density_kg_m3);
-  }
-  const double q = judged.traverse ? judged.traverse->airflow_m3_s : *judged.reading.airflow_m3_s;
-  const double u_m3_s = judged.reading.airflow_doubt
-                            ? judged.reading.airflow_doubt->at(q)
-                            : q * airflow_uncertainty(judged.reading, judged.traverse);
-  judged.airflows.push_back(
-      {.airflow_m3_s = q,
-       .band = {std::max(q - solve::kCoverage * u_m3_s, 0.0), q + solve::kCoverage * u_m3_s}});
+  const double u_m3_s = put_airflow(check.run.air.density_kg_m3, judged);
+  const double q = judged.airflows.front().airflow_m3_s;
   const std::optional<result::Band> bounds = result::bounds_of(speed);
   if (!speed.fan.fan || !tap) {
     if (bounds) {
@@ -377,6 +299,108 @@ void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged
     judged.verdict = q > gauge.last() ? Verdict::more_airflow : Verdict::not_comparable;
     return;
   }
+  judge_on_curve(judging, gauge, doubts, u_m3_s, judged);
+}
+
+}  // namespace
+
+base::Diagnostic reading_fault(const layout::Layout& layout,
+                               const base::Span& span,
+                               std::string rule,
+                               std::string message) {
+  return span.line > 0 ? base::fault_at({layout.source, span}, std::move(rule), std::move(message))
+                       : base::fault(std::move(rule), std::move(message));
+}
+
+base::Diagnostic unknown_speed(const layout::Layout& layout,
+                               const layout::Measurement& reading,
+                               const std::vector<std::string>& names) {
+  auto out = reading_fault(
+      layout,
+      reading.span,
+      "unknown-speed",
+      fmt::format("the layout has no speed named `{}`", base::escaped(reading.speed)));
+  if (const auto near = base::nearest(reading.speed, names)) {
+    out.help = fmt::format("did you mean `{}`?", *near);
+  } else if (!names.empty()) {
+    out.help = "its speeds: " + base::joined(names, "and");
+  }
+  return out;
+}
+
+double static_uncertainty_pa(const layout::Measurement& reading) {
+  const double read_pa = *reading.static_pressure_pa;
+  return reading.static_doubt ? reading.static_doubt->at(read_pa) : gauge_uncertainty_pa(read_pa);
+}
+
+ByMeasurement requirement(const Judged& judged) {
+  const std::optional<double>& required = judged.required_m3_s;
+  if (!required || judged.airflows.empty()) {
+    return ByMeasurement::none;
+  }
+  // Where the range runs into an end of the curve, that end is no limit but zero airflow.
+  const auto above = [&](const AirflowRead& read) {
+    return read.band.low >= *required && (!read.open_low || read.band.low <= 0.0 || read.is_bound);
+  };
+  const auto below = [&](const AirflowRead& read) {
+    return read.band.high < *required && !read.open_high;
+  };
+  if (std::all_of(judged.airflows.begin(), judged.airflows.end(), above)) {
+    return ByMeasurement::met;
+  }
+  if (std::all_of(judged.airflows.begin(), judged.airflows.end(), below)) {
+    return ByMeasurement::not_met;
+  }
+  return ByMeasurement::not_shown;
+}
+
+void judge_gauge(const Judging& judging, const Gauge& gauge, Doubts& doubts, Judged& judged) {
+  const double reading_pa = *judged.reading.static_pressure_pa;
+  judged.airflows = airflows_by_gauge(gauge, doubts, judged.reading);
+  if (judged.airflows.empty()) {
+    if (!bound_by_end(gauge, judging.fan_falls, judged)) {
+      judged.verdict = reading_pa < gauge.static_at(gauge.last()) ? Verdict::below_the_curve
+                                                                  : Verdict::above_the_curve;
+    }
+    return;
+  }
+  if (judged.airflows.size() > 1) {
+    judged.verdict = Verdict::several_airflows;
+    return;
+  }
+  const AirflowRead& read = judged.airflows.front();
+  judged.extra = extra_of(judging,
+                          gauge,
+                          doubts,
+                          {.airflow_m3_s = read.airflow_m3_s,
+                           .static_pressure_pa = reading_pa,
+                           .static_u_pa = static_uncertainty_pa(judged.reading)});
+  const double half = (read.band.high - read.band.low) / 2.0;
+  if (half > kTellsLittle * read.airflow_m3_s || gauge.static_slope(read.airflow_m3_s) >= 0.0) {
+    judged.verdict = Verdict::tells_little;
+    judged.extra->faults.clear();
+    return;
+  }
+  judged.verdict = by_extra(*judged.extra, judging.where_less);
+}
+
+double put_airflow(double density_kg_m3, Judged& judged) {
+  if (judged.reading.traverse) {
+    judged.traverse = traverse_airflow(*judged.reading.traverse, density_kg_m3);
+  }
+  const double q = judged.traverse ? judged.traverse->airflow_m3_s : *judged.reading.airflow_m3_s;
+  const double u_m3_s = judged.reading.airflow_doubt
+                            ? judged.reading.airflow_doubt->at(q)
+                            : q * airflow_uncertainty(judged.reading, judged.traverse);
+  judged.airflows.push_back(
+      {.airflow_m3_s = q,
+       .band = {std::max(q - solve::kCoverage * u_m3_s, 0.0), q + solve::kCoverage * u_m3_s}});
+  return u_m3_s;
+}
+
+void judge_on_curve(
+    const Judging& judging, const Gauge& gauge, Doubts& doubts, double u_m3_s, Judged& judged) {
+  const double q = judged.airflows.front().airflow_m3_s;
   if (judged.reading.static_pressure_pa && gauge.static_at(q) > 0.0) {
     judged.fan_share_of_curve = *judged.reading.static_pressure_pa / gauge.static_at(q);
   }
@@ -391,7 +415,6 @@ void judge_airflow(const Judging& judging, const std::optional<Tap>& tap, Judged
   judged.verdict = off.value_or(by_extra(*judged.extra, Verdict::more_airflow));
 }
 
-/// What would explain a verdict, by what the readings say together, likeliest first.
 std::vector<units::Message> causes(const Judged& judged) {
   using Kind = layout::GaugePlace::Kind;
   const bool both = judged.reading.static_pressure_pa && judged.airflows.size() == 1 &&
@@ -463,8 +486,6 @@ std::vector<units::Message> causes(const Judged& judged) {
   return out;
 }
 
-}  // namespace
-
 double gauge_uncertainty_pa(double reading_pa) noexcept {
   return std::max(kGaugeShare * std::abs(reading_pa), kGaugeFloor_pa);
 }
@@ -474,7 +495,6 @@ base::Checked<MeasuredResult> measured(study::CheckResult check,
                                        const std::vector<layout::Measurement>& readings) {
   base::Diagnostics problems;
   std::vector<Judged> judged_readings;
-  const Judging judging{check, catalogue};
   for (const layout::Measurement& reading : readings) {
     SpeedOf speed = speed_of(check, reading);
     const std::optional<Tap> tap = tap_at(check, reading.at);
@@ -489,6 +509,17 @@ base::Checked<MeasuredResult> measured(study::CheckResult check,
     judged.reading = reading;
     judged.reading.at = place_of(reading.at, check.layout.run);
     judged.speed = *speed.speed;
+    const result::SpeedResult& at = check.speeds[judged.speed];
+    judged.speed_name = at.name;
+    if (at.point.status == solve::Status::found) {
+      judged.calculated_m3_s = at.point.airflow_m3_s;
+    }
+    judged.calculated_band_m3_s = at.airflow_band_m3_s;
+    judged.required_m3_s = check.layout.appliance.required_airflow_m3_s;
+    const Judging judging{.pieces = check.layout.run,
+                          .run = check.run,
+                          .catalogue = catalogue,
+                          .fan_falls = at.fan.fan && at.fan.fan->falls_throughout};
     if (tap && !before_the_fan(check, reading.at)) {
       judged.expected = expected_static(check, judged.speed, *tap);
     }
@@ -496,14 +527,14 @@ base::Checked<MeasuredResult> measured(study::CheckResult check,
                             judged.expected->band_pa &&
                             *reading.static_pressure_pa > judged.expected->band_pa->high;
     if (reading.airflow_m3_s || reading.traverse) {
-      judge_airflow(judging, tap, judged);
+      judge_airflow(check, judging, tap, judged);
     } else {
       const Gauge gauge(check, judged.speed, *tap);
       Doubts doubts(check, judged.speed, *tap);
       judge_gauge(judging, gauge, doubts, judged);
     }
     judged.causes = causes(judged);
-    judged.requirement = requirement(check, judged);
+    judged.requirement = requirement(judged);
     judged_readings.push_back(std::move(judged));
   }
   if (!problems.empty()) {

@@ -7,6 +7,7 @@
 #include "base/words.hpp"
 #include "site/gauge.hpp"
 #include "site/traverse.hpp"
+#include "study/branches.hpp"
 
 /// What readings on site mean: the airflow behind them, and what may have changed.
 namespace ductledger::site {
@@ -84,8 +85,15 @@ inline constexpr auto kByMeasurementWords =
 
 /// One reading, judged.
 struct Judged {
-  layout::Measurement reading;        ///< its place spelled out where it was `hole`
-  std::size_t speed = 0;              ///< in check.speeds
+  layout::Measurement reading;  ///< its place spelled out where it was `hole`
+  std::size_t speed = 0;        ///< in check.speeds, or in those of the network
+  std::string speed_name{};     ///< empty: a network without a main fan
+  std::string inlet{};          ///< of a network: the branch, `collar`
+  bool trunk = false;           ///< of a network: behind a junction, more than its inlet's air
+  bool has_fan = true;          ///< a fan stands in the leg that was read
+  std::optional<double> calculated_m3_s{};  ///< what was calculated to flow there
+  std::optional<result::Band> calculated_band_m3_s{};
+  std::optional<double> required_m3_s{};
   std::vector<AirflowRead> airflows;  ///< ascending; by a gauge several may fit
   std::optional<TraverseAirflow> traverse;
   std::optional<ExpectedStatic> expected;
@@ -98,9 +106,22 @@ struct Judged {
   ByMeasurement requirement = ByMeasurement::none;
 };
 
+/// What the inlets read at one speed draw together, each at its last reading of an airflow.
+struct Together {
+  std::string speed;
+  std::size_t inlets = 0;  ///< that were read
+  std::size_t of = 0;      ///< that the network has
+  double airflow_m3_s = 0.0;
+  double doubt_m3_s = 0.0;              ///< k = 2, of the instruments
+  double calculated_m3_s = 0.0;         ///< of the same inlets
+  std::optional<double> leaves_m3_s{};  ///< a traverse behind every junction
+  double leaves_doubt_m3_s = 0.0;       ///< k = 2
+};
+
 struct MeasuredResult {
-  study::CheckResult check;
+  study::CheckResult check;  ///< of a layout with branches `as_single`
   std::vector<Judged> readings;
+  std::vector<Together> together{};  ///< of a network: speeds at which two inlets or more were read
 };
 
 /// Judges readings against a calculated layout. Fails (one diagnostic a reading) on a negative
@@ -108,6 +129,17 @@ struct MeasuredResult {
 /// in a run that has no straight for one, and on a speed that has no fan.
 [[nodiscard]] base::Checked<MeasuredResult> measured(
     study::CheckResult check,
+    const fitting::Catalogue& catalogue,
+    const std::vector<layout::Measurement>& readings);
+
+/// The same of a layout with branches. A reading is of one leg: that of its place, else that of its
+/// inlet. What it says is held against the whole network with that leg at the airflow read and the
+/// others following. A pressure tells an airflow where a fan stands in the leg, or where the leg
+/// starts in the room: there the air falls through the pieces before the hole. Elsewhere it is
+/// compared with what was calculated. Fails too on a flow hood's airflow beside a pressure behind a
+/// junction, and on a pressure at the very start of an inlet without a fan.
+[[nodiscard]] base::Checked<MeasuredResult> measured(
+    const study::NetworkResult& result,
     const fitting::Catalogue& catalogue,
     const std::vector<layout::Measurement>& readings);
 

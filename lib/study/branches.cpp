@@ -412,6 +412,43 @@ class NetworkCheck {
 
 }  // namespace
 
+std::vector<FoldedPath> folded_paths(const CompiledNetwork& of, const NetworkSpeed& speed) {
+  std::vector<std::size_t> order(speed.inlets.size());
+  std::iota(order.begin(), order.end(), 0U);
+  std::ranges::stable_sort(order, {}, [&](std::size_t i) {
+    const Inlet& inlet = speed.inlets[i];
+    return speed.controlling == i ? 0
+           : inlet.status != InletStatus::flowing ||
+                   inlet.requirement == result::Requirement::State::not_met
+               ? 1
+               : 2;
+  });
+  std::vector<std::size_t> told(of.legs.size(), kNone);  // by which inlet
+  std::vector<FoldedPath> out;
+  for (const std::size_t i : order) {
+    const Inlet& inlet = speed.inlets[i];
+    if (inlet.path.empty()) {
+      continue;
+    }
+    FoldedPath folded{.inlet = i};
+    std::size_t leg = inlet.branch ? of.inlets[*inlet.branch] : of.collar_leg;
+    for (const PathRow& row : inlet.path) {
+      told[leg] = i;
+      ++folded.rows;
+      if (row.row.piece != "junction") {
+        continue;
+      }
+      leg = of.network.junctions[of.legs[leg].ends_at].combined;
+      if (told[leg] != kNone) {
+        folded.goes_on_as = told[leg];
+        break;
+      }
+    }
+    out.push_back(folded);
+  }
+  return out;
+}
+
 base::Checked<NetworkResult> check_network(layout::Layout layout,
                                            const fitting::Catalogue& catalogue,
                                            const CheckOptions& options) {

@@ -130,6 +130,19 @@ struct NetworkResult {
                                                          const fitting::Catalogue& catalogue,
                                                          const CheckOptions& options = {});
 
+/// A path of which no row stands twice: from where it meets one that was told before, it goes on as
+/// that one.
+struct FoldedPath {
+  std::size_t inlet = 0;  ///< in `NetworkSpeed::inlets`
+  std::size_t rows = 0;   ///< its first ones, the junction where it meets the other
+                          ///< included; all where it meets none
+  std::optional<std::size_t> goes_on_as{};  ///< the inlet whose path holds the rest
+};
+/// Every path with rows, the controlling one first, then inlets that reverse, are shut or lack
+/// their required airflow, then the others in file order.
+[[nodiscard]] std::vector<FoldedPath> folded_paths(const network::CompiledNetwork& of,
+                                                   const NetworkSpeed& speed);
+
 /// The network as the views of a single run see it: the collar's inlet at each speed, the worst of
 /// all inlets' requirements, every finding. Without a main fan it has no speeds.
 [[nodiscard]] CheckResult as_single(const NetworkResult& result);

@@ -141,7 +141,9 @@ void NetworkErrors::move_junction(std::size_t junction,
   at.branch_factor = factor;
 }
 
-Solved NetworkErrors::at(const std::vector<double>& z, const std::vector<double>& start) const {
+Solved NetworkErrors::at(const std::vector<double>& z,
+                         const std::vector<double>& start,
+                         const network::Held& held) const {
   Network moved = base_;
   std::optional<solve::PerturbedRun> last;  // the room points at it
   for (std::size_t i = 0; i < models_.size(); ++i) {
@@ -166,9 +168,16 @@ Solved NetworkErrors::at(const std::vector<double>& z, const std::vector<double>
   }
   network::Solver solver(moved);
   solver.begin_at(start);
-  const bool good = solver.solve() == network::Status::solved;
+  Solved out{.good = solver.solve(held) == network::Status::solved};
   const auto q = solver.airflows_m3_s();
-  return {good, {q.begin(), q.end()}};
+  out.airflows_m3_s.assign(q.begin(), q.end());
+  for (std::size_t i = 0; i < q.size(); ++i) {
+    out.start_pa.push_back(solver.start_pa(i) - solver.room_pa());
+  }
+  if (held.leg != kNone) {
+    out.needed_pa = solver.needed_pa(held.leg);
+  }
+  return out;
 }
 
 double quantile(std::vector<double> values, double share) {

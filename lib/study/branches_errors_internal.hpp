@@ -26,7 +26,9 @@ namespace ductledger::study {
 /// Free airflows of one speed: what a band is made of.
 struct Solved {
   bool good = false;
-  std::vector<double> airflows_m3_s;  // [legs]
+  std::vector<double> airflows_m3_s{};  // [legs]
+  std::vector<double> start_pa{};       // [legs] total pressure at each start above the room's
+  double needed_pa = 0.0;               // of the leg that is held
 };
 
 /// The errors of all legs, junctions and the house; what two legs call by one identity is one
@@ -42,8 +44,16 @@ class NetworkErrors {
   [[nodiscard]] const std::vector<std::string>& titles() const { return titles_; }
   [[nodiscard]] bool is_one_sided() const { return one_sided_; }
 
-  /// Solved at z [count], from the airflows at z = 0.
-  [[nodiscard]] Solved at(const std::vector<double>& z, const std::vector<double>& start) const;
+  /// Solved at z [count], from the airflows at z = 0. @param held an airflow that one leg is held
+  /// at
+  [[nodiscard]] Solved at(const std::vector<double>& z,
+                          const std::vector<double>& start,
+                          const network::Held& held = {}) const;
+  /// Of one leg's run and fan, and which of all errors each of its sources is.
+  [[nodiscard]] const solve::ErrorModel& model(std::size_t leg) const { return models_[leg]; }
+  [[nodiscard]] const std::vector<std::size_t>& places(std::size_t leg) const {
+    return globals_[leg];
+  }
 
  private:
   /// Factor on a leg's area at one of its ends, and on its air's density.

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "base/text.hpp"
 #include "layout/piece_number.hpp"
 #include "text/page.hpp"
@@ -27,9 +29,13 @@ class Writer : private Page {
     paragraph("Of the file with sha256 " + layout.sha256);
     paragraph(fmt::format("Date {}{}   read by {}{}{}", kBlank, "__", kBlank, kBlank, kBlank));
     write_verdict(*this, result_.check);
-    readings();
-    holes();
-    filter();
+    if (!result_.network.empty()) {
+      network();
+    } else {
+      readings();
+      holes();
+      filter();
+    }
     checks();
     cautions(result_.check.cautions);
     return take();
@@ -43,6 +49,158 @@ class Writer : private Page {
         band ? words::band_text(*band, dimension, options().system) : std::string{};
     return text.empty() ? bare(value, dimension)
                         : fmt::format("{} ({})", bare(value, dimension), text);
+  }
+
+  // --- a layout with branches
+
+  void network() {
+    for (const site::ExpectedNetwork& speed : result_.network) {
+      network_readings(speed);
+    }
+    paragraph(
+        "In brackets: where about 95 of 100 readings should lie. `ductledger measured` says what a "
+        "reading outside means; `branch` names the inlet it is of.");
+    network_holes();
+    balancing();
+    network_filter();
+  }
+
+  void network_readings(const site::ExpectedNetwork& speed) {
+    heading(speed.name.empty() ? std::string("Readings, every fan on")
+                               : "Readings, " + base::escaped(speed.name) +
+                                     (speed.locked_out ? " (locked out)" : ""));
+    if (!speed.known) {
+      paragraph("No airflow is told beforehand: see the findings of `ductledger check`.");
+      return;
+    }
+    Table table({{"inlet", "", Align::left},
+                 {"airflow", unit(Dimension::airflow), Align::left},
+                 {"read", unit(Dimension::airflow), Align::left},
+                 {"wanted", unit(Dimension::airflow), Align::right, 1},
+                 {"at its hole", unit(Dimension::pressure), Align::left},
+                 {"read", unit(Dimension::pressure), Align::left}});
+    for (const site::ExpectedInlet& inlet : speed.inlets) {
+      const bool flows = inlet.status == study::InletStatus::flowing;
+      table.row(
+          {base::escaped(inlet.name),
+           flows ? with_band(inlet.airflow_m3_s, inlet.band, Dimension::airflow)
+                 : std::string(study::word(inlet.status)),
+           kBlank,
+           inlet.required_m3_s ? bare(*inlet.required_m3_s, Dimension::airflow) : "-",
+           inlet.at_hole
+               ? with_band(inlet.at_hole->pressure_pa, inlet.at_hole->band_pa, Dimension::pressure)
+               : "-",
+           kBlank});
+    }
+    Page::table(table);
+    std::string all = fmt::format("Together {}.", show(speed.leaves_m3_s, Dimension::airflow));
+    if (speed.across_fan) {
+      all += fmt::format(" Static rise across the fan on the run: {}; read {}.",
+                         show(speed.across_fan->pressure_pa, Dimension::pressure),
+                         kBlank);
+    }
+    paragraph(all);
+  }
+
+  void network_holes() {
+    heading("Where to read");
+    Table table({{"inlet", "", Align::left},
+                 {"gauge's hole", "piece, from its start", Align::left},
+                 {"traverse", "piece, from its start", Align::left},
+                 {"plane", "", Align::left}});
+    const auto in_piece = [&](const site::TestHole& hole) {
+      return fmt::format(
+          "{}, {}", layout::piece_number(hole.piece), show(hole.from_start_m, Dimension::length));
+    };
+    for (const site::InletHoles& inlet : result_.inlets) {
+      table.row({base::escaped(inlet.name),
+                 inlet.gauge_hole ? in_piece(*inlet.gauge_hole) : "no straight to drill",
+                 inlet.traverse_plane ? in_piece(*inlet.traverse_plane) : "flow hood instead",
+                 !inlet.traverse_plane              ? "-"
+                 : inlet.traverse_plane->good_plane ? "good"
+                                                    : "poor"});
+    }
+    Page::table(table);
+    if (result_.all_plane) {
+      paragraph(fmt::format("All together: a traverse in the run, {}, a {} plane.",
+                            place(*result_.all_plane),
+                            result_.all_plane->good_plane ? "good" : "poor"));
+    }
+    paragraph(
+        "Pieces are those of the inlet's own run. The gauge's other port stays open to the room. "
+        "Close each hole with foil tape or a plug; never drill grease-laden duct that must stay "
+        "tight without the approval of the authority having jurisdiction.");
+  }
+
+  /// Proportional balancing. Source: common practice.
+  void balancing() {
+    heading("To balance");
+    const auto headline = std::ranges::find_if(
+        result_.network, [](const auto& speed) { return speed.known && !speed.locked_out; });
+    if (headline == result_.network.end()) {
+      paragraph("Not before the fans are known.");
+      return;
+    }
+    const bool targets = std::ranges::all_of(
+        headline->inlets, [](const auto& inlet) { return inlet.damper_pa.has_value(); });
+    if (!targets) {
+      paragraph(
+          "Not every inlet states a `required_airflow`, so no target can be told: add it to each "
+          "and print this sheet again.");
+      return;
+    }
+    Table table({{"inlet", "", Align::left},
+                 {"target", unit(Dimension::airflow), Align::right},
+                 {"damper takes", unit(Dimension::pressure), Align::right},
+                 {"set at", "", Align::left}});
+    for (const site::ExpectedInlet& inlet : headline->inlets) {
+      table.row({base::escaped(inlet.name),
+                 bare(*inlet.required_m3_s, Dimension::airflow),
+                 inlet.controlling ? "open" : bare(*inlet.damper_pa, Dimension::pressure),
+                 kBlank});
+    }
+    Page::table(table);
+    bullet("every damper open, every fan on; read each inlet; its share is read over target");
+    bullet(
+        "the inlet of the lowest share stays open; close the damper of the highest until its share "
+        "is that of the lowest, then the next: each closed damper gives the others more");
+    bullet("then set the fan, so that the shares become 100 %; mark and lock the dampers");
+    bullet("read every inlet again and put the readings into `measurements`, each with `branch`");
+    paragraph(
+        "Proportional balancing, common practice. What a damper takes is calculated, a guide "
+        "for its first setting.");
+  }
+
+  void network_filter() {
+    heading("When to clean");
+    bool any = false;
+    Table table({{"speed", "", Align::left},
+                 {"inlet", "", Align::left},
+                 {"airflow", unit(Dimension::airflow), Align::right},
+                 {"lost", unit(Dimension::airflow), Align::right}});
+    for (const site::ExpectedNetwork& speed : result_.network) {
+      for (const site::ExpectedInlet& inlet : speed.inlets) {
+        if (inlet.loaded_m3_s) {
+          any = true;
+          table.row({speed.name.empty() ? "-" : base::escaped(speed.name),
+                     base::escaped(inlet.name),
+                     bare(*inlet.loaded_m3_s, Dimension::airflow),
+                     bare(inlet.airflow_m3_s - *inlet.loaded_m3_s, Dimension::airflow)});
+        }
+      }
+    }
+    if (!any) {
+      paragraph("Not calculated: " +
+                (result_.loaded_why_not.empty() ? "no speed has an operating point to compare"
+                                                : result_.loaded_why_not) +
+                ".");
+      return;
+    }
+    paragraph("With the drop of every filter doubled (assumed: a loaded filter):");
+    Page::table(table);
+    paragraph(
+        "Clean or change the filters when readings come to that, or as their manufacturers "
+        "say.");
   }
 
   void readings() {

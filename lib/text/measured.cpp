@@ -32,11 +32,78 @@ class Writer : private Page {
       first = false;
       one(judged);
     }
+    for (const site::Together& sum : result_.together) {
+      blank();
+      together(sum);
+    }
     safety(result_.check);
     return take();
   }
 
  private:
+  void together(const site::Together& sum) {
+    const std::string at = sum.speed.empty() ? "" : base::escaped(sum.speed) + ": ";
+    strong_paragraph(
+        fmt::format("{}{} inlets read of {} draw {} together, uncertainty {}; {} was "
+                    "calculated for them.",
+                    at,
+                    sum.inlets,
+                    sum.of,
+                    show(sum.airflow_m3_s, Dimension::airflow),
+                    show(sum.doubt_m3_s, Dimension::airflow),
+                    show(sum.calculated_m3_s, Dimension::airflow)));
+    if (sum.leaves_m3_s) {
+      const double more = *sum.leaves_m3_s - sum.airflow_m3_s;
+      const double doubt = std::hypot(sum.doubt_m3_s, sum.leaves_doubt_m3_s);
+      paragraph(fmt::format(
+          "{} was read behind the last junction: {}",
+          show(*sum.leaves_m3_s, Dimension::airflow),
+          std::abs(more) <= doubt ? "within the instruments' uncertainty what goes in comes out."
+          : more > 0.0 ? fmt::format("{} more than goes in at the inlets. The duct draws air in "
+                                     "through leaks on its way, or a reading is off.",
+                                     show(more, Dimension::airflow))
+                       : fmt::format("{} less than goes in at the inlets: a reading is off, or the "
+                                     "duct loses air behind a fan.",
+                                     show(-more, Dimension::airflow))));
+    }
+    if (sum.inlets < sum.of) {
+      return;
+    }
+    const double off = sum.airflow_m3_s - sum.calculated_m3_s;
+    paragraph(std::abs(off) <= sum.doubt_m3_s
+                  ? "All inlets together draw what was calculated: where one draws too little, "
+                    "another takes it. That is for balancing dampers, not for the fan."
+              : off < 0.0 ? "All inlets together draw less than calculated: look at the fan, and "
+                            "at the way that all share, before the branches."
+                          : "All inlets together draw more than calculated: the fan makes more, "
+                            "or the way that all share costs less, than its figures.");
+  }
+
+  [[nodiscard]] bool is_network(const Judged& judged) const { return !judged.inlet.empty(); }
+
+  /// `bath at high`, `the run behind a junction at high`.
+  [[nodiscard]] std::string subject(const Judged& judged) const {
+    if (!is_network(judged)) {
+      return base::escaped(judged.speed_name);
+    }
+    std::string of = base::escaped(judged.inlet);
+    if (judged.trunk) {
+      of = (judged.reading.branch ? of : std::string("the run")) + " behind a junction";
+    }
+    return judged.speed_name.empty() ? of : of + " at " + base::escaped(judged.speed_name);
+  }
+
+  [[nodiscard]] std::string calculated(const Judged& judged) const {
+    if (!is_network(judged)) {
+      return words::delivers(result_.check.speeds[judged.speed], options().system);
+    }
+    std::string text = show(*judged.calculated_m3_s, Dimension::airflow);
+    if (judged.calculated_band_m3_s) {
+      text += fmt::format(" ({})", range(*judged.calculated_band_m3_s, Dimension::airflow));
+    }
+    return text;
+  }
+
   [[nodiscard]] std::string range(const result::Band& band, Dimension dimension) const {
     return fmt::format("{} to {}", bare(band.low, dimension), bare(band.high, dimension));
   }
@@ -77,8 +144,7 @@ class Writer : private Page {
   }
 
   void one(const Judged& judged) {
-    const result::SpeedResult& speed = result_.check.speeds[judged.speed];
-    strong_paragraph(fmt::format("{}: read {}.", base::escaped(speed.name), read_what(judged)));
+    strong_paragraph(fmt::format("{}: read {}.", subject(judged), read_what(judged)));
     airflows(judged);
     if (judged.expected) {
       const std::string band =
@@ -86,12 +152,12 @@ class Writer : private Page {
               ? fmt::format(" ({})", range(*judged.expected->band_pa, Dimension::pressure))
               : "";
       paragraph(fmt::format("Calculated: {}, {}{} {}.",
-                            words::delivers(speed, options().system),
+                            calculated(judged),
                             show(judged.expected->pressure_pa, Dimension::pressure),
                             band,
                             place(judged.reading.at)));
     } else {
-      paragraph(fmt::format("Calculated: {}.", words::delivers(speed, options().system)));
+      paragraph(fmt::format("Calculated: {}.", calculated(judged)));
     }
     verdict(judged);
     requirement(judged);
@@ -112,10 +178,12 @@ class Writer : private Page {
       if (read.open_low || read.open_high) {
         open = ", as far as the fan curve goes";
       }
-      paragraph(fmt::format("On the fan curve that is {} ({}{}).",
-                            show(read.airflow_m3_s, Dimension::airflow),
-                            range(read.band, Dimension::airflow),
-                            open));
+      paragraph(fmt::format(
+          "{} that is {} ({}{}).",
+          judged.has_fan ? "On the fan curve" : "By what the pieces before the hole cost,",
+          show(read.airflow_m3_s, Dimension::airflow),
+          range(read.band, Dimension::airflow),
+          open));
     }
   }
 
@@ -132,6 +200,10 @@ class Writer : private Page {
         more_resistance(judged);
         break;
       case Verdict::less_pressure:
+        if (is_network(judged) && judged.airflows.empty()) {
+          paragraph("A weaker pressure than calculated. What would explain it:");
+          break;
+        }
         paragraph(
             "Less pressure than calculated. The reading alone cannot tell apart what would explain "
             "it; with the airflow read beside it, it could:");
@@ -190,6 +262,21 @@ class Writer : private Page {
   }
 
   void more_resistance(const Judged& judged) {
+    if (is_network(judged)) {
+      if (!judged.extra) {
+        paragraph("A stronger pressure than calculated. What would explain it:");
+        return;
+      }
+      paragraph(fmt::format(
+          "Less air than calculated. With the other inlets as they are, {} (uncertainty {}) more "
+          "is "
+          "lost on this way, an extra coefficient of {:.2f} on its first section's velocity "
+          "pressure. What would explain it:",
+          show(judged.extra->pressure_pa, Dimension::pressure),
+          show(judged.extra->doubt_pa, Dimension::pressure),
+          judged.extra->coefficient));
+      return;
+    }
     if (!judged.extra) {
       paragraph("Less air than the ratings and the run allow. What would explain it:");
       return;
@@ -208,7 +295,7 @@ class Writer : private Page {
     if (judged.requirement == site::ByMeasurement::none) {
       return;
     }
-    const double required = *result_.check.layout.appliance.required_airflow_m3_s;
+    const double required = *judged.required_m3_s;
     paragraph(fmt::format("{} required: {} by this reading.",
                           show(required, Dimension::airflow),
                           word(judged.requirement)));

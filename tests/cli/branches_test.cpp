@@ -1,3 +1,4 @@
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -204,17 +205,33 @@ TEST(Branches, a_hood_whose_duct_others_join_has_no_duct_of_its_own_whatever_it_
   EXPECT_EQ(verdict, "not-met");
 }
 
-TEST(Branches, commands_for_single_runs_refuse_them_with_one_message) {
-  for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
-           {"commission", kExample}, {"measured", kExample, "--static", "0.3inH2O"}}) {
-    const Outcome outcome = run(call);
-    EXPECT_EQ(outcome.exit, 2) << call[0];
-    EXPECT_NE(outcome.err.find("branches-not-handled"), std::string::npos) << call[0] << '\n'
-                                                                           << outcome.err;
-    EXPECT_EQ(outcome.err.find("error[", outcome.err.find("error[") + 1), std::string::npos)
-        << call[0] << '\n'
-        << outcome.err;
-  }
+TEST(Branches, readings_name_their_inlet_and_the_sheet_tells_each) {
+  const Json sheet = Json::parse(run({"commission", "--json", kExample}).out);
+  ASSERT_EQ(sheet["network"].size(), 2U);
+  ASSERT_EQ(sheet["network"][0]["inlets"].size(), 3U);
+  const Json& bath = sheet["network"][0]["inlets"][1];
+  EXPECT_EQ(bath["name"], "second-bathroom");
+  const double airflow = bath["airflow_m3_s"];
+  const std::string text = fmt::format("{} m3/s", 0.4 * airflow);
+  const Json read = Json::parse(run({"measured",
+                                     "--json",
+                                     "--branch",
+                                     "second-bathroom",
+                                     "--airflow",
+                                     text,
+                                     "--airflow-accuracy",
+                                     "2%",
+                                     kExample})
+                                    .out);
+  const Json& reading = read["readings"][0];
+  EXPECT_EQ(reading["inlet"], "second-bathroom");
+  EXPECT_EQ(reading["calculated_airflow_m3_s"], airflow);
+  EXPECT_EQ(reading["verdict"], "more-resistance");
+  EXPECT_EQ(reading["requirement"], "not met");
+  const Outcome slip =
+      run({"measured", "--branch", "second-bathrom", "--airflow", "9cfm", kExample});
+  EXPECT_EQ(slip.exit, 2);
+  EXPECT_NE(slip.err.find("did you mean `second-bathroom`"), std::string::npos) << slip.err;
 }
 
 TEST(Branches, parts_report_size_and_compare_take_them) {
