@@ -246,8 +246,9 @@ Exit run_report(const Options& options) {
   documents.reserve(all.size());
   std::vector<html::ReportSubject> subjects;
   for (const Studied& one : all) {
-    documents.push_back(one.network ? document::network_document(*one.network, record)
-                                    : document::check_document(one.check, record));
+    documents.push_back(
+        one.network ? document::network_document(*one.network, record, document::PathRows::folded)
+                    : document::check_document(one.check, record));
     subjects.push_back({.result = &one.check,
                         .document = &documents.back(),
                         .parts = one.parts ? &*one.parts : nullptr,

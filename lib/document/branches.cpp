@@ -1,6 +1,8 @@
 #include "document/branches.hpp"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
+#include <span>
 
 #include "document/advice_internal.hpp"
 #include "document/check_internal.hpp"
@@ -16,9 +18,9 @@ Json name_or_null(const layout::Layout& layout, const std::optional<std::size_t>
   return branch ? Json(layout.branches[*branch].name) : Json(nullptr);
 }
 
-Json path(const study::NetworkResult& of, const study::Inlet& inlet) {
+Json path(const study::NetworkResult& of, const study::Inlet& inlet, std::size_t most) {
   Json out = Json::array();
-  for (const study::PathRow& row : inlet.path) {
+  for (const study::PathRow& row : std::span(inlet.path).first(std::min(most, inlet.path.size()))) {
     out.push_back(ledger_row(row.row));
     out.back()["branch"] = name_or_null(of.layout, row.branch);
     out.back()["equivalent_length_m"] = nullptr;
@@ -26,9 +28,11 @@ Json path(const study::NetworkResult& of, const study::Inlet& inlet) {
   return out;
 }
 
+/// @param folded its path's rows as they are told; null: all of them
 Json inlet_object(const study::NetworkResult& of,
                   const study::NetworkSpeed& speed,
-                  std::size_t index) {
+                  std::size_t index,
+                  const study::FoldedPath* folded) {
   const study::Inlet& inlet = speed.inlets[index];
   const bool known = speed.status == network::Status::solved &&
                      speed.point.status != solve::Status::not_determined &&
@@ -52,7 +56,10 @@ Json inlet_object(const study::NetworkResult& of,
       {"needed_pa", balance == nullptr ? Json(nullptr) : number(balance->needed_pa)},
       {"surplus_pa", balance == nullptr ? Json(nullptr) : number(balance->surplus_pa)},
       {"damper_pa", balance == nullptr ? Json(nullptr) : number(balance->damper_pa)},
-      {"path", path(of, inlet)}};
+      {"path", path(of, inlet, folded == nullptr ? inlet.path.size() : folded->rows)},
+      {"path_goes_on_as",
+       folded != nullptr && folded->goes_on_as ? Json(speed.inlets[*folded->goes_on_as].name)
+                                               : Json(nullptr)}};
 }
 
 Json junctions(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
@@ -77,6 +84,8 @@ Json junctions(const study::NetworkResult& of, const study::NetworkSpeed& speed)
 /// The main fan's, as of any run.
 result::SpeedResult main_fan(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
   result::SpeedResult main;
+  main.name = speed.name;
+  main.locked_out = speed.locked_out;
   main.point = speed.point;
   main.rated = speed.rated;
   main.fan = speed.fan;
@@ -123,36 +132,41 @@ Json network_object(const study::NetworkResult& of, const study::NetworkSpeed& s
           {"why_sampled", text_or_null(speed.why_sampled)}};
 }
 
-Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& speed) {
+Json speed_object(const study::NetworkResult& of, const study::NetworkSpeed& speed, PathRows rows) {
   const result::SpeedResult main = main_fan(of, speed);
   const bool has_airflow = main.figures.bound != result::Bound::none;
+  std::vector<study::FoldedPath> folded;
+  if (rows == PathRows::folded) {
+    folded = study::folded_paths(of.network, speed);
+    std::ranges::sort(folded, {}, &study::FoldedPath::inlet);
+  }
+  const auto inlet = [&](std::size_t i) {
+    const auto at = std::ranges::lower_bound(folded, i, {}, &study::FoldedPath::inlet);
+    return inlet_object(of, speed, i, at == folded.end() || at->inlet != i ? nullptr : &*at);
+  };
   Json branches = Json::array();
   for (std::size_t i = 1; i < speed.inlets.size(); ++i) {
-    branches.push_back(inlet_object(of, speed, i));
+    branches.push_back(inlet(i));
   }
-  Json object = {
-      {"name", speed.name},
-      {"locked_out", speed.locked_out},
-      {"curve", json::word(speed.fan.origin)},
-      {"curve_missing", text_or_null(speed.fan.why_not)},
-      {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
-      {"rated", rating(speed.rated)},
-      {"share_of_rated", number(main.figures.share_of_rated)},
-      {"operating_point", point_object(of, speed, main)},
-      {"uncertainty", nullptr},
-      {"equivalent_length_m", nullptr},
-      {"equivalent_length_airflow_m3_s", nullptr},
-      {"equivalent_length_of", nullptr},
-      {"nominal_route", nullptr},
-      {"network", network_object(of, speed)},
-      {"collar", inlet_object(of, speed, 0)},
-      {"branches", std::move(branches)},
-      {"junctions", junctions(of, speed)},
-      {"discharge_airflow_m3_s", has_airflow ? number(speed.discharge_m3_s) : Json(nullptr)}};
+  Json object = speed_head(main);
+  object["operating_point"] = point_object(of, speed, main);
+  // What looks at single runs only.
+  for (const char* key : {"uncertainty",
+                          "equivalent_length_m",
+                          "equivalent_length_airflow_m3_s",
+                          "equivalent_length_of",
+                          "nominal_route"}) {
+    object[key] = nullptr;
+  }
+  object["network"] = network_object(of, speed);
+  object["collar"] = inlet(0);
+  object["branches"] = std::move(branches);
+  object["junctions"] = junctions(of, speed);
+  object["discharge_airflow_m3_s"] = has_airflow ? number(speed.discharge_m3_s) : Json(nullptr);
   if (speed.house) {
     object["house"] = speed_house_object(main);
   }
-  object["ledger"] = path(of, speed.inlets.front());
+  object["ledger"] = path(of, speed.inlets.front(), speed.inlets.front().path.size());
   return object;
 }
 
@@ -194,7 +208,9 @@ Json sources(const study::NetworkResult& of) {
 
 }  // namespace
 
-nlohmann::ordered_json network_document(const study::NetworkResult& result, const Record& record) {
+nlohmann::ordered_json network_document(const study::NetworkResult& result,
+                                        const Record& record,
+                                        PathRows rows) {
   const layout::Layout& layout = result.layout;
   Json document = {{"format", "ductledger.check/1"},
                    {"tool_version", record.tool_version},
@@ -222,13 +238,14 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result, cons
   }
   document["speeds"] = Json::array();
   for (const study::NetworkSpeed& speed : result.speeds) {
-    document["speeds"].push_back(speed_object(result, speed));
+    document["speeds"].push_back(speed_object(result, speed, rows));
   }
   // What looks at single runs only.
   document["nominal_route"] = nullptr;
   document["dryer_length"] = nullptr;
   document["resistance"] = Json::array();
   document["advice"] = advice(result);
+  document["advice_left_out"] = result.advice ? Json(result.advice->left_out) : Json(nullptr);
   document["advice_pair"] = nullptr;
   document["advice_missing"] = result.advice ? text_or_null(result.advice->why_not) : Json(nullptr);
   document["verdict"] = json::verdict_object(study::as_single(result));

@@ -8,7 +8,10 @@
 namespace ductledger::document {
 
 /// The document `ductledger.check/1` of a layout with branches.
+/// @param folded each row of a path once: see `study::folded_paths`
+enum class PathRows { all, folded };
 [[nodiscard]] nlohmann::ordered_json network_document(const study::NetworkResult& result,
-                                                      const Record& record);
+                                                      const Record& record,
+                                                      PathRows rows = PathRows::all);
 
 }  // namespace ductledger::document

@@ -255,20 +255,13 @@ Json speed_object(const study::CheckResult& result,
   const std::optional<solve::EquivalentLength>& length = index < result.equivalent_lengths.size()
                                                              ? result.equivalent_lengths[index]
                                                              : result.required_length;
-  Json object = {
-      {"name", speed.name},
-      {"locked_out", speed.locked_out},
-      {"curve", json::word(speed.fan.origin)},
-      {"curve_missing", text_or_null(speed.fan.why_not)},
-      {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
-      {"rated", rating(speed.rated)},
-      {"share_of_rated", number(speed.figures.share_of_rated)},
-      {"operating_point", operating_point(speed)},
-      {"uncertainty", uncertainty(speed)},
-      {"equivalent_length_m", length ? number(length->total_m) : Json(nullptr)},
-      {"equivalent_length_airflow_m3_s", length ? number(length->airflow_m3_s) : Json(nullptr)},
-      {"equivalent_length_of", json::equivalent_length(length)},
-      {"nominal_route", json::nominal_speed(result, index)}};
+  Json object = json::speed_head(speed);
+  object["operating_point"] = operating_point(speed);
+  object["uncertainty"] = uncertainty(speed);
+  object["equivalent_length_m"] = length ? number(length->total_m) : Json(nullptr);
+  object["equivalent_length_airflow_m3_s"] = length ? number(length->airflow_m3_s) : Json(nullptr);
+  object["equivalent_length_of"] = json::equivalent_length(length);
+  object["nominal_route"] = json::nominal_speed(result, index);
   if (speed.house) {
     object["house"] = speed_house_object(speed);
   }
@@ -289,6 +282,16 @@ Json sources(const study::CheckResult& result) {
 }
 
 }  // namespace
+
+Json json::speed_head(const result::SpeedResult& speed) {
+  return {{"name", speed.name},
+          {"locked_out", speed.locked_out},
+          {"curve", word(speed.fan.origin)},
+          {"curve_missing", text_or_null(speed.fan.why_not)},
+          {"rated_airflow_m3_s", speed.rated ? number(speed.rated->airflow_m3_s) : Json(nullptr)},
+          {"rated", rating(speed.rated)},
+          {"share_of_rated", number(speed.figures.share_of_rated)}};
+}
 
 Json json::rating(const std::optional<solve::RatedAirflow>& from) {
   if (!from) {

@@ -6,6 +6,8 @@
 namespace ductledger::document::json {
 
 [[nodiscard]] Json ledger_row(const solve::LedgerRow& row);
+/// What a speed's object begins with: its name, curve and rating.
+[[nodiscard]] Json speed_head(const result::SpeedResult& speed);
 [[nodiscard]] Json operating_point(const result::SpeedResult& speed);
 [[nodiscard]] Json air(const solve::SiteAir& from);
 [[nodiscard]] Json appliance(const layout::Layout& from);

@@ -10,6 +10,7 @@
 #include "layout/piece_number.hpp"
 #include "picture/svg.hpp"
 #include "picture/tree.hpp"
+#include "words/studies.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::html {
@@ -21,7 +22,7 @@ using study::NetworkResult;
 using study::NetworkSpeed;
 using units::Dimension;
 
-constexpr std::size_t kMostLedgers = 40;  // a page for people
+constexpr std::size_t kMostOpen = 8;  // a page for people
 
 /// What no reader may take for an airflow that is known.
 bool is_known(const NetworkSpeed& speed) {
@@ -234,36 +235,27 @@ class Section {
 
   void ledgers() {
     page_.heading(0, "Where the pressure goes", page_.id("pressure-heading"));
-    std::vector<std::size_t> order(speed_.inlets.size());
-    for (std::size_t i = 0; i < order.size(); ++i) {
-      order[i] = i;
-    }
-    const auto rank = [&](std::size_t i) {
-      return speed_.controlling == i ? 0 : is_bad(speed_.inlets[i]) ? 1 : 2;
-    };
-    std::ranges::stable_sort(order, {}, rank);
-    if (order.size() > kMostLedgers) {
-      page_.paragraph(fmt::format(
-          "The ledgers of {} paths: the controlling one, what is not met, then others. Those of {} "
-          "more stand in the result that this page holds.",
-          kMostLedgers,
-          order.size() - kMostLedgers));
-      order.resize(kMostLedgers);
-    }
-    for (const std::size_t i : order) {
-      const bool first = speed_.controlling == i;
-      page_.line(
-          fmt::format("<details open id=\"{}\"><summary>From {} to the outside{}: {}</summary>",
-                      page_.id(fmt::format("path-{}", i)),
-                      name_of(i),
-                      first ? ", controls" : "",
-                      airflow(result_.shown, i)));
-      if (speed_.inlets[i].path.empty()) {
-        page_.paragraph("No ledger: no air flows from here to the outside.");
-      } else {
-        ledger(i);
-      }
+    std::size_t open = kMostOpen;
+    for (const study::FoldedPath& path : study::folded_paths(result_.network, speed_)) {
+      page_.line(fmt::format("<details{} id=\"{}\"><summary>From {} to the outside{}: {}</summary>",
+                             open > 0 ? " open" : "",
+                             page_.id(fmt::format("path-{}", path.inlet)),
+                             name_of(path.inlet),
+                             speed_.controlling == path.inlet ? ", controls" : "",
+                             airflow(result_.shown, path.inlet)));
+      open -= open > 0 ? 1 : 0;
+      ledger(path);
       page_.line("</details>");
+    }
+    std::vector<std::string> none;
+    for (std::size_t i = 0; i < speed_.inlets.size(); ++i) {
+      if (speed_.inlets[i].path.empty()) {
+        none.push_back(name_of(i));
+      }
+    }
+    if (!none.empty()) {
+      page_.line(fmt::format("<p>No ledger: no air flows to the outside from {}.</p>",
+                             base::joined(none, "or")));
     }
   }
 
@@ -271,7 +263,8 @@ class Section {
     return row.branch ? base::escaped(result_.layout.branches[*row.branch].name) : "run";
   }
 
-  void ledger(std::size_t inlet) {
+  void ledger(const study::FoldedPath& folded) {
+    const std::size_t inlet = folded.inlet;
     const auto& path = speed_.inlets[inlet].path;
     const std::string pressure = ", " + unit();
     page_.table_begin(
@@ -291,7 +284,7 @@ class Section {
     });
     bool stated = false;
     bool assumed = false;
-    for (std::size_t i = 0; i < path.size(); ++i) {
+    for (std::size_t i = 0; i < folded.rows; ++i) {
       const solve::LedgerRow& row = path[i].row;
       const bool piece = row.number >= 0;
       stated = stated || row.entry == "stated";
@@ -301,6 +294,14 @@ class Section {
       page_.row_end();
     }
     page_.table_end();
+    if (folded.goes_on_as) {
+      page_.line(fmt::format(
+          "<p>From there on as <a href=\"#{}\">the way from {}</a>; shares are of all {} that "
+          "this way loses.</p>",
+          page_.id(fmt::format("path-{}", *folded.goes_on_as)),
+          name_of(*folded.goes_on_as),
+          page_.figure(at(inlet, "path_loss_pa"), Dimension::pressure)));
+    }
     if (stated) {
       page_.line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
     }
@@ -425,10 +426,7 @@ class Section {
       advice_row(advice.rows[i], page_.check(fmt::format("/advice/{}/", i)));
     }
     page_.table_end();
-    page_.line(fmt::format("<p class=\"remark\">Gains of {}; {} changes tried{}.</p>",
-                           name,
-                           advice.tried,
-                           advice.left_out == 0 ? "" : fmt::format(", {} not", advice.left_out)));
+    page_.line(fmt::format("<p class=\"remark\">{}</p>", words::advice_summary(advice, name)));
   }
 
   void advice_row(const study::NetworkAdviceRow& row, const std::string& here) {

@@ -9,6 +9,7 @@
 #include "layout/piece_number.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
+#include "words/studies.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -192,24 +193,28 @@ class Writer : private Page {
     }
   }
 
-  /// The controlling path; verbose: all of them.
+  /// The controlling path; verbose: all of them, each up to where it meets one told before.
   void ledgers() {
     if (!solved()) {
       return;
     }
-    for (std::size_t i = 0; i < speed_.inlets.size(); ++i) {
-      if (!speed_.inlets[i].path.empty() &&
-          (options().detail == Detail::verbose || speed_.controlling == i)) {
-        ledger(speed_.inlets[i]);
+    for (const study::FoldedPath& path : study::folded_paths(result_.network, speed_)) {
+      if (options().detail == Detail::verbose || speed_.controlling == path.inlet) {
+        ledger(path);
       }
     }
   }
 
-  void ledger(const study::Inlet& inlet) {
+  void ledger(const study::FoldedPath& folded) {
+    const study::Inlet& inlet = speed_.inlets[folded.inlet];
     heading(fmt::format("Ledger from {} to the outside", name_of(inlet)));
     Table table = ledger_table();
     std::string before;
-    for (const study::PathRow& one : inlet.path) {
+    const auto most = std::ranges::max_element(inlet.path, {}, [](const study::PathRow& one) {
+      return one.row.number >= 0 ? one.row.loss_pa : -1e300;
+    });
+    for (std::size_t i = 0; i < folded.rows; ++i) {
+      const study::PathRow& one = inlet.path[i];
       const solve::LedgerRow& row = one.row;
       const std::string of = one.branch ? base::escaped(result_.layout.branches[*one.branch].name)
                                         : std::string("run");
@@ -220,19 +225,22 @@ class Writer : private Page {
         table.heading(here);
         before = here;
       }
-      const auto number = row.shown_number();
-      const bool is_piece = row.number >= 0;
-      table.row({number ? fmt::format("{}", *number) : "",
-                 row.type.empty() ? row.piece : row.piece + " " + row.type,
-                 row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
-                 is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
-                 is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
-                 bare(row.loss_pa, Dimension::pressure),
-                 is_piece ? show(row.share, Dimension::ratio) : "",
-                 bare(row.total_pressure_after_pa, Dimension::pressure),
-                 bare(row.static_pressure_after_pa, Dimension::pressure)});
+      auto cells = ledger_cells(row, row.type.empty() ? row.piece : row.piece + " " + row.type);
+      if (&one == &*most) {
+        table.heading("largest loss:");
+        table.strong_row(std::move(cells));
+      } else {
+        table.row(std::move(cells));
+      }
     }
     Page::table(table);
+    if (folded.goes_on_as) {
+      paragraph(
+          fmt::format("From there on as the ledger from {}; shares are of all {} that this "
+                      "way loses.",
+                      name_of(speed_.inlets[*folded.goes_on_as]),
+                      show(inlet.path_loss_pa, Dimension::pressure)));
+    }
   }
 
   void speeds() {
@@ -284,16 +292,14 @@ class Writer : private Page {
       advice_row(table, advice.rows[i]);
     }
     Page::table(table);
-    paragraph(
-        fmt::format("Gains of {}, each change alone, solved again over the whole network; {} "
-                    "tried{}. A damper's pressure is what the balance asks for.",
-                    name,
-                    advice.tried,
-                    not_tried(advice)));
-  }
-
-  static std::string not_tried(const study::NetworkAdvice& advice) {
-    return advice.left_out == 0 ? std::string() : fmt::format(", {} not", advice.left_out);
+    std::string more;
+    if (most < advice.rows.size()) {
+      more = fmt::format(" {} of smaller gain {} left out here; `--verbose` shows them.",
+                         advice.rows.size() - most,
+                         advice.rows.size() - most == 1 ? "is" : "are");
+    }
+    paragraph(words::advice_summary(advice, name) + more +
+              " A damper's pressure is what the balance asks for.");
   }
 
   void advice_row(Table& table, const study::NetworkAdviceRow& row) {

@@ -204,19 +204,9 @@ class Writer : private Page {
         table.heading(before);
         section = before;
       }
-      const bool is_piece = row.number >= 0;
-      const auto number = row.shown_number();
       const bool most = &row == shown->costliest();
-      std::vector<std::string> cells{
-          number ? fmt::format("{}", *number) : "",
-          label(row) + marks(row, seen) + takes(row, *shown),
-          row.length_m > 0.0 ? show(row.length_m, Dimension::length) : "",
-          is_piece ? bare(row.velocity_m_s, Dimension::velocity) : "",
-          is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
-          bare(row.loss_pa, Dimension::pressure),
-          is_piece ? show(row.share, Dimension::ratio) : "",
-          bare(row.total_pressure_after_pa, Dimension::pressure),
-          bare(row.static_pressure_after_pa, Dimension::pressure)};
+      std::vector<std::string> cells =
+          ledger_cells(row, label(row) + marks(row, seen) + takes(row, *shown));
       if (most) {
         table.heading("largest loss:");
         table.strong_row(std::move(cells));

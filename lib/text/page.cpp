@@ -193,6 +193,20 @@ void Page::cautions(const std::vector<std::string>& cautions) {
   }
 }
 
+std::vector<std::string> Page::ledger_cells(const solve::LedgerRow& row, std::string label) const {
+  const auto number = row.shown_number();
+  const bool is_piece = row.number >= 0;
+  return {number ? fmt::format("{}", *number) : "",
+          std::move(label),
+          row.length_m > 0.0 ? show(row.length_m, units::Dimension::length) : "",
+          is_piece ? bare(row.velocity_m_s, units::Dimension::velocity) : "",
+          is_piece ? fmt::format("{:.2f}", row.coefficient) : "",
+          bare(row.loss_pa, units::Dimension::pressure),
+          is_piece ? show(row.share, units::Dimension::ratio) : "",
+          bare(row.total_pressure_after_pa, units::Dimension::pressure),
+          bare(row.static_pressure_after_pa, units::Dimension::pressure)};
+}
+
 Table Page::ledger_table() const {
   const std::string pressure = unit(units::Dimension::pressure);
   return Table({{"#", "", Align::right},

@@ -52,6 +52,9 @@ class Page {
   void bullet(std::string_view text);
   /// A ledger's columns, without rows.
   [[nodiscard]] Table ledger_table() const;
+  /// The cells of one of its rows. @param label what stands there
+  [[nodiscard]] std::vector<std::string> ledger_cells(const solve::LedgerRow& row,
+                                                      std::string label) const;
   void table(const Table& table) {
     out_ += table.text({0, kIndent, width()},
                        [this](const std::string& line) { return ink(line, Ink::bold); });

@@ -94,6 +94,25 @@ std::string dryer_sentence(const study::CheckResult& result, const FigureWriter&
       writer.plain(unlisted ? " An elbow that it does not list counts as the mitered one." : ""));
 }
 
+namespace {
+std::string left_out(std::size_t count, const char* what) {
+  return fmt::format("; {} {} {} left out", count, what, count == 1 ? "is" : "are");
+}
+}  // namespace
+
+std::string advice_summary(const study::NetworkAdvice& advice, std::string_view inlet) {
+  const std::size_t without = advice.tried - advice.rows.size();
+  return fmt::format(
+      "Gains of {}. Each of {} changes was solved again by itself over the whole network{}{}.",
+      inlet,
+      advice.tried,
+      without == 0 ? "" : left_out(without, "without gain"),
+      advice.left_out == 0
+          ? ""
+          : fmt::format(
+                "; {} more {} not tried", advice.left_out, advice.left_out == 1 ? "was" : "were"));
+}
+
 std::string advice_summary(const study::Advice& advice) {
   if (!advice.why_not.empty()) {
     return "Not compared: " + advice.why_not + ".";
@@ -104,9 +123,6 @@ std::string advice_summary(const study::Advice& advice) {
         advice.tried);
   }
   const std::size_t without = advice.tried - advice.rows.size() - advice.smaller;
-  const auto left_out = [](std::size_t count, const char* what) {
-    return fmt::format("; {} {} {} left out", count, what, count == 1 ? "is" : "are");
-  };
   return fmt::format("Each of {} changes was solved again by itself{}{}.",
                      advice.tried,
                      without == 0 ? "; each gains something" : left_out(without, "without gain"),

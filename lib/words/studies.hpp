@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "study/branches_advice.hpp"
 #include "study/check.hpp"
 
 /// Sentences on what a check adds to its answer, the same in every view.
@@ -52,6 +53,9 @@ inline constexpr double kNamedShare = 0.01;
 
 /// What was tried: `Each of 12 changes was solved again by itself; 4 without gain are left out.`
 [[nodiscard]] std::string advice_summary(const study::Advice& advice);
+/// Of a network. @param inlet the one that is helped, as the view calls it
+[[nodiscard]] std::string advice_summary(const study::NetworkAdvice& advice,
+                                         std::string_view inlet);
 /// `all`, `3 to 5`, `1, 2, 5`
 [[nodiscard]] std::string pieces_changed(const study::Change& change);
 /// What a row asks, brings and mends.

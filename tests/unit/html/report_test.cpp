@@ -5,6 +5,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <regex>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -182,9 +183,10 @@ study::NetworkResult network_of(layout::Layout layout) {
   return *std::move(result);
 }
 
-std::string network_page(const study::NetworkResult& network) {
+std::string network_page(const study::NetworkResult& network,
+                         document::PathRows rows = document::PathRows::all) {
   const study::CheckResult one = study::as_single(network);
-  const Json document = document::network_document(network, kRecord);
+  const Json document = document::network_document(network, kRecord, rows);
   const html::ReportSubject subject{.result = &one, .document = &document, .network = &network};
   return html::report_html(std::span(&subject, 1), {units::System::ip, kRecord});
 }
@@ -204,6 +206,38 @@ TEST(ReportHtml, a_network_has_a_ledger_of_each_path_and_the_controlling_one_fir
   EXPECT_NE(first.find(names[*speed.controlling]), std::string::npos) << first;
   EXPECT_NE(page.find("tree-wide-1"), std::string::npos);
   EXPECT_NE(page.find("no damper belongs there"), std::string::npos);
+}
+
+// The result that the page holds has each row once too, and the page takes no figure from
+// elsewhere.
+TEST(ReportHtml, what_two_paths_share_is_told_once) {
+  const study::NetworkResult network =
+      network_of(test::example_layout("branches/two-bathrooms-and-utility-room.yaml"));
+  expect_own_figures(network_page(network, document::PathRows::folded), 150);
+  const study::NetworkSpeed& speed = network.speeds[network.shown];
+  const auto paths = study::folded_paths(network.network, speed);
+  ASSERT_EQ(paths.size(), speed.inlets.size());
+  EXPECT_EQ(paths.front().inlet, *speed.controlling);
+  EXPECT_FALSE(paths.front().goes_on_as);
+  std::multiset<std::string> told;
+  for (const study::FoldedPath& path : paths) {
+    const auto& rows = speed.inlets[path.inlet].path;
+    for (std::size_t i = 0; i < path.rows; ++i) {
+      const solve::LedgerRow& row = rows[i].row;
+      if (row.number > 0) {
+        told.insert(std::to_string(row.line) + row.type);
+      }
+    }
+    if (path.goes_on_as) {  // the rest is the end of the other's
+      const auto& other = speed.inlets[*path.goes_on_as].path;
+      for (std::size_t left = rows.size() - path.rows; left > 0; --left) {
+        EXPECT_EQ(rows[rows.size() - left].row.loss_pa, other[other.size() - left].row.loss_pa);
+      }
+    }
+  }
+  for (const std::string& row : told) {
+    EXPECT_EQ(told.count(row), 1U) << row;
+  }
 }
 
 // A trunk fan that pushes air back out of a passive branch: that is told before any sum.
