@@ -56,6 +56,10 @@ if(GZIP)
 endif()
 
 # What is linked, as an SPDX document; its date is SOURCE_DATE_EPOCH where that is set.
+file(READ ${PROJECT_SOURCE_DIR}/app/worksheet/package.json worksheet_packages)
+foreach(package preact yaml)
+  string(JSON ${package}_VERSION GET ${worksheet_packages} dependencies ${package})
+endforeach()
 string(TIMESTAMP DUCTLEDGER_SBOM_DATE "%Y-%m-%dT%H:%M:%SZ" UTC)
 configure_file(${CMAKE_CURRENT_LIST_DIR}/ductledger.spdx.json.in
                ${CMAKE_CURRENT_BINARY_DIR}/packaging/ductledger.spdx.json @ONLY)

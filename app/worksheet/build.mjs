@@ -63,8 +63,18 @@ const policy = [
   "base-uri 'none'",
 ].join("; ");
 
-const parts = { policy, style, script: main, engine: deflateRawSync(bytes, { level: 9 }).toString("base64") };
-const html = readFileSync(join(page, "page.html"), "utf8").replace(/@(policy|style|script|engine)@/g, (_, name) => parts[name]);
+/** What the page holds of others, with their terms. */
+const licences = [
+  ...["preact", "yaml"].map((name) => {
+    const folder = join(dirname(page), "node_modules", name);
+    const { version } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
+    return `${name} ${version}\n\n${readFileSync(join(folder, "LICENSE"), "utf8").trim()}\n`;
+  }),
+  readFileSync(join(dirname(page), "engine", "licences.txt"), "utf8"),
+].join("\n----\n\n");
+
+const parts = { policy, style, script: main, licences, engine: deflateRawSync(bytes, { level: 9 }).toString("base64") };
+const html = readFileSync(join(page, "page.html"), "utf8").replace(/@(policy|style|script|licences|engine)@/g, (_, name) => parts[name]);
 writeFileSync(out, html);
 const kb = (text) => Math.round(Buffer.byteLength(text) / 1000);
 console.log(`${out}: ${kb(html)} kB, of it engine ${kb(parts.engine)}, script ${kb(main)}, style ${kb(style)}`);
