@@ -19,29 +19,15 @@ const common = {
   jsx: "automatic", jsxImportSource: "preact",
 };
 
-async function script(entry, plugins = []) {
-  const built = await build({ ...common, entryPoints: [join(page, entry)], format: "iife", write: false, plugins });
-  return built.outputFiles[0].text;
-}
+const main = (await build({ ...common, entryPoints: [join(page, "main.tsx")], format: "iife", write: false })).outputFiles[0].text;
 
-const worker = await script("worker.ts");
-const worker_source = {
-  name: "worker-source",
-  setup({ onResolve, onLoad }) {
-    onResolve({ filter: /^worker-source$/ }, (found) => ({ path: found.path, namespace: "worker-source" }));
-    onLoad({ filter: /.*/, namespace: "worker-source" }, () => ({ contents: worker, loader: "text" }));
-  },
-};
-const main = await script("main.tsx", [worker_source]);
-
-/** The look that reports and the page share comes from the engine itself. */
-async function shared_style(bytes) {
+/** A module of the page, for use here. */
+async function module_of(name) {
   const folder = mkdtempSync(join(tmpdir(), "ductledger-worksheet-"));
   try {
-    const outfile = join(folder, "engine.mjs");
-    await build({ ...common, entryPoints: [join(page, "engine.ts")], format: "esm", outfile });
-    const { load } = await import(pathToFileURL(outfile).href);
-    return (await load(bytes)).ask({ ask: "style" }).css;
+    const outfile = join(folder, "module.mjs");
+    await build({ ...common, entryPoints: [join(page, name)], format: "esm", outfile });
+    return await import(pathToFileURL(outfile).href);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -49,7 +35,9 @@ async function shared_style(bytes) {
 
 const bytes = readFileSync(wasm);
 const own = (await build({ ...common, entryPoints: [join(page, "style.css")], write: false })).outputFiles[0].text;
-const style = (await shared_style(new Uint8Array(bytes))) + own;
+// The look that reports and the page share comes from the engine itself.
+const engine = await (await module_of("engine.ts")).load(new Uint8Array(bytes));
+const style = engine.ask({ ask: "style" }).css + own;
 
 const hash = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
 const policy = [
@@ -73,7 +61,8 @@ const licences = [
   readFileSync(join(dirname(page), "engine", "licences.txt"), "utf8"),
 ].join("\n----\n\n");
 
-const parts = { policy, style, script: main, licences, engine: deflateRawSync(bytes, { level: 9 }).toString("base64") };
+const engine_text = (await module_of("base85.ts")).text_of_bytes(deflateRawSync(bytes, { level: 9 }));
+const parts = { policy, style, script: main, licences, engine: engine_text };
 const html = readFileSync(join(page, "page.html"), "utf8").replace(/@(policy|style|script|licences|engine)@/g, (_, name) => parts[name]);
 writeFileSync(out, html);
 const kb = (text) => Math.round(Buffer.byteLength(text) / 1000);

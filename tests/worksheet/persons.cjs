@@ -25,10 +25,14 @@ async function designer({ browser, worksheet, run }) {
   await page.getByRole("button", { name: "Make the first route" }).click();
   await page.waitForSelector(".piece");
   expect((await page.locator(".head.stale").count()) === 0, "designer: the first route is calculated");
+  // The tape says that the way over the cupboards is longer than was guessed.
+  await page.locator(".piece .row").nth(2).click();
+  await page.locator(".piece.open .stepper input").fill("20 ft");
+  expect((await figure(page)) === "338 cfm", `designer: ${await figure(page)} of the soffit route`);
   const file = path.join(folder, "designed.yaml");
   fs.writeFileSync(file, await saved(page));
   const told = run(["check", file]);
-  expect(told.status !== 2, `designer: the program reads the first route: ${told.stderr}`);
+  expect(told.status !== 2, `designer: the program reads the route: ${told.stderr}`);
   expect(told.stdout.replace(/\s+/g, " ").includes(`delivers ${await figure(page)}`), `designer: the same figure, ${await figure(page)}`);
   await page.context().close();
 }
@@ -44,7 +48,7 @@ async function installer({ browser, worksheet, root, run }) {
   await area.fill((await area.inputValue()).replace("section: 7 in round\n  material", "section: 6 in round\n  material"));
   const b = await figure(page);
   expect(a !== b, `installer: ${a} and ${b}`);
-  await page.waitForFunction(() => document.querySelector(".routes .difference")?.textContent.length > 0);
+  await page.waitForFunction(() => document.querySelector(".routes svg"));
   const file = path.join(folder, "six.yaml");
   fs.writeFileSync(file, await saved(page));
   expect(run(["check", file]).stdout.replace(/\s+/g, " ").includes(`delivers ${b}`), `installer: the program says ${b} too`);

@@ -85,3 +85,15 @@ test("what is typed keeps the line breaks around it", () => {
   assert.equal(typed_over(text, ""), "");
   assert.equal(typed_over("", "x\n"), "x\n");
 });
+
+test("bytes come back from their text, which no markup can end", async () => {
+  const { text_of_bytes, bytes_in } = await load(`export * from "./base85";`);
+  for (let size = 0; size < 70; size += 1) {
+    const bytes = Uint8Array.from({ length: size }, (_, n) => (n * 73 + size * 151) % 256);
+    const text = text_of_bytes(bytes);
+    assert.match(text, /^[\x21-\x7e]*$/);
+    assert.doesNotMatch(text, /[<>&"'`\\@-]/);
+    assert.deepEqual(bytes_in(text), bytes);
+  }
+  assert.deepEqual(bytes_in(text_of_bytes(new Uint8Array([255, 255, 255, 255]))), new Uint8Array([255, 255, 255, 255]));
+});

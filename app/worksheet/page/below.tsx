@@ -117,12 +117,11 @@ function without_title(html: string): string {
 
 /** The rules' tables need the whole width, and room that is only given when it is asked for. */
 export function Rules({ sheet }: { sheet: Sheet }) {
-  const html = sheet.state.view?.sections?.rules;
-  if (!html) return null;
+  const html = sheet.state.view?.sections?.rules ?? "";
   return (
-    <details class="rules" id="rules">
+    <details class="rules" id="rules" onToggle={(event) => sheet.show_rules(event.currentTarget.open)}>
       <summary><h2>Rules</h2></summary>
-      <Html html={without_title(html)} />
+      {html === "" ? <p class="quiet">Judging …</p> : <Html html={without_title(html)} />}
     </details>
   );
 }

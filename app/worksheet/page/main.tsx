@@ -1,12 +1,14 @@
-// Begins the page: unpacks the engine, opens what the file, the address or the reader brings.
+// Begins the page: unpacks the engine, opens what the file, the address or the reader brings. The
+// same script, without a page around it, is the worker.
 import { render } from "preact";
 import { App } from "./app";
 import { load } from "./engine";
 import type { Engine } from "./engine";
-import { from_base64, text_in, unpacked } from "./fragment";
+import { bytes_in } from "./base85";
+import { text_in, unpacked } from "./fragment";
 import { helper } from "./helper";
 import { Sheet } from "./sheet";
-import worker from "worker-source";
+import { serve } from "./worker";
 
 interface CheckOptions {
   file?: string;
@@ -19,28 +21,27 @@ let engine: Engine | null = null;
 /** For scripts and tests; docs/worksheet.md says how. */
 const api = {
   /** Holds once the engine is there. */
-  ready: begin(),
+  ready: Promise.resolve(),
   /** The document `ductledger.check/1` of a layout, or `ductledger.error/1`. */
   check(text: string, options: CheckOptions = {}): unknown {
     if (engine === null) throw new Error("not ready: await ductledger.ready first");
     return engine.ask({ ask: "check", text, file: options.file ?? "layout.yaml", ...options });
   },
 };
-Object.assign(globalThis, { ductledger: api });
 
 function embedded(): { file: string; text: string } | null {
   const put = document.getElementById("layout")?.textContent?.trim() ?? "";
   return put === "" ? null : (JSON.parse(put) as { file: string; text: string });
 }
 
-async function begin(): Promise<void> {
+async function begin(script: string): Promise<void> {
   const box = document.getElementById("page")!;
   try {
     const packed = document.getElementById("engine")!;
-    const bytes = await unpacked(from_base64(packed.textContent!.trim()));
+    const bytes = await unpacked(bytes_in(packed.textContent!));
     packed.remove();
     engine = await load(bytes);
-    const sheet = new Sheet(engine, helper(worker, bytes));
+    const sheet = new Sheet(engine, helper(script, bytes));
     const linked = await text_in(location.hash);
     const given = embedded();
     if (linked !== null) sheet.open(linked, "linked.yaml");
@@ -51,4 +52,11 @@ async function begin(): Promise<void> {
     box.textContent = `This browser cannot run the worksheet: ${String((fault as Error).message ?? fault)}`;
     throw fault;
   }
+}
+
+if (typeof document === "undefined") {
+  serve();
+} else {
+  api.ready = begin(document.currentScript!.textContent!);
+  Object.assign(globalThis, { ductledger: api });
 }

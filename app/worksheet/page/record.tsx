@@ -2,6 +2,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import type { Fault } from "./answers";
 import { Html } from "./html";
+import { text_of } from "./route";
 import type { Sheet } from "./sheet";
 import { typed_over } from "./typed";
 import { place } from "./yaml_text";
@@ -74,9 +75,9 @@ export function Routes({ sheet }: { sheet: Sheet }) {
             <button type="button" aria-pressed={side === "a"} onClick={() => sheet.show_side("a")}>Route A</button>
             <button type="button" aria-pressed={side === "b"} onClick={() => sheet.show_side("b")}>Route B</button>
           </div>
+          {comparison === null && <p class="quiet">{text_of(sheet.state.a) === text_of(b) ? "Both are the same so far." : "Comparing \u2026"}</p>}
           {comparison !== null && (
             <>
-              <p class="difference">{comparison.words}</p>
               {comparison.svg && <Html class="picture-box" html={comparison.svg} />}
               <Html html={comparison.html} />
             </>

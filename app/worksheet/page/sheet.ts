@@ -11,7 +11,7 @@ import { forget, keep, new_slot } from "./kept";
 import type { Kept } from "./kept";
 import { at_step, changed, opened_route, settled, text_of } from "./route";
 import type { Route } from "./route";
-import { path_at, place, read, text_at } from "./yaml_text";
+import { at, path_at, place, read, text_at } from "./yaml_text";
 
 export type Side = "a" | "b";
 
@@ -40,10 +40,15 @@ export interface State {
 
 /** What a finger waits for, and what may follow. */
 const kFirst = ["pieces", "route"] as const;
-const kSecond = ["views", "charts", "answer", "sections", "rules"];
+const kSecond = ["views", "charts", "answer", "sections"];
 
 function only<T extends object>(all: T, keys: readonly string[]): Partial<T> {
   return Object.fromEntries(Object.entries(all).filter(([key]) => keys.includes(key))) as Partial<T>;
+}
+
+/** A layout without its variants, which are routes of their own in a comparison. */
+function alone(text: string): string {
+  return at(text, ["variants"]) === null ? text : apply_all(text, [{ op: "remove", path: ["variants"] }]);
 }
 
 const kWorkerDelay = 30; // ms without another change before the slower questions are asked
@@ -55,6 +60,7 @@ export class Sheet {
   private later: ReturnType<typeof setTimeout> | undefined;
   private keeper: ReturnType<typeof setTimeout> | undefined;
   private width = 600;
+  private rules = false;
   private rest: { ask: string } & Record<string, unknown> = { ask: "view" };
 
   constructor(readonly engine: Engine, readonly helper: Helper) {
@@ -203,6 +209,13 @@ export class Sheet {
     if (this.state.open) this.answer();
   }
 
+  /** Judging by the rules takes time: only while somebody looks. */
+  show_rules(open: boolean): void {
+    if (open === this.rules) return;
+    this.rules = open;
+    if (open && this.state.open) this.answer();
+  }
+
   // ---- two routes ------------------------------------------------------------------------------
 
   start_b(): void {
@@ -258,7 +271,7 @@ export class Sheet {
     const { speed, system, file } = this.state;
     const text = this.text;
     const ghost = this.state.side === "b" ? text_of(this.state.a) : this.route.opened;
-    this.rest = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }), want: kSecond };
+    this.rest = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }), want: this.rules ? [...kSecond, "rules"] : kSecond };
     const view = this.ask<View>({ ...this.rest, want: kFirst });
     if (view === null) return;
     if (view.errors.length > 0) {
@@ -297,8 +310,13 @@ export class Sheet {
                                     (difference) => this.put({ difference: failed(difference) ? null : difference })));
     asked.push(ask<Advice>({ ask: "advice", text, file, speed, system },
                            (advice) => this.put({ advice: failed(advice) ? null : advice })));
-    if (b !== null) {
-      const layouts = [{ text: text_of(a), file, name: "Route A" }, { text: text_of(b), file: `b-${file}`, name: "Route B" }];
+    if (b !== null && text_of(a) === text_of(b)) {
+      this.put({ comparison: null });
+    } else if (b !== null) {
+      const layouts = [
+        { text: alone(text_of(a)), file, name: "Route A" },
+        { text: alone(text_of(b)), file: `b-${file}`, name: "Route B" },
+      ];
       asked.push(ask<Comparison>({ ask: "compare", layouts, system },
                                  (comparison) => this.put({ comparison: failed(comparison) ? null : comparison })));
     }

@@ -1,4 +1,0 @@
-declare module "worker-source" {
-  const source: string;
-  export default source;
-}
