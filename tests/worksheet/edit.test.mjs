@@ -116,6 +116,18 @@ test("pieces are put in, taken out, moved and copied", () => {
   assert.equal(apply("p: [\n  {a: 1}, # one\n  {b: 2}\n]", remove(["p", 1])), "p: [\n  {a: 1} # one\n]");
 });
 
+test("comments between braces keep their lines", () => {
+  assert.equal(apply("p: [\n  {a: 1}, # one\n  # two\n  {b: 2} # three\n ]", remove(["p", 1])),
+               "p: [\n  {a: 1} # one\n  # two\n   # three\n ]");
+});
+
+test("a piece of another kind takes the place of one", () => {
+  const ops = [remove(["run", "pieces", 2, "flex"]), set(["run", "pieces", 2, "straight"], "{length: 3 ft}")];
+  assert.equal(apply_all(kRun, ops), kRun.replace(/flex:[^]*stretched: 95 %/, "straight: {length: 3 ft}"));
+  const keys = [remove(["run", "pieces", 2, "flex", "length"]), set(["run", "pieces", 2, "flex", "sag"], "1 in")];
+  assert.equal(apply_all(kRun, keys), keys.reduce(apply, kRun));
+});
+
 test("a text of a person is quoted where YAML would read something else", () => {
   for (const text of ["4 ft", "6' 6\"", "10 x 3-1/4 in", "-5 degF", "40 %", "in.w.g.", "½ in", "on"]) {
     assert.equal(plain_or_quoted(text), text);

@@ -41,24 +41,32 @@ export function Help({ sheet }: { sheet: Sheet }) {
       {advice === null && <p class="quiet">{faults.length > 0 ? "Nothing is tried while the layout has an error." : "Trying changes …"}</p>}
       {advice !== null && rows.length === 0 && <p>{advice.why_not || "No change that was tried gives more air."}</p>}
       {rows.length > 0 && (
-        <ul class="rows">{rows.map((row) => <Row key={row.words} sheet={sheet} row={row} />)}</ul>
+        <ul class="rows">{rows.map((row, n) => <Row key={n} sheet={sheet} row={row} />)}</ul>
       )}
       {advice !== null && advice.left_out > 0 && <p class="quiet">{advice.left_out} more would bring less.</p>}
     </section>
   );
 }
 
+/** ` (piece 2)` for a change of that one piece alone, where others like it may stand. */
+function piece_of(row: AdviceRow): string {
+  const places = new Set(row.changes.map(({ path }) => (path[0] === "run" && path[1] === "pieces" ? path[2] : -1)));
+  const [place] = places;
+  return places.size === 1 && typeof place === "number" && place >= 0 ? ` (piece ${place + 1})` : "";
+}
+
 function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
+  const words = row.words + piece_of(row);
   return (
     <li>
       <div>
-        <p><strong>{row.words}</strong>{row.condition && <span class="quiet"> {row.condition}</span>}</p>
+        <p><strong>{words}</strong>{row.condition && <span class="quiet"> {row.condition}</span>}</p>
         <p class="gain">{row.gain}{row.band && ` (${row.band})`}{row.after && `: ${row.after}`}</p>
         {row.mends.length > 0 && <p class="quiet">fixes {row.mends.join(", ")}</p>}
         {row.brings.length > 0 && <p class="quiet">causes {row.brings.map((one) => `${one.level}: ${one.words}`).join("; ")}</p>}
       </div>
       {row.changes.length > 0 && (
-        <button type="button" aria-label={`Do it: ${row.words}`} onClick={() => sheet.change(row.changes, row.words)}>Do it</button>
+        <button type="button" aria-label={`Do it: ${words}`} onClick={() => sheet.change(row.changes, words)}>Do it</button>
       )}
     </li>
   );

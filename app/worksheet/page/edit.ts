@@ -34,7 +34,23 @@ export function apply(text: string, op: Op): string {
 }
 
 export function apply_all(text: string, ops: readonly Op[]): string {
-  return ops.reduce(apply, text);
+  return joined(ops).reduce(apply, text);
+}
+
+/** A piece whose kind goes and comes as another is one piece in the place of one. */
+function joined(ops: readonly Op[]): Op[] {
+  const out: Op[] = [];
+  for (const op of ops) {
+    const last = out[out.length - 1];
+    const item = op.path.slice(0, -1);
+    const goes = last?.op === "remove" && last.path.length === op.path.length && item.every((step, n) => step === last.path[n]);
+    if (goes && op.op === "set" && typeof item[item.length - 1] === "number") {
+      out[out.length - 1] = { op: "set", path: item, value: `${String(op.path[op.path.length - 1])}: ${op.value}` };
+    } else {
+      out.push(op);
+    }
+  }
+  return out;
 }
 
 type Entry = Pair<Node, Node | null>;
@@ -284,7 +300,10 @@ function cut_from_flow(text: string, from: number, to: number, previous_end: num
   const between = text.slice(previous_end, from);
   const at_comma = between.indexOf(",");
   const kept = between.slice(0, at_comma) + between.slice(at_comma + 1);
-  return splice(text, previous_end, to, kept.includes("#") ? kept.trimEnd() : "");
+  if (!kept.includes("#")) return splice(text, previous_end, to, "");
+  const own_line = text.slice(line_start(text, from), from);
+  const comment_follows = text.slice(to, line_end(text, to)).trim() !== "" && own_line.trim() === "";
+  return splice(text, previous_end, to, comment_follows ? kept.trimEnd() + line_break(text) + own_line : kept.trimEnd());
 }
 
 // ---- items of a list ---------------------------------------------------------------------------

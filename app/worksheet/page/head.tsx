@@ -1,4 +1,5 @@
 // Always in view: what the chosen speed delivers, what is required, and the worst finding.
+import type { Answer } from "./answers";
 import type { Sheet } from "./sheet";
 
 export function Head({ sheet }: { sheet: Sheet }) {
@@ -20,7 +21,7 @@ export function Head({ sheet }: { sheet: Sheet }) {
               {!stale && (
                 <p class="mark">
                   {answer.mark && <b>{answer.mark}</b>}
-                  <span>{answer.required ? `${answer.required} required${answer.mark ? "" : `: ${answer.requirement}`}` : answer.words}</span>
+                  <span>{answer.required ? required_words(answer) : answer.words}</span>
                 </p>
               )}
             </>
@@ -35,6 +36,12 @@ export function Head({ sheet }: { sheet: Sheet }) {
       </div>
     </header>
   );
+}
+
+/** What is required, and how that stands where the mark does not say so already. */
+function required_words(answer: Answer): string {
+  const said = answer.mark.toLowerCase() === answer.requirement;
+  return `${answer.required} required${said || answer.requirement === "" ? "" : `: ${answer.requirement}`}`;
 }
 
 function Worst({ sheet }: { sheet: Sheet }) {
