@@ -42,7 +42,10 @@ namespace ductledger::engine {
 
 [[nodiscard]] Json view(const Json& request);
 /// What a piece is, with its keys as fields that a page can offer.
-[[nodiscard]] Json piece_fields(const layout::Piece& piece, units::System system);
+/// @param offer whether each type that could stand there is evaluated, which takes its time
+[[nodiscard]] Json piece_fields(const layout::Piece& piece,
+                                units::System system,
+                                bool offer = true);
 [[nodiscard]] Json catalogue_object(const Json& request);
 
 /// How one layout's text becomes another's: operations on its tree, in the order in which they are

@@ -57,7 +57,8 @@ Json plain_choices(const std::vector<std::string>& words) {
 
 class Fields {
  public:
-  Fields(const Piece& piece, units::System system) : piece_(piece), system_(system) {}
+  Fields(const Piece& piece, units::System system, bool offer)
+      : piece_(piece), system_(system), offer_(offer) {}
 
   Json take() { return std::move(list_); }
 
@@ -90,6 +91,9 @@ class Fields {
     }
     Json choices = Json::array();
     for (const std::string& type : catalogue().types(*kind)) {
+      if (!offer_ && type != piece_.type) {
+        continue;
+      }
       Json choice = type_choice(piece_, *kind, type);
       if (choice.at("fits").get<bool>() || type == piece_.type) {
         choices.push_back(std::move(choice));
@@ -190,13 +194,14 @@ class Fields {
  private:
   const Piece& piece_;
   units::System system_;
+  bool offer_;
   Json list_ = Json::array();
 };
 
 }  // namespace
 
-Json piece_fields(const Piece& piece, units::System system) {
-  Fields fields(piece, system);
+Json piece_fields(const Piece& piece, units::System system, bool offer) {
+  Fields fields(piece, system, offer);
   switch (piece.kind) {
     case PieceKind::straight:
       fields.length();

@@ -29,6 +29,7 @@
 #include "study/difference.hpp"
 #include "study/review.hpp"
 #include "text/compare.hpp"
+#include "units/quantity_text.hpp"
 #include "words/compare.hpp"
 #include "words/words.hpp"
 
@@ -74,6 +75,19 @@ std::string conditions_of(const study::AdviceRow& row, units::System system) {
   return out;
 }
 
+/// A length that follows from others (`0.6465784407169791 m`) as a tape shows it: to a sixteenth of
+/// an inch, or a millimetre.
+std::string as_on_a_tape(const std::string& value, units::System system) {
+  const auto read = units::parse_quantity(value, Dimension::length);
+  const auto* metres = std::get_if<double>(&read);
+  if (metres == nullptr || value.find('.') == std::string::npos || !value.ends_with(" m") ||
+      value.size() < 8) {
+    return value;
+  }
+  const double step = system == units::System::ip ? units::kMetresPerInch / 16.0 : 0.001;
+  return edit::length_value(std::max(1.0, std::round(*metres / step)) * step);
+}
+
 Json row_object(const study::CheckResult& result,
                 const study::AdviceRow& row,
                 units::System system) {
@@ -112,6 +126,11 @@ Json row_object(const study::CheckResult& result,
   const auto changed = study::with_changes(result.layout, row);
   if (changed && changed->tree != nullptr && result.layout.tree != nullptr) {
     out["changes"] = changes(result.layout.tree->root, changed->tree->root);
+    for (Json& op : out["changes"]) {
+      if (op.contains("value")) {
+        op["value"] = as_on_a_tape(op["value"].get<std::string>(), system);
+      }
+    }
   }
   return out;
 }

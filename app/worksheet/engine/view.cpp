@@ -163,7 +163,13 @@ Json speeds_array(const Shown& of) {
   return list;
 }
 
-Json pieces_array(const Shown& of) {
+/// @param request may name in `fields_of` the one piece whose choices are wanted
+Json pieces_array(const Shown& of, const Json& request) {
+  const auto only = request.find("fields_of");
+  const auto offers = [&](std::size_t piece) {
+    return only == request.end() ||
+           (only->is_number_integer() && only->get<std::size_t>() == piece);
+  };
   const layout::Layout& layout = of.result.layout;
   std::vector<const solve::LedgerRow*> rows(layout.run.pieces.size(), nullptr);
   const solve::LedgerRow* most = nullptr;
@@ -198,7 +204,7 @@ Json pieces_array(const Shown& of) {
          row != nullptr ? units::display(row->share, Dimension::ratio, of.system) : std::string()},
         {"costliest", row != nullptr && row == most},
         {"line", piece.span.line},
-        {"fields", piece_fields(piece, of.system)}};
+        {"fields", piece_fields(piece, of.system, offers(i))}};
     if (piece.length_m) {
       one["length"] = units::display(*piece.length_m, Dimension::length, of.system);
     }
@@ -367,10 +373,12 @@ Json pictures_object(const Shown& of, const Json& request, const Wanted& wanted)
       before["text"] = ghost;
       auto layout = layout_of(before);
       if (layout && layout->branches.empty()) {
-        const auto earlier = study::check(
+        auto earlier = study::check(
             *std::move(layout), fitting::Catalogue::built_in(), {.depth = study::Depth::points});
         if (earlier) {
-          add_ghost(*curves, *earlier);
+          study::CheckResult& drawn = *earlier;
+          drawn.curves = study::curves(drawn);
+          add_ghost(*curves, drawn);
         }
       }
     }
@@ -468,7 +476,7 @@ Json view(const Json& request) {
               {"speeds", speeds_array(of)},
               {"worst", worst_object(of, verdict)}};
   if (wanted.has("pieces")) {
-    out["pieces"] = pieces_array(of);
+    out["pieces"] = pieces_array(of, request);
     out["site"] = site_array(of);
   }
   if (network) {
