@@ -13,6 +13,7 @@
 #include "document/branches.hpp"
 #include "document/check.hpp"
 #include "load.hpp"
+#include "parallel/parallel.hpp"
 #include "study/branches.hpp"
 #include "study/check.hpp"
 #include "text/branches.hpp"
@@ -27,7 +28,7 @@ using Calculated = std::variant<study::CheckResult, study::NetworkResult>;
 using Checked = base::Checked<Calculated>;
 
 Checked calculated(const std::string& path, const Options& options, std::size_t samples) {
-  return read_layout(path, options).and_then([&](Loaded loaded) -> Checked {
+  return load_layout(path, options).and_then([&](Loaded loaded) -> Checked {
     const study::CheckOptions asked{
         .speed = options.speed, .advise = options.has("--advise"), .samples = samples};
     const auto whole = [](auto result) -> Checked {
@@ -69,7 +70,33 @@ bool objects_to(const Calculated& result, FailOn fail_on) {
       result);
 }
 
-Exit worse(Exit a, Exit b) { return std::max(a, b); }
+/// What one file is answered: what is told of it, and what it adds to the output.
+struct Answer {
+  base::Diagnostics told;
+  std::string text;
+  nlohmann::ordered_json document;
+  Exit exit = Exit::fine;
+};
+
+Answer answer_to(const std::string& path, const Options& options, std::size_t samples) {
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const Checked result = calculated(path, options, samples);
+  Answer out;
+  out.told = result ? layout_of(*result).warnings : result.error();
+  if (!result) {
+    out.exit = Exit::failed;
+  } else if (objects_to(*result, options.fail_on)) {
+    out.exit = Exit::findings;
+  }
+  if (options.format == Format::json) {
+    out.document = result ? document_of(*result, record) : error_document(result.error(), record);
+  } else if (result) {
+    text::TextOptions shown = text_options(options, system_of(options, layout_of(*result)));
+    shown.profile = profile(options);
+    out.text = text_of(*result, shown);
+  }
+  return out;
+}
 
 Exit answered(const Options& options) {
   const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
@@ -80,22 +107,16 @@ Exit answered(const Options& options) {
   Exit exit = Exit::fine;
   std::string text;
   std::vector<nlohmann::ordered_json> documents;
-  for (const std::string& path : options.words) {
-    const Checked result = calculated(path, options, samples->value_or(0));
-    if (!result) {
-      complain(result.error(), options.color);
-      exit = worse(exit, Exit::failed);
-    } else if (objects_to(*result, options.fail_on)) {
-      exit = worse(exit, Exit::findings);
-    }
+  std::vector<Answer> answers = parallel::map<Answer>(options.words.size(), [&](std::size_t i) {
+    return answer_to(options.words[i], options, samples->value_or(0));
+  });
+  for (Answer& one : answers) {
+    complain(one.told, options.color);
+    exit = std::max(exit, one.exit);
     if (options.format == Format::json) {
-      documents.push_back(result ? document_of(*result, record)
-                                 : error_document(result.error(), record));
-    } else if (result) {
-      text += text.empty() ? "" : "\n\n";
-      text::TextOptions shown = text_options(options, system_of(options, layout_of(*result)));
-      shown.profile = profile(options);
-      text += text_of(*result, shown);
+      documents.push_back(std::move(one.document));
+    } else {
+      text += (text.empty() || one.text.empty() ? "" : "\n\n") + one.text;
     }
   }
   if (options.format == Format::json) {
