@@ -129,6 +129,35 @@ async function narrow(page, what) {
     await page.context().close();
   }
 
+  // What would help keeps its word: a row that is done delivers what it said, and can be taken back.
+  {
+    const page = await fresh(browser, worksheet);
+    let done_ = 0;
+    for (const file of examples) {
+      await drop(page, file);
+      await page.waitForFunction(() => !/Trying/.test(document.querySelector(".help").textContent));
+      const rows = await page.locator(".help .rows li").count();
+      const before = await page.locator(".layout-text textarea").inputValue();
+      for (let n = 0; n < rows; n += 1) {
+        const row = page.locator(".help .rows li").nth(n);
+        if ((await row.locator("button").count()) === 0) continue;
+        const words = await row.locator(".gain").textContent();
+        await row.locator("button").click();
+        const figure = await page.locator(".figure strong").textContent();
+        // A bound or an estimate holds the number that was said.
+        const said = /: (?:.*\D)?([\d.]+) \D*$/.exec(words)?.[1] ?? "nothing";
+        expect(figure.split(/[^\d.]+/).includes(said) && (await page.locator(".head.stale").count()) === 0,
+               `${path.basename(file)}: "${words}" was said, ${figure} came of it`);
+        await page.locator("[aria-label=Undo]").click();
+        expect((await page.locator(".layout-text textarea").inputValue()) === before, `${path.basename(file)}: row ${n + 1} is taken back`);
+        await page.waitForFunction((many) => document.querySelectorAll(".help .rows li").length === many, rows);
+        done_ += 1;
+      }
+    }
+    expect(done_ > 20, `${done_} rows of advice were done`);
+    await page.context().close();
+  }
+
   // Nothing gets out, nothing foreign gets in.
   {
     const page = await fresh(browser, worksheet);

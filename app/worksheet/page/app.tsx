@@ -27,8 +27,9 @@ export function App({ sheet }: { sheet: Sheet }) {
   const take = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
     if (file.size > kMostBytes) return sheet.tell(`${file.name} is too large for a layout.`);
-    const text = decoded(new Uint8Array(await file.arrayBuffer()));
-    if (text === null) return sheet.tell(`${file.name}: the file is not text in UTF-8; save the file in the encoding UTF-8.`);
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    const text = decoded(bytes);
+    if (text === null) return sheet.refuse(file.name, bytes);
     sheet.keep_now();
     sheet.open(text, file.name);
     scrollTo(0, 0);

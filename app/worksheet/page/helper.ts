@@ -1,11 +1,12 @@
 // The second engine, in a worker: what takes longer is asked there and never holds the page up.
 
 export interface Helper {
-  /** An answer; nothing where a newer question of the same name took its place. */
-  ask<T>(request: { ask: string } & Record<string, unknown>): Promise<T | null>;
+  /** An answer; nothing where a newer question of the same kind took its place. */
+  ask<T>(request: { ask: string } & Record<string, unknown>, kind?: string): Promise<T | null>;
 }
 
 interface Waiting {
+  kind: string;
   request: { ask: string };
   answer: (value: unknown) => void;
   fail: (fault: Error) => void;
@@ -38,11 +39,11 @@ export function helper(source: string, bytes: Uint8Array): Helper {
   worker.postMessage({ bytes });
 
   return {
-    ask<T>(request: { ask: string } & Record<string, unknown>): Promise<T | null> {
+    ask<T>(request: { ask: string } & Record<string, unknown>, kind = request.ask): Promise<T | null> {
       return new Promise((answer, fail) => {
-        const older = queue.findIndex((one) => one.request.ask === request.ask);
+        const older = queue.findIndex((one) => one.kind === kind);
         if (older >= 0) queue.splice(older, 1)[0]!.answer(null);
-        queue.push({ request, answer: answer as (value: unknown) => void, fail });
+        queue.push({ kind, request, answer: answer as (value: unknown) => void, fail });
         next();
       });
     },

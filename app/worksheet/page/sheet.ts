@@ -38,13 +38,8 @@ export interface State {
   told: string;
 }
 
-/** What a finger waits for, and what may follow. */
-const kFirst = ["pieces", "route"] as const;
-const kSecond = ["views", "charts", "answer", "sections"];
-
-function only<T extends object>(all: T, keys: readonly string[]): Partial<T> {
-  return Object.fromEntries(Object.entries(all).filter(([key]) => keys.includes(key))) as Partial<T>;
-}
+/** What a finger waits for is the answer and the pieces; the drawing follows, then the rest. */
+const kRest = ["views", "charts", "answer", "sections"];
 
 /** A layout without its variants, which are routes of their own in a comparison. */
 function alone(text: string): string {
@@ -61,7 +56,7 @@ export class Sheet {
   private keeper: ReturnType<typeof setTimeout> | undefined;
   private width = 600;
   private rules = false;
-  private rest: { ask: string } & Record<string, unknown> = { ask: "view" };
+  private question: { ask: string } & Record<string, unknown> = { ask: "view" };
 
   constructor(readonly engine: Engine, readonly helper: Helper) {
     const nothing = opened_route("");
@@ -106,6 +101,12 @@ export class Sheet {
     this.slot = slot;
     this.put({ a: work.a, b: work.b, saved: false, told: `Taken up again: ${work.title || work.file}.` });
     this.answer();
+  }
+
+  /** Bytes that are no text: the program's own words for it. */
+  refuse(file: string, bytes: Uint8Array): void {
+    const fault = this.ask<View>({ ask: "view", file, bytes: [...bytes] })?.errors[0];
+    if (fault !== undefined) this.tell(`${file}: ${fault.message}; ${fault.help}.`);
   }
 
   close(): void {
@@ -271,8 +272,8 @@ export class Sheet {
     const { speed, system, file } = this.state;
     const text = this.text;
     const ghost = this.state.side === "b" ? text_of(this.state.a) : this.route.opened;
-    this.rest = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }), want: this.rules ? [...kSecond, "rules"] : kSecond };
-    const view = this.ask<View>({ ...this.rest, want: kFirst });
+    this.question = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }) };
+    const view = this.ask<View>({ ...this.question, want: this.state.view === null ? ["pieces", "route"] : ["pieces"] });
     if (view === null) return;
     if (view.errors.length > 0) {
       const faults = view.errors;
@@ -296,11 +297,13 @@ export class Sheet {
     const still = (): boolean => this.text === text && this.state.speed === speed;
     const opened = side === "b" ? text_of(a) : this.route.opened;
     const asked: Promise<void>[] = [];
-    asked.push(this.helper.ask<View>(this.rest).then((more) => {
+    const more = async (kind: string, want: string[]): Promise<void> => {
+      const answer = await this.helper.ask<View>({ ...this.question, want }, kind);
       const view = this.state.view;
-      if (more === null || more.errors.length > 0 || view === null || !still()) return;
-      this.put({ view: { ...view, pictures: { ...more.pictures, ...only(view.pictures, kFirst) }, ...(more.sections ? { sections: more.sections } : {}) } });
-    }));
+      if (answer === null || answer.errors.length > 0 || view === null || !still()) return;
+      this.put({ view: { ...view, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) } });
+    };
+    asked.push(more("drawing", ["route"]), more("rest", this.rules ? [...kRest, "rules"] : kRest));
     const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void): Promise<void> => {
       const answer = await this.helper.ask<T>(request);
       if (answer !== null && still()) take(answer);
