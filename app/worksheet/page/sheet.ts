@@ -273,7 +273,9 @@ export class Sheet {
     const text = this.text;
     const ghost = this.state.side === "b" ? text_of(this.state.a) : this.route.opened;
     this.question = { ask: "view", text, file, speed, system, width: this.width, ...(ghost === text ? {} : { ghost }) };
-    const view = this.ask<View>({ ...this.question, want: this.state.view === null ? ["pieces", "route"] : ["pieces"] });
+    // Of the types to choose from only those of the open piece are waited for.
+    const want = this.state.view === null ? ["pieces", "route"] : ["pieces"];
+    const view = this.ask<View>({ ...this.question, want, fields_of: this.state.selected });
     if (view === null) return;
     if (view.errors.length > 0) {
       const faults = view.errors;
@@ -301,9 +303,10 @@ export class Sheet {
       const answer = await this.helper.ask<View>({ ...this.question, want }, kind);
       const view = this.state.view;
       if (answer === null || answer.errors.length > 0 || view === null || !still()) return;
-      this.put({ view: { ...view, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) } });
+      const pieces = want.includes("pieces") ? answer.pieces : view.pieces;
+      this.put({ view: { ...view, pieces, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) } });
     };
-    asked.push(more("drawing", ["route"]), more("rest", this.rules ? [...kRest, "rules"] : kRest));
+    asked.push(more("drawing", ["route", "pieces"]), more("rest", this.rules ? [...kRest, "rules"] : kRest));
     const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void): Promise<void> => {
       const answer = await this.helper.ask<T>(request);
       if (answer !== null && still()) take(answer);
