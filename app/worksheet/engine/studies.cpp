@@ -111,9 +111,12 @@ Json row_object(const study::CheckResult& result,
               {"changes", Json::array()}};
   if (!row.speeds.empty()) {
     const study::ChangedSpeed& first = row.speeds.front();
-    out["gain"] = gain_text(first.gain_m3_s, system);
+    const std::string bound = first.estimated                               ? "about "
+                              : first.status == solve::Status::beyond_curve ? "at least "
+                                                                            : "";
+    out["gain"] = bound + gain_text(first.gain_m3_s, system);
     out["gain_m3_s"] = first.gain_m3_s;
-    out["after"] = units::display(first.airflow_m3_s, Dimension::airflow, system);
+    out["after"] = bound + units::display(first.airflow_m3_s, Dimension::airflow, system);
     if (first.gain_band_m3_s) {
       out["band"] = fmt::format("{} to {}",
                                 signed_number(first.gain_band_m3_s->low, system),
