@@ -27,7 +27,7 @@ std::string in_script(const base::SourceText& layout, const std::string& path) {
 }
 
 base::Diagnostics written(const Options& options) {
-  if (options.output.empty()) {
+  if (!options.has("--output")) {
     return {base::fault("no-output",
                         "`worksheet` writes a page, and no file is named for it",
                         "`ductledger worksheet kitchen.yaml -o kitchen.html`")};
