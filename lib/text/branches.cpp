@@ -17,9 +17,9 @@ namespace {
 
 using units::Dimension;
 
-class Writer : private Page {
+class BranchesText : private Page {
  public:
-  Writer(const study::NetworkResult& result, const TextOptions& options)
+  BranchesText(const study::NetworkResult& result, const TextOptions& options)
       : Page(options), result_(result), speed_(result.speeds[result.shown]) {}
 
   std::string text() {
@@ -375,7 +375,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string network_text(const study::NetworkResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return BranchesText(result, options).text();
 }
 
 }  // namespace ductledger::text

@@ -17,9 +17,9 @@ namespace {
 
 using units::Dimension;
 
-class Writer {
+class BranchesCompareText {
  public:
-  Writer(const study::NetworkComparison& result, const TextOptions& options)
+  BranchesCompareText(const study::NetworkComparison& result, const TextOptions& options)
       : result_(result), page_(options) {}
 
   std::string text() {
@@ -163,7 +163,7 @@ class Writer {
 
 std::string network_compare_text(const study::NetworkComparison& result,
                                  const TextOptions& options) {
-  return Writer(result, options).text();
+  return BranchesCompareText(result, options).text();
 }
 
 }  // namespace ductledger::text

@@ -13,9 +13,9 @@ namespace {
 
 using units::Dimension;
 
-class Writer : private Page {
+class BranchesSizeText : private Page {
  public:
-  Writer(const study::NetworkSizeResult& result, const TextOptions& options)
+  BranchesSizeText(const study::NetworkSizeResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -121,7 +121,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string network_size_text(const study::NetworkSizeResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return BranchesSizeText(result, options).text();
 }
 
 }  // namespace ductledger::text

@@ -25,9 +25,9 @@ using units::Dimension;
 
 constexpr std::size_t kNoteLength = 22;
 
-class Writer : private Page {
+class CheckText : private Page {
  public:
-  Writer(const study::CheckResult& result, const TextOptions& options)
+  CheckText(const study::CheckResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -454,7 +454,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string check_text(const study::CheckResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return CheckText(result, options).text();
 }
 
 }  // namespace ductledger::text

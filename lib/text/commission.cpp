@@ -17,9 +17,9 @@ using units::Dimension;
 
 constexpr const char* kBlank = "________";
 
-class Writer : private Page {
+class CommissionText : private Page {
  public:
-  Writer(const site::CommissionResult& result, const TextOptions& options)
+  CommissionText(const site::CommissionResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -341,7 +341,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string commission_text(const site::CommissionResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return CommissionText(result, options).text();
 }
 
 }  // namespace ductledger::text

@@ -18,9 +18,9 @@ using units::Dimension;
 
 constexpr std::size_t kName = 40;
 
-class Writer {
+class CompareText {
  public:
-  Writer(const study::Comparison& result, const TextOptions& options)
+  CompareText(const study::Comparison& result, const TextOptions& options)
       : result_(result), page_(options) {}
 
   std::string text() {
@@ -280,7 +280,7 @@ class Writer {
 }  // namespace
 
 std::string compare_text(const study::Comparison& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return CompareText(result, options).text();
 }
 
 }  // namespace ductledger::text

@@ -34,9 +34,9 @@ std::string with_band(const MakeupSpeed& speed) {
                        : pascal(speed.depressurisation_pa);
 }
 
-class Writer : private Page {
+class MakeupText : private Page {
  public:
-  Writer(const study::MakeupSize& result, const TextOptions& options)
+  MakeupText(const study::MakeupSize& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -177,7 +177,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string makeup_text(const study::MakeupSize& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return MakeupText(result, options).text();
 }
 
 }  // namespace ductledger::text

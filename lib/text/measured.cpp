@@ -13,12 +13,11 @@ namespace ductledger::text {
 namespace {
 
 using site::Judged;
-using site::Verdict;
 using units::Dimension;
 
-class Writer : private Page {
+class MeasuredText : private Page {
  public:
-  Writer(const site::MeasuredResult& result, const TextOptions& options)
+  MeasuredText(const site::MeasuredResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -189,17 +188,17 @@ class Writer : private Page {
 
   void verdict(const Judged& judged) {
     switch (judged.verdict) {
-      case Verdict::as_calculated:
+      case site::Verdict::as_calculated:
         paragraph(judged.extra
                       ? "The reading lies within the uncertainty of fan, fittings and instrument: "
                         "it is as calculated, and no fault can be named from it."
                       : "The reading lies within the bounds that were calculated: no fault can be "
                         "named from it.");
         break;
-      case Verdict::more_resistance:
+      case site::Verdict::more_resistance:
         more_resistance(judged);
         break;
-      case Verdict::less_pressure:
+      case site::Verdict::less_pressure:
         if (is_network(judged) && judged.airflows.empty()) {
           paragraph("A weaker pressure than calculated. What would explain it:");
           break;
@@ -208,20 +207,20 @@ class Writer : private Page {
             "Less pressure than calculated. The reading alone cannot tell apart what would explain "
             "it; with the airflow read beside it, it could:");
         break;
-      case Verdict::more_airflow:
+      case site::Verdict::more_airflow:
         paragraph("More air than calculated. What would explain it:");
         break;
-      case Verdict::fan_below_curve:
+      case site::Verdict::fan_below_curve:
         paragraph(
             "Airflow and pressure together lie below the fan curve: the fan, not the run, makes "
             "less than stated. What would explain it, likeliest first:");
         break;
-      case Verdict::fan_above_curve:
+      case site::Verdict::fan_above_curve:
         paragraph(
             "Airflow and pressure together lie above the fan curve: the fan makes more than "
             "stated. What would explain it, likeliest first:");
         break;
-      case Verdict::tells_little:
+      case site::Verdict::tells_little:
         paragraph(
             "The fan curve is flat there: many airflows have nearly this pressure, so the reading "
             "tells little of how much air moves.");
@@ -232,23 +231,23 @@ class Writer : private Page {
         }
         paragraph("Read the airflow by a flow hood or a traverse.");
         break;
-      case Verdict::several_airflows:
+      case site::Verdict::several_airflows:
         paragraph(
             "The fan curve has this pressure at more than one airflow, so the reading alone does "
             "not tell which one runs. Read the airflow by a flow hood or a traverse.");
         break;
-      case Verdict::above_the_first_point:
+      case site::Verdict::above_the_first_point:
         paragraph(
             "More pressure than the highest rating: the fan moves less air than it is rated for "
             "there, as far as it falls. What would explain it:");
         break;
-      case Verdict::above_the_curve:
+      case site::Verdict::above_the_curve:
         paragraph("More pressure than the fan makes anywhere on its curve. What would explain it:");
         break;
-      case Verdict::below_the_curve:
+      case site::Verdict::below_the_curve:
         paragraph("Less pressure than at the end of the fan curve. What would explain it:");
         break;
-      case Verdict::not_comparable:
+      case site::Verdict::not_comparable:
         paragraph("Nothing was calculated that this reading could be held against.");
         break;
     }
@@ -307,7 +306,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string measured_text(const site::MeasuredResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return MeasuredText(result, options).text();
 }
 
 }  // namespace ductledger::text

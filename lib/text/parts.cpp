@@ -16,9 +16,9 @@ using units::Dimension;
 
 constexpr std::size_t kStepColumn = 8;
 
-class Writer {
+class PartsText {
  public:
-  Writer(const build::PartsResult& result, const TextOptions& options)
+  PartsText(const build::PartsResult& result, const TextOptions& options)
       : result_(result), page_(options) {}
 
   std::string text() {
@@ -181,7 +181,7 @@ class Writer {
 
   void other(const build::PartsResult& own, const std::string& heading, const std::string& of) {
     page_.heading(heading);
-    Writer writer(own, page_.options());
+    PartsText writer(own, page_.options());
     const bool is_branch = !own.branch.empty();
     if (is_branch) {
       writer.summary();
@@ -266,7 +266,7 @@ std::string quoted(const std::string& cell) {
 }  // namespace
 
 std::string parts_text(const build::PartsResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return PartsText(result, options).text();
 }
 
 namespace {

@@ -62,9 +62,9 @@ std::string figure(const rules::Refigured& one, const Page& page) {
   return text;
 }
 
-class Writer : public Page {
+class ReviewText : public Page {
  public:
-  Writer(const study::ReviewResult& result, const TextOptions& options)
+  ReviewText(const study::ReviewResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -370,7 +370,7 @@ std::vector<std::string> asked(const Wanted& one) {
 }  // namespace
 
 std::string review_text(const study::ReviewResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return ReviewText(result, options).text();
 }
 
 std::string review_request(const study::ReviewResult& result, const TextOptions& options) {

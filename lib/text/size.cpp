@@ -23,9 +23,9 @@ using units::Dimension;
 constexpr std::size_t kShownDelivering = 8;
 constexpr double kFarBelow = 0.5;  // of the airflow wanted: named without figures
 
-class Writer : private Page {
+class SizeText : private Page {
  public:
-  Writer(const study::SizeResult& result, const TextOptions& options)
+  SizeText(const study::SizeResult& result, const TextOptions& options)
       : Page(options), result_(result) {}
 
   std::string text() {
@@ -459,7 +459,7 @@ class Writer : private Page {
 }  // namespace
 
 std::string size_text(const study::SizeResult& result, const TextOptions& options) {
-  return Writer(result, options).text();
+  return SizeText(result, options).text();
 }
 
 }  // namespace ductledger::text
