@@ -18,14 +18,22 @@ function expect(holds, what) {
   console.log("FAILED " + what);
 }
 
-/** Where two documents differ, for a failure's text. */
-function first_difference(a, b, where = "") {
+/**
+ * Where two documents differ; nothing where they do not. `apart` is how far two numbers may be from
+ * each other, relative; a residual is what is left of a difference and counts against 1 Pa.
+ */
+function first_difference(a, b, apart = 0, where = "") {
+  if (typeof a === "number" && typeof b === "number") {
+    const scale = /\/residual_pa$/.test(where) ? 1 : Math.max(Math.abs(a), Math.abs(b));
+    return Math.abs(a - b) <= apart * scale ? "" : `${where}: ${a} and ${b}`;
+  }
   if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return a === b ? "" : `${where}: ${a} and ${b}`;
-  for (const key of new Set([...Object.keys(a), ...Object.keys(b)])) {
-    const found = first_difference(a[key], b[key], `${where}/${key}`);
+  if (Object.keys(a).join() !== Object.keys(b).join()) return `${where}: keys ${Object.keys(a)} and ${Object.keys(b)}`;
+  for (const key of Object.keys(a)) {
+    const found = first_difference(a[key], b[key], apart, `${where}/${key}`);
     if (found) return found;
   }
-  return JSON.stringify(a) === JSON.stringify(b) ? "" : `${where}: the order of keys`;
+  return "";
 }
 
 async function launch() {

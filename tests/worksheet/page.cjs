@@ -62,7 +62,8 @@ async function narrow(page, what) {
       const text = fs.readFileSync(file, "utf8");
       const own = JSON.parse(run(["check", "--json", name], { cwd: path.dirname(file) }).stdout);
       const theirs = await page.evaluate(([text, file]) => ductledger.check(text, { file }), [text, name]);
-      expect(JSON.stringify(theirs) === JSON.stringify(own), `${name}: the page answers as check --json: ${first_difference(own, theirs)}`);
+      const difference = first_difference(own, theirs);
+      expect(difference === "", `${name}: the page answers as check --json: ${difference}`);
       await drop(page, file);
       const words = run(["check", name], { cwd: path.dirname(file) }).stdout.replace(/\s+/g, " ");
       const figure = await page.locator(".figure strong").textContent();
@@ -135,7 +136,7 @@ async function narrow(page, what) {
     let done_ = 0;
     for (const file of examples) {
       await drop(page, file);
-      await page.waitForFunction(() => !/Trying/.test(document.querySelector(".help").textContent));
+      await page.waitForFunction(() => document.querySelector(".help").ariaBusy === "false");
       const rows = await page.locator(".help .rows li").count();
       const before = await page.locator(".layout-text textarea").inputValue();
       for (let n = 0; n < rows; n += 1) {
@@ -150,7 +151,7 @@ async function narrow(page, what) {
                `${path.basename(file)}: "${words}" was said, ${figure} came of it`);
         await page.locator("[aria-label=Undo]").click();
         expect((await page.locator(".layout-text textarea").inputValue()) === before, `${path.basename(file)}: row ${n + 1} is taken back`);
-        await page.waitForFunction((many) => document.querySelectorAll(".help .rows li").length === many, rows);
+        await page.waitForSelector(".help[aria-busy=false]");
         done_ += 1;
       }
     }
@@ -264,7 +265,7 @@ async function narrow(page, what) {
       const advice = [];
       for (const file of examples) {
         await drop(page, file);
-        await page.waitForSelector(".rows li, .help p:not(.quiet)");
+        await page.waitForSelector(".help[aria-busy=false]");
         const found = await page.evaluate(async () => {
           const row = document.querySelector(".piece .row");
           if (row.getAttribute("aria-expanded") === "false") row.click();
@@ -280,7 +281,7 @@ async function narrow(page, what) {
         });
         keys.push(found);
         const asked = Date.now();
-        await page.waitForFunction(() => !/Trying/.test(document.querySelector(".help").textContent));
+        await page.waitForFunction(() => document.querySelector(".help").ariaBusy === "false");
         advice.push(Date.now() - asked);
       }
       const ms = (list) => `${Math.round(Math.min(...list))} to ${Math.round(Math.max(...list))} ms`;

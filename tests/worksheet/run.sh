@@ -21,6 +21,8 @@ packages() {
 }
 if [ "$what" = edit ]; then
   packages ../../app/worksheet yaml
+  packages . typescript
+  node_modules/.bin/tsc -p ../../app/worksheet/page
   exec node --test edit.test.mjs route.test.mjs
 fi
 packages . playwright-core

@@ -33,15 +33,16 @@ function Profile({ sheet }: { sheet: Sheet }) {
 }
 
 export function Help({ sheet }: { sheet: Sheet }) {
-  const { advice, faults } = sheet.state;
+  const { advice, advice_of, faults } = sheet.state;
+  const old = advice !== null && advice_of !== sheet.text;
   const rows = advice === null ? [] : [...advice.rows, ...(advice.best_pair ? [advice.best_pair] : [])];
   return (
-    <section class="help" aria-labelledby="help-heading">
+    <section class="help" aria-labelledby="help-heading" aria-busy={old || (advice === null && faults.length === 0)}>
       <h2 id="help-heading">What would help</h2>
       {advice === null && <p class="quiet">{faults.length > 0 ? "Nothing is tried while the layout has an error." : "Trying changes …"}</p>}
       {advice !== null && rows.length === 0 && <p>{advice.why_not || "No change that was tried gives more air."}</p>}
       {rows.length > 0 && (
-        <ul class="rows">{rows.map((row, n) => <Row key={n} sheet={sheet} row={row} />)}</ul>
+        <ul class="rows">{rows.map((row, n) => <Row key={n} sheet={sheet} row={row} old={old} />)}</ul>
       )}
       {advice !== null && advice.left_out > 0 && <p class="quiet">{advice.left_out} more would bring less.</p>}
     </section>
@@ -55,7 +56,7 @@ function piece_of(row: AdviceRow): string {
   return places.size === 1 && typeof place === "number" && place >= 0 ? ` (piece ${place + 1})` : "";
 }
 
-function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
+function Row({ sheet, row, old }: { sheet: Sheet; row: AdviceRow; old: boolean }) {
   const words = row.words + piece_of(row);
   return (
     <li>
@@ -66,7 +67,7 @@ function Row({ sheet, row }: { sheet: Sheet; row: AdviceRow }) {
         {row.brings.length > 0 && <p class="quiet">causes {row.brings.map((one) => `${one.level}: ${one.words}`).join("; ")}</p>}
       </div>
       {row.changes.length > 0 && (
-        <button type="button" aria-label={`Do it: ${words}`} onClick={() => sheet.change(row.changes, words)}>Do it</button>
+        <button type="button" disabled={old} aria-label={`Do it: ${words}`} onClick={() => sheet.change(row.changes, words)}>Do it</button>
       )}
     </li>
   );

@@ -131,7 +131,7 @@ class Walk {
   private next(from: number): number {
     let at = from;
     for (;;) {
-      while (at < this.text.length && /\s/.test(this.text[at])) {
+      while (at < this.text.length && /\s/.test(this.text[at]!)) {
         ++at;
       }
       if (this.text[at] !== "#") {
@@ -212,7 +212,7 @@ export function events(text: string): Uint8Array {
     const bytes = words[i];
     out[at] = record.kind.charCodeAt(0);
     out[at + 1] = record.flags;
-    view.setUint32(at + 2, table ? table[Math.min(record.at, text.length)] : record.at, true);
+    view.setUint32(at + 2, table ? table[Math.min(record.at, text.length)]! : record.at, true);
     view.setUint32(at + 6, bytes?.length ?? 0, true);
     if (bytes) {
       out.set(bytes, at + HEAD_BYTES);

@@ -31,6 +31,8 @@ export interface State {
   /** Where each fault stands in the text. */
   fault_paths: Path[];
   advice: Advice | null;
+  /** The text that the advice is about; its changes fit no other. */
+  advice_of: string;
   difference: Difference | null;
   comparison: Comparison | null;
   saved: boolean;
@@ -62,7 +64,7 @@ export class Sheet {
     const nothing = opened_route("");
     this.state = {
       open: false, file: "layout.yaml", a: nothing, b: null, side: "a", speed: null, system: null, selected: null,
-      view: null, faults: [], fault_paths: [], advice: null, difference: null, comparison: null, saved: true, told: "",
+      view: null, faults: [], fault_paths: [], advice: null, advice_of: "", difference: null, comparison: null, saved: true, told: "",
     };
   }
 
@@ -315,7 +317,7 @@ export class Sheet {
     else asked.push(ask<Difference>({ ask: "difference", text_a: text, text_b: opened, speed, system },
                                     (difference) => this.put({ difference: failed(difference) ? null : difference })));
     asked.push(ask<Advice>({ ask: "advice", text, file, speed, system },
-                           (advice) => this.put({ advice: failed(advice) ? null : advice })));
+                           (advice) => this.put({ advice: failed(advice) ? null : advice, advice_of: text })));
     if (b !== null && text_of(a) === text_of(b)) {
       this.put({ comparison: null });
     } else if (b !== null) {
