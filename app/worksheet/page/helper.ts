@@ -1,4 +1,4 @@
-// The second engine, in a worker: what takes longer is asked there and never holds the page up.
+// Another engine, in a worker: what takes longer is asked there and never holds the page up.
 
 export interface Helper {
   /** An answer; nothing where a newer question of the same kind took its place. */
@@ -14,29 +14,34 @@ interface Waiting {
 
 /** @param source the worker's script, @param bytes of the engine */
 export function helper(source: string, bytes: Uint8Array): Helper {
-  const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
-  const worker = new Worker(url);
+  let worker: Worker | null = null;
   let asked: Waiting | null = null;
   const queue: Waiting[] = [];
 
+  /** Begun with the first question: a page that is only looked at needs none. */
+  function begun(): Worker {
+    const begins = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
+    begins.onmessage = (event: MessageEvent<{ answer?: unknown; fault?: string }>) => {
+      const done = asked;
+      asked = null;
+      next();
+      if (event.data.fault !== undefined) done?.fail(new Error(event.data.fault));
+      else done?.answer(event.data.answer);
+    };
+    begins.onerror = (event) => {
+      asked?.fail(new Error(event.message));
+      asked = null;
+      next();
+    };
+    begins.postMessage({ bytes });
+    return begins;
+  }
   function next(): void {
     if (asked !== null || queue.length === 0) return;
     asked = queue.shift()!;
+    worker ??= begun();
     worker.postMessage(asked.request);
   }
-  worker.onmessage = (event: MessageEvent<{ answer?: unknown; fault?: string }>) => {
-    const done = asked;
-    asked = null;
-    next();
-    if (event.data.fault !== undefined) done?.fail(new Error(event.data.fault));
-    else done?.answer(event.data.answer);
-  };
-  worker.onerror = (event) => {
-    asked?.fail(new Error(event.message));
-    asked = null;
-    next();
-  };
-  worker.postMessage({ bytes });
 
   return {
     ask<T>(request: { ask: string } & Record<string, unknown>, kind = request.ask): Promise<T | null> {

@@ -41,7 +41,7 @@ async function begin(script: string): Promise<void> {
     const bytes = await unpacked(bytes_in(packed.textContent!));
     packed.remove();
     engine = await load(bytes);
-    const sheet = new Sheet(engine, helper(script, bytes));
+    const sheet = new Sheet(engine, helper(script, bytes), helper(script, bytes));
     const linked = await text_in(location.hash);
     const given = embedded();
     if (linked !== null) sheet.open(linked, "linked.yaml");

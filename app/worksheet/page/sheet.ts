@@ -60,7 +60,8 @@ export class Sheet {
   private rules = false;
   private question: { ask: string } & Record<string, unknown> = { ask: "view" };
 
-  constructor(readonly engine: Engine, readonly helper: Helper) {
+  /** @param advisor a helper of its own for what would help, which takes longest */
+  constructor(readonly engine: Engine, readonly helper: Helper, private readonly advisor: Helper) {
     const nothing = opened_route("");
     this.state = {
       open: false, file: "layout.yaml", a: nothing, b: null, side: "a", speed: null, system: null, selected: null,
@@ -309,15 +310,15 @@ export class Sheet {
       this.put({ view: { ...view, pieces, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) } });
     };
     asked.push(more("drawing", ["route", "pieces"]), more("rest", this.rules ? [...kRest, "rules"] : kRest));
-    const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void): Promise<void> => {
-      const answer = await this.helper.ask<T>(request);
+    const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void, of = this.helper): Promise<void> => {
+      const answer = await of.ask<T>(request);
       if (answer !== null && still()) take(answer);
     };
     if (opened === text) this.put({ difference: null });
     else asked.push(ask<Difference>({ ask: "difference", text_a: text, text_b: opened, speed, system },
                                     (difference) => this.put({ difference: failed(difference) ? null : difference })));
     asked.push(ask<Advice>({ ask: "advice", text, file, speed, system },
-                           (advice) => this.put({ advice: failed(advice) ? null : advice, advice_of: text })));
+                           (advice) => this.put({ advice: failed(advice) ? null : advice, advice_of: text }), this.advisor));
     if (b !== null && text_of(a) === text_of(b)) {
       this.put({ comparison: null });
     } else if (b !== null) {
