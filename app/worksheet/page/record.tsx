@@ -76,12 +76,7 @@ export function Routes({ sheet }: { sheet: Sheet }) {
             <button type="button" aria-pressed={side === "b"} onClick={() => sheet.show_side("b")}>Route B</button>
           </div>
           {comparison === null && <p class="quiet">{text_of(sheet.state.a) === text_of(b) ? "Both are the same so far." : "Comparing \u2026"}</p>}
-          {comparison !== null && (
-            <>
-              {comparison.svg && <Html class="picture-box" html={comparison.svg} />}
-              <Html html={comparison.html} />
-            </>
-          )}
+          {comparison !== null && <Html html={comparison.html} />}
           <p class="acts">
             <button type="button" onClick={() => void sheet.write_variant(variant_name(sheet, view?.title ?? ""))}>Write B into A's file as a variant</button>
             <button type="button" onClick={() => sheet.drop_b()}>Drop route B</button>
