@@ -121,8 +121,6 @@ export interface Difference {
 
 export interface Comparison {
   html: string;
-  svg: string;
-  words: string;
 }
 
 export interface Errors {
