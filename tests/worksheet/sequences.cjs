@@ -77,8 +77,9 @@ async function random_sequences({ browser, worksheet, examples, run, count }) {
     const ran = run(["check", "--json", name], { cwd: folder });
     const own = JSON.parse(ran.stdout);
     const theirs = await page.evaluate(([text, file]) => ductledger.check(text, { file }), [bytes.toString("utf8"), name]);
-    // Exponentials and logarithms of two C libraries may differ in a number's last bit.
-    const difference = first_difference(own, theirs, 1e-12);
+    // Exponentials of two C libraries may differ in the last bit, and a search may then end a step
+    // earlier or later: docs/method.md ends it within 1e-9.
+    const difference = first_difference(own, theirs, 1e-9);
     expect(difference === "", `${why}: the same answer: ${difference}`);
     expect((ran.status === 2) === (await page.locator(".head.stale").count() > 0), `${why}: the page shows an error as the program does`);
     if (ran.status !== 2) calculated += 1;
