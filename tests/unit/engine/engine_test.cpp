@@ -13,6 +13,7 @@
 #include "fitting/catalogue.hpp"
 #include "layout/layout.hpp"
 #include "study/check.hpp"
+#include "study/compare.hpp"
 
 namespace {
 
