@@ -733,8 +733,10 @@ TEST(CatalogueFormulas, ConvergingJunctionsGiveTheComputedTables) {
       const auto& flows = table.axes.back();
       const double flow = flows[i % flows.size()];
       const double area = table.axes.size() == 2 ? table.axes[0][i / flows.size()] : 1.0;
-      const JunctionLoss loss = converging_junction(
-          {.angle_rad = angle->second * kDegree, .area_ratio = area, .flow_ratio = flow});
+      const JunctionLoss loss =
+          converging_junction({.angle = fitting::junction_angle(angle->second * kDegree),
+                               .area_ratio = area,
+                               .flow_ratio = flow});
       EXPECT_NEAR(branch ? loss.branch : loss.straight, table.values[i], 0.0051)
           << table.entry << " " << table.data << " area ratio " << area << " flow ratio " << flow;
       ++nodes;
@@ -756,11 +758,12 @@ TEST(CatalogueFormulas, OlderTeeAndDivergingWyeGiveThePrintedFigures) {
     EXPECT_NEAR(converging_tee_older(state).straight, converging_junction(state).straight, 0.051);
   }
   // Diverging, 45 degrees, Vs/Vc 0.833: 0.516.
-  EXPECT_NEAR(
-      diverging_junction({.angle_rad = 45.0 * kDegree, .area_ratio = 0.5, .flow_ratio = 0.4165})
-          .branch,
-      0.516,
-      0.0006);
+  EXPECT_NEAR(diverging_junction({.angle = fitting::junction_angle(45.0 * kDegree),
+                                  .area_ratio = 0.5,
+                                  .flow_ratio = 0.4165})
+                  .branch,
+              0.516,
+              0.0006);
 }
 
 TEST(CatalogueFormulas, BendReynoldsLawGivesThePrintedFigures) {
