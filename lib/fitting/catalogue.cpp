@@ -72,8 +72,9 @@ std::vector<const Entry*> Catalogue::Impl::entries(Kind kind, std::string_view t
       if (entry.kind != kind || (!type.empty() && entry.type != type)) {
         continue;
       }
-      const auto same = std::find_if(
-          list.begin(), list.end(), [&entry](const Entry* e) { return e->key() == entry.key(); });
+      const auto same = std::find_if(list.begin(), list.end(), [&entry](const Entry* e) {
+        return e->kind == entry.kind && e->type == entry.type && e->variant == entry.variant;
+      });
       if (same == list.end()) {
         list.push_back(&entry);
       } else {

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <span>
 #include <string>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
@@ -42,8 +44,24 @@ std::vector<std::string> other_spellings(const Unit& unit) {
   return spellings;
 }
 
-bool spells(const Unit& unit, const std::string& text) {
-  return squeezed(unit.name) == text || std::ranges::count(other_spellings(unit), text) > 0;
+/// The units that a squeezed text spells, in the order of the table.
+std::span<const Unit* const> spelt(const std::string& text) {
+  using Spellings = std::unordered_map<std::string, std::vector<const Unit*>>;
+  static const Spellings all = [] {
+    Spellings spellings;
+    for (const Unit& unit : kUnits) {
+      std::vector<std::string> own = other_spellings(unit);
+      own.push_back(squeezed(unit.name));
+      std::ranges::sort(own);
+      own.erase(std::ranges::unique(own).begin(), own.end());
+      for (std::string& spelling : own) {
+        spellings[std::move(spelling)].push_back(&unit);
+      }
+    }
+    return spellings;
+  }();
+  const auto found = all.find(text);
+  return found == all.end() ? std::span<const Unit* const>() : found->second;
 }
 
 /// What is read as a unit of a dimension, names first.
@@ -150,17 +168,9 @@ TextFault unknown_unit(const Place& place) {
 }  // namespace
 
 const Unit* find_unit(std::string_view text, Dimension wanted) {
-  const std::string spelling = squeezed(text);
-  const Unit* other = nullptr;
-  for (const Unit& unit : kUnits) {
-    if (spells(unit, spelling)) {
-      if (unit.dimension == wanted) {
-        return &unit;
-      }
-      other = &unit;
-    }
-  }
-  return other;
+  const auto units = spelt(squeezed(text));
+  const auto found = std::ranges::find(units, wanted, &Unit::dimension);
+  return found != units.end() ? *found : units.empty() ? nullptr : units.back();
 }
 
 TextFault not_a_number(std::string_view text, std::size_t at, Dimension dimension) {

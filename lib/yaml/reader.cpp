@@ -70,20 +70,15 @@ void warn_of_thousands(const Node& node, units::Dimension dimension, Problems& p
 }
 
 /// Keys are read as written but for hyphen and underscore.
-std::string canonical_key(std::string_view key) {
-  std::string text(key);
-  std::replace(text.begin(), text.end(), '_', '-');
-  return text;
+bool is_key(std::string_view written, std::string_view key) {
+  const auto plain = [](char c) { return c == '_' ? '-' : c; };
+  return std::ranges::equal(written, key, {}, plain, plain);
 }
 
 const Entry* find_forgiving(const Node& node, std::string_view key) {
-  const std::string wanted = canonical_key(key);
-  for (const Entry& entry : node.entries) {
-    if (canonical_key(entry.key) == wanted) {
-      return &entry;
-    }
-  }
-  return nullptr;
+  const auto found = std::ranges::find_if(
+      node.entries, [&](const Entry& entry) { return is_key(entry.key, key); });
+  return found == node.entries.end() ? nullptr : &*found;
 }
 
 }  // namespace
@@ -147,7 +142,8 @@ std::optional<double> read_quantity(const Node& node,
     log->forms.insert("quantity");
     log->dimensions.insert(dimension);
   }
-  if (!is_scalar(node, example_of(dimension), problems)) {
+  const std::string expected = node.kind == NodeKind::scalar ? "" : example_of(dimension);
+  if (!is_scalar(node, expected, problems)) {
     return std::nullopt;
   }
   const auto result = units::parse_quantity(node.text, dimension);
@@ -376,14 +372,9 @@ void MapReader::finish() {
   if (!mapping_) {
     return;
   }
-  std::vector<std::string> canonical;
-  canonical.reserve(known_.size());
-  for (const std::string& key : known_) {
-    canonical.push_back(canonical_key(key));
-  }
   const auto is_known = [&](const Entry& entry) {
-    return std::find(canonical.begin(), canonical.end(), canonical_key(entry.key)) !=
-           canonical.end();
+    return std::ranges::any_of(known_,
+                               [&](const std::string& key) { return is_key(entry.key, key); });
   };
   const auto unknown = static_cast<std::size_t>(
       std::count_if(node_->entries.begin(), node_->entries.end(), std::not_fn(is_known)));
