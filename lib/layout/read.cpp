@@ -32,6 +32,18 @@ std::optional<duct::Section> read_section(const yaml::Node& node, yaml::Problems
   return std::get<duct::Section>(parsed);
 }
 
+bool holds_at_most(const yaml::Node& node,
+                   std::size_t most,
+                   std::string_view what,
+                   yaml::Problems& problems) {
+  const std::size_t count = node.items.size() + node.entries.size();
+  if (count > most) {
+    problems.error(node.span, "too-many", fmt::format("`{}` holds {} entries", what, count)).label =
+        fmt::format("{} at most", most);
+  }
+  return count <= most;
+}
+
 std::optional<double> read_within(const yaml::Node& node,
                                   Dimension dimension,
                                   const Range& range,
@@ -55,7 +67,6 @@ constexpr Range kTemperature{173.15, 473.15, "-100 degC to 200 degC"};
 constexpr Range kHumidity{0.0, 1.0, "0 % to 100 %"};
 constexpr Range kElevation{-500.0, 11000.0, "-1600 ft to 36000 ft"};
 constexpr Range kWind{0.0, 100.0, "0 mph to 220 mph"};
-constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
 constexpr Range kDensity{0.1, 5.0, "0.1 kg/m3 to 5 kg/m3"};
 constexpr Range kViscosity{1e-6, 1e-4, "1e-6 Pa.s to 1e-4 Pa.s"};
 constexpr Range kShortLength{0.0, 100.0, "0 ft to 300 ft"};
@@ -350,6 +361,12 @@ void read_curve(const yaml::Node& node, Speed& speed, Reading& reading) {
   if (!q || !p) {
     return;
   }
+  if (q->size() > kMostPoints) {
+    reading.problems
+        .error(airflow->span, "too-many", fmt::format("this fan curve holds {} points", q->size()))
+        .label = fmt::format("{} at most", kMostPoints);
+    return;
+  }
   if (q->size() != p->size()) {
     auto& d = reading.problems.error(
         pressure->span,
@@ -423,6 +440,9 @@ void read_one_rating(const yaml::Node& node, Speed& speed, Reading& reading) {
 void read_ratings(const yaml::Node& node, Speed& speed, Reading& reading) {
   if (node.kind != yaml::NodeKind::sequence) {
     read_one_rating(node, speed, reading);
+    return;
+  }
+  if (!holds_at_most(node, kMostPoints, "rated", reading.problems)) {
     return;
   }
   for (const yaml::Node& item : node.items) {
@@ -579,7 +599,7 @@ void read_fan(const yaml::Node* node, Reading& reading) {
     if (speeds->kind != yaml::NodeKind::sequence || speeds->items.empty()) {
       reading.problems.error(speeds->span, "wrong-kind", "`speeds` must be a list of speeds").help =
           "write each speed as `- name: high` with its `curve` below";
-    } else {
+    } else if (holds_at_most(*speeds, kMostSpeeds, "speeds", reading.problems)) {
       for (const yaml::Node& item : speeds->items) {
         read_speed(item, fan, reading);
       }
@@ -651,6 +671,9 @@ void read_submitted(const yaml::Node& list, Reading& reading) {
   if (list.kind != yaml::NodeKind::sequence) {
     reading.problems.error(list.span, "wrong-kind", "`submitted` must be a list").help =
         "start each record with a dash";
+    return;
+  }
+  if (!holds_at_most(list, kMostReadings, "submitted", reading.problems)) {
     return;
   }
   for (const yaml::Node& item : list.items) {

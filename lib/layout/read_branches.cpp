@@ -53,11 +53,11 @@ void enter_branch(Walk& walk, Piece& piece, const yaml::Node& node) {
   }
   junction.index = static_cast<std::size_t>(row - rows.begin());
   if (row->entered) {
-    walk.problems
-        .error(node.span,
-               "branch-entered-twice",
-               fmt::format("`{}` joins at two junctions", base::escaped(*name)))
-        .others.push_back({*row->entered, "the first"});
+    auto& d = walk.problems.error(node.span,
+                                  "branch-entered-twice",
+                                  fmt::format("`{}` joins at two junctions", base::escaped(*name)));
+    d.others.push_back({*row->entered, "the first"});
+    d.help = "a branch ends in one junction: name another, or write its like under a new name";
     return;
   }
   row->entered = node.span;
@@ -186,10 +186,8 @@ class BranchReader {
       read_speed_word(*speed, branch);
     }
     if (const yaml::Node* airflow = map.get("required_airflow")) {
-      branch.required_airflow_m3_s = read_within(*airflow,
-                                                 Dimension::airflow,
-                                                 {1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"},
-                                                 reading_.problems);
+      branch.required_airflow_m3_s =
+          read_within(*airflow, Dimension::airflow, kAirflow, reading_.problems);
       branch.required_span = airflow->span;
     }
     const yaml::Node* pieces = map.require("pieces", "[{entry: plain}, {straight: 6 ft}]");
@@ -293,6 +291,10 @@ BranchTable branch_table(const yaml::Node* branches, Reading& reading) {
     table.unreadable = true;
     return table;
   }
+  if (!holds_at_most(*branches, kMostBranches, "branches", reading.problems)) {
+    table.unreadable = true;
+    return table;
+  }
   for (const yaml::Entry& entry : branches->entries) {
     table.rows.push_back({entry.key, entry.key_span, std::nullopt});
   }
@@ -300,7 +302,7 @@ BranchTable branch_table(const yaml::Node* branches, Reading& reading) {
 }
 
 void read_branches(const yaml::Node& branches, Reading& reading) {
-  if (branches.kind != yaml::NodeKind::mapping) {
+  if (branches.kind != yaml::NodeKind::mapping || reading.branches->unreadable) {
     return;
   }
   const bool failed_before = reading.problems.has_error();

@@ -13,7 +13,6 @@ namespace {
 
 using units::Dimension;
 
-constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
 constexpr Range kTestPressure{0.1, 200.0, "0.1 Pa to 200 Pa"};
 constexpr Range kExponent{0.5, 1.0, "0.5 (a sharp hole) to 1 (a long crack)"};
 constexpr Range kFloorArea{1.0, 1e5, "10 ft2 to 1000000 ft2"};

@@ -22,6 +22,14 @@ struct BranchTable {
   bool unreadable = false;  ///< no name can be looked up, and that is said already
 };
 
+/// Beyond these a file is refused: nobody draws more, and each is tried at its limit.
+inline constexpr std::size_t kMostPieces = 20'000;  ///< of one run
+inline constexpr std::size_t kMostPoints = 2'000;   ///< of one curve; ratings of a speed
+inline constexpr std::size_t kMostSpeeds = 500;
+inline constexpr std::size_t kMostBranches = 1'000;
+inline constexpr std::size_t kMostVariants = 500;
+inline constexpr std::size_t kMostReadings = 50'000;  ///< of `measurements`, of `submitted`
+
 /// What every part of the reader needs.
 struct Reading {
   yaml::Problems& problems;
@@ -49,6 +57,14 @@ std::optional<double> read_within(const yaml::Node& node,
                                   units::Dimension dimension,
                                   const Range& range,
                                   yaml::Problems& problems);
+inline constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
+
+/// Whether a list or mapping holds no more than a limit; else says so, with both numbers. @param
+/// what its key
+[[nodiscard]] bool holds_at_most(const yaml::Node& node,
+                                 std::size_t most,
+                                 std::string_view what,
+                                 yaml::Problems& problems);
 
 /// `galvanized-steel` of the roughness table.
 struct Wall {

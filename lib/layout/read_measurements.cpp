@@ -19,7 +19,6 @@ namespace {
 
 using units::Dimension;
 
-constexpr Range kAirflow{1e-9, 100.0, "more than 0 cfm, up to 200000 cfm"};
 constexpr Range kStatic{-20000.0, 20000.0, "-80 inH2O to 80 inH2O"};
 constexpr Range kUpstream{0.0, 1000.0, "0 ft to 3000 ft"};
 
@@ -234,6 +233,9 @@ void read_measurements(const yaml::Node& list, Reading& reading, std::vector<Mea
   if (list.kind != yaml::NodeKind::sequence) {
     reading.problems.error(list.span, "wrong-kind", "`measurements` must be a list").help =
         "start each record with a dash";
+    return;
+  }
+  if (!holds_at_most(list, kMostReadings, "measurements", reading.problems)) {
     return;
   }
   for (const yaml::Node& item : list.items) {

@@ -320,6 +320,9 @@ void read_pieces(const yaml::Node& pieces, Reading& reading) {
         "such as `- straight: 4 ft`";
     return;
   }
+  if (!holds_at_most(pieces, kMostPieces, "pieces", reading.problems)) {
+    return;
+  }
   Walk walk(reading);
   for (const yaml::Node& item : pieces.items) {
     read_one(walk, item);

@@ -101,6 +101,9 @@ void read_variants(const yaml::Node& variants, Reading& reading) {
         .help = "such as `flat: {section: 10 x 3-1/4 in}`";
     return;
   }
+  if (!holds_at_most(variants, kMostVariants, "variants", reading.problems)) {
+    return;
+  }
   for (const yaml::Entry& entry : variants.entries) {
     read_variant(entry, reading);
   }
