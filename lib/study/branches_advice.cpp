@@ -19,7 +19,9 @@ using layout::Layout;
 using layout::PieceKind;
 using yaml::Node;
 
-constexpr std::size_t kMostTried = 400;
+constexpr std::size_t kMostTried = 128;
+/// Of single dampers the greatest so many are tried before changes of pieces, the others after.
+constexpr std::size_t kDampersFirst = 24;
 
 Node* value_of(Node& mapping, std::string_view key) {
   const auto at = std::ranges::find(mapping.entries, key, &yaml::Entry::key);
@@ -108,6 +110,9 @@ class NetworkAdviser {
     choose_inlet();
     dampers();
     pieces_on_the_way();
+    for (const Damper& one : later_) {
+      add_dampers({one});
+    }
     solve_all();
     return std::move(advice_);
   }
@@ -141,12 +146,12 @@ class NetworkAdviser {
     double airflow_m3_s = 0.0;
   };
 
-  /// A damper's loss as the first piece of an inlet's run, behind its entry.
-  [[nodiscard]] static edit::Edited with_damper(const Layout& layout,
-                                                const std::optional<std::size_t>& branch,
-                                                const Damper& damper,
-                                                const fitting::Catalogue& catalogue) {
-    Node root = layout.tree->root;
+  /// A damper's loss as the first piece of an inlet's run, behind its entry. @return whether the
+  /// run stands in the file as a list of pieces
+  static bool put_damper(const Layout& layout,
+                         std::optional<std::size_t> branch,
+                         const Damper& damper,
+                         Node& root) {
     Node* run = value_of(root, "run");
     if (branch) {
       Node* const branches = value_of(root, "branches");
@@ -154,7 +159,7 @@ class NetworkAdviser {
     }
     Node* const pieces = run == nullptr ? nullptr : value_of(*run, "pieces");
     if (pieces == nullptr || pieces->kind != yaml::NodeKind::sequence) {
-      return base::fault("cannot-edit", "the run does not stand in the file as a list of pieces");
+      return false;
     }
     const auto& read = branch ? layout.branches[*branch].run.pieces : layout.run.pieces;
     const bool entry = !read.empty() && read.front().kind == PieceKind::entry;
@@ -175,7 +180,7 @@ class NetworkAdviser {
     item.span = pieces->span;
     item.entries = {{"loss", pieces->span, std::move(keys)}};
     pieces->items.insert(pieces->items.begin() + (entry ? 1 : 0), std::move(item));
-    return layout::read_edited(layout, std::move(root), catalogue);
+    return true;
   }
 
   void dampers() {
@@ -194,6 +199,10 @@ class NetworkAdviser {
     if (all.size() > 1) {
       add_dampers(all);
     }
+    std::ranges::stable_sort(all, std::ranges::greater(), &Damper::pressure_pa);
+    later_.assign(all.begin() + static_cast<std::ptrdiff_t>(std::min(kDampersFirst, all.size())),
+                  all.end());
+    all.resize(all.size() - later_.size());
     for (const Damper& one : all) {
       add_dampers({one});
     }
@@ -218,13 +227,15 @@ class NetworkAdviser {
     for (const Damper& damper : dampers) {
       where.emplace_back(speed_.inlets[damper.inlet].branch, damper);
     }
-    change.apply = [where, &catalogue = catalogue_](const Layout& layout) {
-      edit::Edited edited = layout;
+    change.apply = [where, &catalogue = catalogue_](const Layout& layout) -> edit::Edited {
+      Node root = layout.tree->root;
       for (const auto& [branch, damper] : where) {
-        edited = std::move(edited).and_then(
-            [&](const Layout& so_far) { return with_damper(so_far, branch, damper, catalogue); });
+        if (!put_damper(layout, branch, damper, root)) {
+          return base::fault("cannot-edit",
+                             "the run does not stand in the file as a list of pieces");
+        }
       }
-      return edited;
+      return layout::read_edited(layout, std::move(root), catalogue);
     };
     advice_.rows.push_back(std::move(row));
   }
@@ -362,6 +373,7 @@ class NetworkAdviser {
   const fitting::Catalogue& catalogue_;
   const NetworkSpeed& speed_;
   NetworkAdvice advice_;
+  std::vector<Damper> later_;
 };
 
 }  // namespace

@@ -267,7 +267,7 @@ class MeasuredText : private Page {
         return;
       }
       paragraph(fmt::format(
-          "Less air than calculated. With the other inlets as they are, {} (uncertainty {}) more "
+          "Less air than calculated. With all else as in the file, {} (uncertainty {}) more "
           "is "
           "lost on this way, an extra coefficient of {:.2f} on its first section's velocity "
           "pressure. What would explain it:",
