@@ -212,10 +212,6 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result,
                                         const Record& record,
                                         PathRows rows) {
   const layout::Layout& layout = result.layout;
-  constexpr std::size_t kMostWhole = 50;
-  if (rows == PathRows::by_size) {
-    rows = layout.branches.size() + 1 > kMostWhole ? PathRows::folded : PathRows::all;
-  }
   Json document = {{"format", "ductledger.check/1"},
                    {"tool_version", record.tool_version},
                    {"layout", layout_object(layout)},

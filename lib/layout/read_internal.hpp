@@ -26,7 +26,7 @@ struct BranchTable {
 inline constexpr std::size_t kMostPieces = 20'000;  ///< of one run
 inline constexpr std::size_t kMostPoints = 2'000;   ///< of one curve; ratings of a speed
 inline constexpr std::size_t kMostSpeeds = 500;
-inline constexpr std::size_t kMostBranches = 1'000;
+inline constexpr std::size_t kMostBranches = 2'000;
 inline constexpr std::size_t kMostVariants = 500;
 inline constexpr std::size_t kMostReadings = 50'000;  ///< of `measurements`, of `submitted`
 

@@ -58,9 +58,9 @@ TEST(Limits, pieces_points_speeds_branches_and_variants_are_refused_with_their_n
   expect_too_many(
       layout_with(times(501, "{name: s@, speed_ratio: 0.5}, "), kPiece, ""), "501", "500");
   expect_too_many(
-      layout_with(kFan, kPiece, "branches:\n" + times(1'001, "  b@: {section: 4 in round}\n")),
-      "1001",
-      "1000");
+      layout_with(kFan, kPiece, "branches:\n" + times(2'001, "  b@: {section: 4 in round}\n")),
+      "2001",
+      "2000");
   expect_too_many(
       layout_with(kFan, kPiece, "variants:\n" + times(501, "  v@: {section: 7 in round}\n")),
       "501",
