@@ -62,8 +62,9 @@ void run_all(const std::string& page, const std::string& name) {
     // A program may be built without the worksheet's page.
     const bool no_page =
         exit == 2 && folder.read("err.txt").find("error[no-worksheet]") != std::string::npos;
-    EXPECT_TRUE(exit == 0 || exit == 1 || no_page) << name << ": " << command << "\nexit " << exit << '\n'
-                                        << folder.read("err.txt");
+    EXPECT_TRUE(exit == 0 || exit == 1 || no_page)
+        << name << ": " << command << "\nexit " << exit << '\n'
+        << folder.read("err.txt");
   }
 }
 
