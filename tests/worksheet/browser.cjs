@@ -47,6 +47,7 @@ async function launch() {
 /** The worksheet in a context of its own: nothing stored, no network. */
 async function fresh(browser, worksheet, options = {}) {
   const context = await browser.newContext({ offline: true, acceptDownloads: true, viewport: { width: 1280, height: 900 }, ...options });
+  context.setDefaultTimeout(120000);  // a machine may be busy with a build
   const page = await context.newPage();
   page.on("console", (message) => said.push(message.text()));
   page.on("pageerror", (error) => said.push(error.stack));

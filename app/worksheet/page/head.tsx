@@ -55,7 +55,12 @@ function Worst({ sheet }: { sheet: Sheet }) {
     );
   }
   const worst = view?.worst;
-  if (worst === null || worst === undefined) return <p class="worst">{view ? "No finding." : ""}</p>;
+  if (worst === null || worst === undefined) {
+    // `0 fail, 0 warn, 4 note`
+    const notes = Number(/(\d+) note/.exec(view?.answer.counts ?? "")?.[1] ?? 0);
+    const below = notes === 0 ? "" : notes === 1 ? "; one note below" : `; ${notes} notes below`;
+    return <p class="worst">{view ? `No failure and no warning among what was checked${below}.` : ""}</p>;
+  }
   const piece = worst.piece;
   return (
     <a class={`worst ${worst.level}`} href="#findings" onClick={() => piece !== null && sheet.select(piece)}>
