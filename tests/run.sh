@@ -7,8 +7,10 @@ cd "$(dirname "$0")/.."
 # shellcheck disable=SC2086
 need_packages $build_packages $test_packages
 worksheet=OFF
-command -v clang++-19 >/dev/null && command -v npm >/dev/null && worksheet=ON
-[ $worksheet = ON ] || echo "without the worksheet: clang++-19 and npm are not here" >&2
+command -v clang++-19 >/dev/null && command -v npm >/dev/null &&
+  (cd app/worksheet && npm install --silent --no-package-lock) && worksheet=ON
+[ $worksheet = ON ] ||
+  echo "without the worksheet: clang++-19, npm or what npm should get are not here" >&2
 cmake --preset release -DDUCTLEDGER_WORKSHEET=$worksheet
 cmake --build --preset release -j 2
 exec ctest --test-dir build/release --output-on-failure -j 2
