@@ -5,9 +5,25 @@
 
 #include "base/text.hpp"
 #include "duct/friction.hpp"
+#include "layout/places.hpp"
 #include "layout/read_pieces_internal.hpp"
 
 namespace ductledger::layout {
+
+const std::vector<std::string>& place_words() {
+  static const std::vector<std::string> words{"ceiling",
+                                              "roof",
+                                              "wall",
+                                              "stud-bay",
+                                              "joist-bay",
+                                              "attic",
+                                              "crawl-space",
+                                              "chase",
+                                              "garage",
+                                              "conditioned"};
+  return words;
+}
+
 namespace {
 
 using units::Dimension;
@@ -39,16 +55,7 @@ void read_surroundings(Walk& walk, yaml::MapReader& map, Piece& piece, Surroundi
         "write a straight for each place: `- straight: {length: 1 ft, through: ceiling}`, then "
         "the next";
   } else if (through != nullptr) {
-    static const std::vector<std::string> places{"ceiling",
-                                                 "roof",
-                                                 "wall",
-                                                 "stud-bay",
-                                                 "joist-bay",
-                                                 "attic",
-                                                 "crawl-space",
-                                                 "chase",
-                                                 "garage",
-                                                 "conditioned"};
+    const std::vector<std::string>& places = place_words();
     const std::string word = base::canonical_word(through->text);
     if (const char* meant = place_meant(word)) {
       auto& fault = walk.problems.error(

@@ -27,6 +27,20 @@ bool same(const Node& a, const Node& b) {
          });
 }
 
+/// [i][j]: how many items the rests of both lists, from i and from j on, have in common in one
+/// order.
+using Common = std::vector<std::vector<std::size_t>>;
+Common common_items(const std::vector<Node>& from, const std::vector<Node>& to) {
+  Common common(from.size() + 1, std::vector<std::size_t>(to.size() + 1, 0));
+  for (std::size_t i = from.size(); i-- > 0;) {
+    for (std::size_t j = to.size(); j-- > 0;) {
+      common[i][j] = same(from[i], to[j]) ? common[i + 1][j + 1] + 1
+                                          : std::max(common[i + 1][j], common[i][j + 1]);
+    }
+  }
+  return common;
+}
+
 /// Whether a text can stand unquoted inside braces.
 bool is_plain(const std::string& text) {
   if (text.empty() || text.front() == ' ' || text.back() == ' ' ||
@@ -113,14 +127,7 @@ class Differ {
   void sequence(const Node& from, const Node& to) {
     const std::size_t n = from.items.size();
     const std::size_t m = to.items.size();
-    std::vector<std::vector<std::size_t>> common(n + 1, std::vector<std::size_t>(m + 1, 0));
-    for (std::size_t i = n; i-- > 0;) {
-      for (std::size_t j = m; j-- > 0;) {
-        common[i][j] = same(from.items[i], to.items[j])
-                           ? common[i + 1][j + 1] + 1
-                           : std::max(common[i + 1][j], common[i][j + 1]);
-      }
-    }
+    const Common common = common_items(from.items, to.items);
     std::size_t i = 0;
     std::size_t j = 0;
     std::size_t place = 0;  // in the list as it is changed
@@ -182,14 +189,7 @@ Json piece_changes(const yaml::Node& from, const yaml::Node& to) {
   // Pieces that stay, as in `Differ`; what stands new between them goes with the piece before it.
   const std::size_t n = from.items.size();
   const std::size_t m = to.items.size();
-  std::vector<std::vector<std::size_t>> common(n + 1, std::vector<std::size_t>(m + 1, 0));
-  for (std::size_t i = n; i-- > 0;) {
-    for (std::size_t j = m; j-- > 0;) {
-      common[i][j] = same(from.items[i], to.items[j])
-                         ? common[i + 1][j + 1] + 1
-                         : std::max(common[i + 1][j], common[i][j + 1]);
-    }
-  }
+  const Common common = common_items(from.items, to.items);
   std::vector<std::vector<const Node*>> stands(n);
   std::vector<const Node*> first;  // new ones before any old piece
   std::size_t i = 0;

@@ -12,6 +12,7 @@
 #include "fitting/stock.hpp"
 #include "layout/catalogue_query.hpp"
 #include "layout/direction.hpp"
+#include "layout/places.hpp"
 #include "words/fittings.hpp"
 #include "words/words.hpp"
 
@@ -170,18 +171,9 @@ class Fields {
     field("coefficient", "manufacturer's coefficient", value, "number");
   }
   void place() {
-    static const std::vector<std::string> kPlaces{"",
-                                                  "ceiling",
-                                                  "roof",
-                                                  "wall",
-                                                  "stud-bay",
-                                                  "joist-bay",
-                                                  "attic",
-                                                  "crawl-space",
-                                                  "chase",
-                                                  "garage",
-                                                  "conditioned"};
-    field("through", "runs through", piece_.around().through, "choice", plain_choices(kPlaces));
+    std::vector<std::string> places{""};  // not stated
+    places.insert(places.end(), layout::place_words().begin(), layout::place_words().end());
+    field("through", "runs through", piece_.around().through, "choice", plain_choices(places));
   }
   void material() {
     field("material",
