@@ -14,7 +14,7 @@ namespace {
 
 using Json = nlohmann::json;
 
-constexpr const char* kExample = "examples/branches/two-bathrooms-and-utility-room.yaml";
+constexpr const char* kTwoBathrooms = "examples/branches/two-bathrooms-and-utility-room.yaml";
 
 /// A trunk with its fan on the roof, one passive branch; `more` of the branch.
 std::string layout_with(const std::string& trunk_fan, const std::string& branch) {
@@ -50,7 +50,7 @@ Json checked(const std::string& text, int exit = 0) {
 }
 
 TEST(Branches, mass_is_kept_and_the_ledger_of_each_path_ends_outdoors) {
-  const Outcome outcome = run({"check", "--json", "--fail-on", "never", kExample});
+  const Outcome outcome = run({"check", "--json", "--fail-on", "never", kTwoBathrooms});
   ASSERT_EQ(outcome.exit, 0) << outcome.err;
   const Json document = Json::parse(outcome.out);
   for (const Json& speed : document["speeds"]) {
@@ -206,7 +206,7 @@ TEST(Branches, a_hood_whose_duct_others_join_has_no_duct_of_its_own_whatever_it_
 }
 
 TEST(Branches, readings_name_their_inlet_and_the_sheet_tells_each) {
-  const Json sheet = Json::parse(run({"commission", "--json", kExample}).out);
+  const Json sheet = Json::parse(run({"commission", "--json", kTwoBathrooms}).out);
   ASSERT_EQ(sheet["network"].size(), 2U);
   ASSERT_EQ(sheet["network"][0]["inlets"].size(), 3U);
   const Json& bath = sheet["network"][0]["inlets"][1];
@@ -221,7 +221,7 @@ TEST(Branches, readings_name_their_inlet_and_the_sheet_tells_each) {
                                      text,
                                      "--airflow-accuracy",
                                      "2%",
-                                     kExample})
+                                     kTwoBathrooms})
                                     .out);
   const Json& reading = read["readings"][0];
   EXPECT_EQ(reading["inlet"], "second-bathroom");
@@ -229,28 +229,28 @@ TEST(Branches, readings_name_their_inlet_and_the_sheet_tells_each) {
   EXPECT_EQ(reading["verdict"], "more-resistance");
   EXPECT_EQ(reading["requirement"], "not met");
   const Outcome slip =
-      run({"measured", "--branch", "second-bathrom", "--airflow", "9cfm", kExample});
+      run({"measured", "--branch", "second-bathrom", "--airflow", "9cfm", kTwoBathrooms});
   EXPECT_EQ(slip.exit, 2);
   EXPECT_NE(slip.err.find("did you mean `second-bathroom`"), std::string::npos) << slip.err;
 }
 
 TEST(Branches, parts_report_size_and_compare_take_them) {
-  const Json parts = Json::parse(run({"parts", "--json", kExample}).out);
+  const Json parts = Json::parse(run({"parts", "--json", kTwoBathrooms}).out);
   EXPECT_EQ(parts["branches"].size(), 2U);
   EXPECT_GT(parts["in_all"]["part_count"], parts["part_count"]);
-  const Outcome page = run({"report", "--fail-on", "never", "-o", "-", kExample});
+  const Outcome page = run({"report", "--fail-on", "never", "-o", "-", kTwoBathrooms});
   EXPECT_EQ(page.exit, 0) << page.err;
   EXPECT_NE(page.out.find("to the outside"), std::string::npos);
-  EXPECT_NE(run({"report", "--svg", "route", "--fail-on", "never", kExample}).out.find("<svg"),
+  EXPECT_NE(run({"report", "--svg", "route", "--fail-on", "never", kTwoBathrooms}).out.find("<svg"),
             std::string::npos);
-  const Outcome curves = run({"report", "--svg", "curves", kExample});
+  const Outcome curves = run({"report", "--svg", "curves", kTwoBathrooms});
   EXPECT_EQ(curves.exit, 2);
   EXPECT_NE(curves.err.find("nothing-to-draw"), std::string::npos);
-  const Json size = Json::parse(run({"size", "--json", kExample}).out);
+  const Json size = Json::parse(run({"size", "--json", kTwoBathrooms}).out);
   EXPECT_EQ(size["found"], true);
   EXPECT_EQ(size["legs"].size(), 5U);
-  const Json both =
-      Json::parse(run({"compare", "--json", kExample, "examples/attic-bath-fan-on-flex.yaml"}).out);
+  const Json both = Json::parse(
+      run({"compare", "--json", kTwoBathrooms, "examples/attic-bath-fan-on-flex.yaml"}).out);
   EXPECT_EQ(both["runs"].size(), 2U);
   EXPECT_EQ(both["runs"][0]["speeds"][0]["inlets"].size(), 3U);
 }

@@ -30,7 +30,7 @@ std::string cap(const std::string& type, const std::string& coefficient) {
          coefficient + "}]\n";
 }
 
-std::string layout(const std::string& catalogue, const std::string& type = "my-cap") {
+std::string layout_of_catalogue(const std::string& catalogue, const std::string& type = "my-cap") {
   return "layout: 1\n" + (catalogue.empty() ? "" : "catalogue: " + catalogue + "\n") +
          "appliance: {collar: 6 in round}\n"
          "fan: {speeds: [{name: high, curve: {airflow: 0 200 400 cfm, pressure: 1 0.8 0 "
@@ -58,20 +58,16 @@ double coefficient(const Outcome& outcome) {
   return 0.0;
 }
 
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 TEST(OwnCatalogue, AddsByKeyBesideTheLayout) {
   const Folder folder;
   (void)folder.write("own.yaml", cap("my-cap", "1.75"));
-  const auto outcome = check(folder.write("a.yaml", layout("own.yaml")));
+  const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("own.yaml")));
   ASSERT_EQ(outcome.exit, 0) << outcome.err;
   EXPECT_DOUBLE_EQ(coefficient(outcome), 1.75);
   const Json json = Json::parse(outcome.out);
   ASSERT_EQ(json["catalogue"]["files"].size(), 1U);
   EXPECT_EQ(json["catalogue"]["files"][0]["sha256"].get<std::string>().size(), 64U);
-  const auto built_in = check(folder.write("b.yaml", layout("", "wall-hood-flap")));
+  const auto built_in = check(folder.write("b.yaml", layout_of_catalogue("", "wall-hood-flap")));
   EXPECT_NE(json["catalogue"]["hash"], Json::parse(built_in.out)["catalogue"]["hash"]);
   EXPECT_TRUE(Json::parse(built_in.out)["catalogue"]["files"].empty());
 }
@@ -79,8 +75,8 @@ TEST(OwnCatalogue, AddsByKeyBesideTheLayout) {
 TEST(OwnCatalogue, AddsAndOverridesByOption) {
   const Folder folder;
   const std::string own = folder.write("own.yaml", cap("wall-hood-flap", "0.5"));
-  const auto outcome =
-      check(folder.write("a.yaml", layout("", "wall-hood-flap")), {"--catalogue", own});
+  const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("", "wall-hood-flap")),
+                             {"--catalogue", own});
   ASSERT_EQ(outcome.exit, 0) << outcome.err;
   EXPECT_DOUBLE_EQ(coefficient(outcome), 0.5);
   const auto shown = run({"fittings", "show", "cap/wall-hood-flap", "--catalogue", own});
@@ -92,8 +88,9 @@ TEST(OwnCatalogue, TheOptionComesOnTopOfTheKey) {
   const Folder folder;
   (void)folder.write("own.yaml", cap("my-cap", "1"));
   const std::string other = folder.write("other.yaml", cap("my-cap", "2"));
-  EXPECT_DOUBLE_EQ(
-      coefficient(check(folder.write("a.yaml", layout("own.yaml")), {"--catalogue", other})), 2.0);
+  EXPECT_DOUBLE_EQ(coefficient(check(folder.write("a.yaml", layout_of_catalogue("own.yaml")),
+                                     {"--catalogue", other})),
+                   2.0);
 }
 
 TEST(OwnCatalogue, AFolderIsReadInTheOrderOfNames) {
@@ -104,7 +101,7 @@ TEST(OwnCatalogue, AFolderIsReadInTheOrderOfNames) {
   (void)folder.write("own/a.yaml", cap("my-cap", "1"));
   (void)folder.write("own/sub/m.yaml", cap("my-cap", "2"));
   (void)folder.write("own/notes.txt", "no catalogue");
-  EXPECT_DOUBLE_EQ(coefficient(check(folder.write("a.yaml", layout("own")))), 3.0);
+  EXPECT_DOUBLE_EQ(coefficient(check(folder.write("a.yaml", layout_of_catalogue("own")))), 3.0);
 }
 
 TEST(OwnCatalogue, MayNotLeaveTheLayoutsFolder) {
@@ -121,7 +118,7 @@ TEST(OwnCatalogue, MayNotLeaveTheLayoutsFolder) {
                                   std::string("link.yaml"),
                                   std::string("many"),
                                   std::string("many/../../own.yaml")}) {
-    const std::string path = folder.write("in/a.yaml", layout(name));
+    const std::string path = folder.write("in/a.yaml", layout_of_catalogue(name));
     const auto refused = check(path);
     EXPECT_EQ(refused.exit, 2) << name;
     EXPECT_TRUE(holds(refused.err, "outside the layout's folder")) << name << refused.err;
@@ -131,14 +128,15 @@ TEST(OwnCatalogue, MayNotLeaveTheLayoutsFolder) {
 }
 
 TEST(OwnCatalogue, OfALayoutOnStandardInputIsBesideTheCaller) {
-  const auto outcome = run(Call{{"check", "-", "--json"}, layout("no-such-folder/own.yaml")});
+  const auto outcome =
+      run(Call{{"check", "-", "--json"}, layout_of_catalogue("no-such-folder/own.yaml")});
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "<stdin>:2:12")) << outcome.err;
 }
 
 TEST(OwnCatalogue, AMissingOneIsToldAtTheKey) {
   const Folder folder;
-  const auto outcome = check(folder.write("a.yaml", layout("own.yaml")));
+  const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("own.yaml")));
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "cannot be found")) << outcome.err;
   EXPECT_TRUE(holds(outcome.err, "a.yaml:2:12")) << outcome.err;
@@ -181,7 +179,7 @@ TEST(OwnCatalogue, BadFilesAreAnsweredInTheirPlace) {
   for (const Bad& bad : all) {
     const Folder folder;
     (void)folder.write("own.yaml", bad.text);
-    const auto outcome = check(folder.write("a.yaml", layout("own.yaml")));
+    const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("own.yaml")));
     EXPECT_EQ(outcome.exit, 2) << bad.name;
     EXPECT_TRUE(holds(outcome.err, bad.says)) << bad.name << ": " << outcome.err.substr(0, 600);
     EXPECT_FALSE(holds(outcome.err, "this is a bug")) << bad.name;
@@ -191,15 +189,15 @@ TEST(OwnCatalogue, BadFilesAreAnsweredInTheirPlace) {
 TEST(OwnCatalogue, AFolderWithoutCataloguesSaysSo) {
   const Folder folder;
   std::filesystem::create_directories(folder.path("own"));
-  const auto outcome = check(folder.write("a.yaml", layout("own")));
+  const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("own")));
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "holds no file")) << outcome.err;
 }
 
 TEST(OwnCatalogue, APipeIsNoCatalogue) {
   const Folder folder;
-  const auto outcome =
-      check(folder.write("a.yaml", layout("", "wall-hood-flap")), {"--catalogue", "/dev/null"});
+  const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("", "wall-hood-flap")),
+                             {"--catalogue", "/dev/null"});
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "neither a file nor a folder")) << outcome.err;
 }

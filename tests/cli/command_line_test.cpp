@@ -5,11 +5,7 @@
 namespace ductledger::test {
 namespace {
 
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
-constexpr const char* kExample = "examples/gable-kitchen-up-through-roof.yaml";
+constexpr const char* kGable = "examples/gable-kitchen-up-through-roof.yaml";
 
 TEST(CommandLine, alone_prints_the_short_help) {
   const Outcome outcome = run(std::vector<std::string>{});
@@ -49,13 +45,13 @@ TEST(CommandLine, version_names_formats_and_catalogue) {
 }
 
 TEST(CommandLine, unknown_words_suggest_the_nearest) {
-  const Outcome command = run({"chek", kExample});
+  const Outcome command = run({"chek", kGable});
   EXPECT_EQ(2, command.exit);
   EXPECT_TRUE(holds(command.err, "did you mean `check`?"));
-  const Outcome option = run({"check", "--unit", "si", kExample});
+  const Outcome option = run({"check", "--unit", "si", kGable});
   EXPECT_EQ(2, option.exit);
   EXPECT_TRUE(holds(option.err, "did you mean `--units`?"));
-  const Outcome value = run({"check", "--units", "sl", kExample});
+  const Outcome value = run({"check", "--units", "sl", kGable});
   EXPECT_EQ(2, value.exit);
   EXPECT_TRUE(holds(value.err, "`--units` takes ip or si, not `sl`"));
 }
@@ -72,24 +68,24 @@ TEST(CommandLine, a_file_without_a_command_is_told_what_to_write) {
 }
 
 TEST(CommandLine, an_option_without_its_value_is_refused) {
-  EXPECT_EQ(2, run({"check", kExample, "--speed"}).exit);
-  EXPECT_EQ(2, run({"check", kExample, "--json=no"}).exit);
+  EXPECT_EQ(2, run({"check", kGable, "--speed"}).exit);
+  EXPECT_EQ(2, run({"check", kGable, "--json=no"}).exit);
 }
 
 TEST(CommandLine, an_empty_value_takes_no_word_that_follows) {
-  const Outcome outcome = run({"check", "--speed=", kExample});
+  const Outcome outcome = run({"check", "--speed=", kGable});
   EXPECT_EQ(2, outcome.exit);
   EXPECT_TRUE(holds(outcome.err, "`--speed` needs a value")) << outcome.err;
 }
 
 TEST(CommandLine, words_follow_two_hyphens) {
-  EXPECT_EQ(run({"check", kExample}).out, run({"check", "--", kExample}).out);
+  EXPECT_EQ(run({"check", kGable}).out, run({"check", "--", kGable}).out);
   EXPECT_TRUE(holds(run({"check", "--", "--json"}).err, "there is no file `--json`"));
 }
 
 TEST(CommandLine, an_option_given_twice_says_the_same_or_is_refused) {
-  EXPECT_EQ(0, run({"check", "--units", "si", "--units", "si", kExample}).exit);
-  const Outcome outcome = run({"check", "--speed", "high", "--speed", "low", kExample});
+  EXPECT_EQ(0, run({"check", "--units", "si", "--units", "si", kGable}).exit);
+  const Outcome outcome = run({"check", "--speed", "high", "--speed", "low", kGable});
   EXPECT_EQ(2, outcome.exit);
   EXPECT_TRUE(holds(outcome.err, "`--speed` is given 2 times")) << outcome.err;
 }
@@ -107,25 +103,25 @@ TEST(CommandLine, numbers_have_a_range) {
                                                     {"check", "--samples", "99"}};
   for (std::vector<std::string> call : calls) {
     const std::string option = call[1];
-    call.emplace_back(kExample);
+    call.emplace_back(kGable);
     const Outcome outcome = run(call);
     EXPECT_EQ(2, outcome.exit) << option;
     EXPECT_TRUE(holds(outcome.err, "`" + option + "` cannot be")) << outcome.err;
     EXPECT_TRUE(holds(outcome.err, "help: expected ")) << outcome.err;
   }
-  EXPECT_NE(2, run({"parts", "--overlap", "11 in", kExample}).exit);
+  EXPECT_NE(2, run({"parts", "--overlap", "11 in", kGable}).exit);
 }
 
 TEST(CommandLine, options_of_another_command_are_refused) {
-  const Outcome outcome = run({"check", "--force", kExample});
+  const Outcome outcome = run({"check", "--force", kGable});
   EXPECT_EQ(2, outcome.exit);
   EXPECT_TRUE(holds(outcome.err, "`check` does not take `--force`"));
 }
 
 TEST(CommandLine, options_stand_anywhere) {
-  EXPECT_EQ(run({"check", kExample, "--units", "si"}).out,
-            run({"--units", "si", "check", kExample}).out);
-  EXPECT_EQ(run({"check", kExample, "--json"}).out, run({"check", "--format=json", kExample}).out);
+  EXPECT_EQ(run({"check", kGable, "--units", "si"}).out,
+            run({"--units", "si", "check", kGable}).out);
+  EXPECT_EQ(run({"check", kGable, "--json"}).out, run({"check", "--format=json", kGable}).out);
 }
 
 TEST(CommandLine, json_stays_json_when_the_call_is_wrong) {

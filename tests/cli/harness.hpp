@@ -139,6 +139,10 @@ struct Outcome {
   return run(Call{std::move(arguments)});
 }
 
+[[nodiscard]] inline bool holds(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
 /// Names of the example layouts, as the command line takes them.
 [[nodiscard]] inline std::vector<std::string> examples() {
   std::vector<std::string> out;

@@ -30,7 +30,8 @@ const std::string kRules =
 const std::string kSizes = "sizes: 1\nstock: [9 in round]\n";
 const std::string kReadings = "readings: 1\nmeasurements:\n  - {speed: high, airflow: 200 cfm}\n";
 
-std::string layout(const std::string& keys = {}, const std::string& cap = "wall-hood-flap") {
+std::string layout_with_cap(const std::string& keys = {},
+                            const std::string& cap = "wall-hood-flap") {
   return "layout: 1\n" + keys +
          "appliance: {collar: 6 in round, required_airflow: 100 cfm}\n"
          "fan: {speeds: [{name: high, curve: {airflow: 0 200 400 cfm, pressure: 1 0.8 0 "
@@ -75,9 +76,10 @@ TEST(Output, NeverLandsOnAFileThatIsRead) {
   };
   for (const Onto& one : all) {
     const Folder folder;
-    (void)folder.write("a.yaml", layout());
-    (void)folder.write("b.yaml", layout("title: another\n"));
-    (void)folder.write("named.yaml", layout("catalogue: cap.yaml\nrules: rules.yaml\n", "my-cap"));
+    (void)folder.write("a.yaml", layout_with_cap());
+    (void)folder.write("b.yaml", layout_with_cap("title: another\n"));
+    (void)folder.write("named.yaml",
+                       layout_with_cap("catalogue: cap.yaml\nrules: rules.yaml\n", "my-cap"));
     (void)folder.write("cap.yaml", kCap);
     (void)folder.write("rules.yaml", kRules);
     (void)folder.write("sizes.yaml", kSizes);
@@ -110,7 +112,7 @@ TEST(Output, NeverLandsOnAFileThatIsRead) {
 
 TEST(Output, AFileThatCannotBeWrittenLeavesNothingBehind) {
   const Folder folder;
-  const std::string path = folder.write("a.yaml", layout());
+  const std::string path = folder.write("a.yaml", layout_with_cap());
   const std::string page = folder.write("a.html", "before");
   Call call{{"report", path, "-o", page}};
   call.largest_file = 4096;
@@ -122,7 +124,7 @@ TEST(Output, AFileThatCannotBeWrittenLeavesNothingBehind) {
 
 TEST(Output, ASignalLeavesNoTemporaryFileBehind) {
   const Folder folder;
-  const std::string path = folder.write("a.yaml", layout());
+  const std::string path = folder.write("a.yaml", layout_with_cap());
   for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
     Call call{{"report", path, "-o", folder.path("a.html")}};
     call.signal_at_write = signal;
@@ -150,7 +152,7 @@ TEST(Output, AFigureWithoutEndIsRefusedAtItsPlace) {
   };
   for (const Case& one : all) {
     const Folder folder;
-    std::string text = layout();
+    std::string text = layout_with_cap();
     text.replace(text.find(one.was), one.was.size(), one.is);
     std::string cap = kCap;
     cap.replace(cap.find("1.4"), 3, "1e308");
@@ -159,7 +161,7 @@ TEST(Output, AFigureWithoutEndIsRefusedAtItsPlace) {
     for (const char* command : {"check", "review", "size", "compare", "report"}) {
       std::vector<std::string> words{command, path, "--catalogue", catalogue};
       if (std::string(command) == "compare") {
-        words.insert(words.begin() + 2, folder.write("b.yaml", layout()));
+        words.insert(words.begin() + 2, folder.write("b.yaml", layout_with_cap()));
       }
       const Outcome outcome = run(words);
       EXPECT_EQ(outcome.exit, 2) << command << one.is << outcome.out;

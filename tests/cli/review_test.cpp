@@ -20,7 +20,7 @@ struct Parts {
       "    - straight: {length: 6 ft, through: conditioned}\n    - cap: wall-hood-flap\n";
   std::string rest = "";
 };
-std::string kitchen(const Parts& parts) {
+std::string kitchen_of(const Parts& parts) {
   return "layout: 1\n"
          "appliance: {kind: range-hood, collar: 8 in round" +
          parts.appliance + "}\n" +
@@ -28,10 +28,6 @@ std::string kitchen(const Parts& parts) {
          "0.94 0.74 0.46 0.2 0 inH2O}}]}\n"
          "run:\n  section: 8 in round\n  material: galvanized-steel\n" +
          parts.run + "  pieces:\n" + parts.pieces + parts.rest;
-}
-
-bool holds(const std::string& text, const std::string& words) {
-  return text.find(words) != std::string::npos;
 }
 
 /// One blank for every run of them: lines are broken where they are full.
@@ -58,13 +54,13 @@ TEST(Review, ListsFiguresThatStandInPlaceOfTheCatalogue) {
   const Folder folder;
   const std::string path = folder.write(
       "a.yaml",
-      kitchen({.pieces =
-                   "    - straight: 6 ft\n"
-                   "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.01}\n"
-                   "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.25 +- 0 %}\n"
-                   "    - loss: {coefficient: 0.35, note: coil in the way}\n"
-                   "    - cap: {type: wall-hood-flap, coefficient: 0.4}\n",
-               .rest = "uncertainty: {diameter: 0 mm}\n"}));
+      kitchen_of(
+          {.pieces = "    - straight: 6 ft\n"
+                     "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.01}\n"
+                     "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.25 +- 0 %}\n"
+                     "    - loss: {coefficient: 0.35, note: coil in the way}\n"
+                     "    - cap: {type: wall-hood-flap, coefficient: 0.4}\n",
+           .rest = "uncertainty: {diameter: 0 mm}\n"}));
   const Json review = Json::parse(run({"review", path, "--json"}).out);
   EXPECT_EQ(kinds(review),
             (std::vector<std::string>{
@@ -85,9 +81,9 @@ TEST(Review, AFigureNearTheCatalogueIsNotListed) {
   const Folder folder;
   const std::string path = folder.write(
       "a.yaml",
-      kitchen({.pieces = "    - straight: 6 ft\n"
-                         "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.25}\n"
-                         "    - cap: wall-hood-flap\n"}));
+      kitchen_of({.pieces = "    - straight: 6 ft\n"
+                            "    - elbow: {type: smooth-radius, angle: 90 deg, coefficient: 0.25}\n"
+                            "    - cap: wall-hood-flap\n"}));
   EXPECT_EQ(kinds(Json::parse(run({"review", path, "--json"}).out)), std::vector<std::string>{});
 }
 
@@ -95,14 +91,14 @@ TEST(Review, APointOffTheCurveIsNoFaultOfTheRun) {
   const Folder folder;
   const std::string off = folder.write(
       "a.yaml",
-      kitchen(
+      kitchen_of(
           {.rest = "submitted: [{speed: high, airflow: 350 cfm, static_pressure: 0.3 inH2O}]\n"}));
   const Json review = Json::parse(run({"review", off, "--json"}).out);
   EXPECT_TRUE(review["arithmetic"][0]["off_curve"].is_string()) << review["arithmetic"].dump(1);
   EXPECT_TRUE(holds(flat(run({"review", off}).out), "is no point of the fan's curve"));
   const std::string on = folder.write(
       "b.yaml",
-      kitchen(
+      kitchen_of(
           {.rest = "submitted: [{speed: high, airflow: 350 cfm, static_pressure: 0.74 inH2O}]\n"}));
   const Json other = Json::parse(run({"review", on, "--json"}).out);
   EXPECT_TRUE(other["arithmetic"][0]["off_curve"].is_null()) << other["arithmetic"].dump(1);
@@ -117,7 +113,7 @@ TEST(Review, TellsStatedFromSeenOnSite) {
       "  independent: yes\n  termination: {to_opening: 4 ft, to_property_line: 5 ft}\n";
   const std::string path = folder.write(
       "a.yaml",
-      kitchen(
+      kitchen_of(
           {.run = facts,
            .rest = "seen_on_site: [{date: 2026-03-14, keys: [run.termination.to_opening]}]\n"}));
   const std::string text = flat(run({"review", path}).out);
@@ -139,7 +135,7 @@ TEST(Review, TellsStatedFromSeenOnSite) {
   EXPECT_TRUE(found);
   const Outcome wrong = run(Call{
       {"review", "-"},
-      kitchen(
+      kitchen_of(
           {.rest = "seen_on_site: [{date: 2026-03-14, keys: [run.termination.to_opening]}]\n"})});
   EXPECT_EQ(wrong.exit, 2);
   EXPECT_TRUE(holds(wrong.err, "the layout states no `run.termination.to_opening`")) << wrong.err;
@@ -148,7 +144,7 @@ TEST(Review, TellsStatedFromSeenOnSite) {
 TEST(Review, TheLetterListsWhatIsOpenAndNothingThatIsMet) {
   const Folder folder;
   const std::string path = folder.write(
-      "a.yaml", kitchen({.run = "  independent: yes\n  termination: {to_opening: 1 ft}\n"}));
+      "a.yaml", kitchen_of({.run = "  independent: yes\n  termination: {to_opening: 1 ft}\n"}));
   const Json review = Json::parse(run({"review", path, "--json"}).out);
   const std::string letter = run({"review", "--letter", path}).out;
   for (const char* field : {"Permit:", "Address:", "Date:", "Signature:"}) {
@@ -177,9 +173,9 @@ TEST(Review, TheLetterListsWhatIsOpenAndNothingThatIsMet) {
 TEST(Review, SaysWhatBecameOfAnEarlierFile) {
   const Folder folder;
   const std::string before = folder.write(
-      "a.yaml", kitchen({.run = "  termination: {to_opening: 1 ft, to_property_line: 9 ft}\n"}));
+      "a.yaml", kitchen_of({.run = "  termination: {to_opening: 1 ft, to_property_line: 9 ft}\n"}));
   const std::string now = folder.write(
-      "b.yaml", kitchen({.run = "  termination: {to_opening: 5 ft, to_property_line: 1 ft}\n"}));
+      "b.yaml", kitchen_of({.run = "  termination: {to_opening: 5 ft, to_property_line: 1 ft}\n"}));
   const Json against =
       Json::parse(run({"review", now, "--against", before, "--json"}).out)["against"];
   ASSERT_EQ(against["cleared"].size(), 1U) << against.dump(1);
@@ -213,7 +209,7 @@ TEST(Review, EndsAndCountsAsTheReportDoes) {
 
 TEST(Review, EveryRecalledRuleSaysSoInEveryView) {
   const Folder folder;
-  const std::string path = folder.write("a.yaml", kitchen({}));
+  const std::string path = folder.write("a.yaml", kitchen_of({}));
   const std::string open = "recalled; number in this edition not verified";
   std::size_t recalled = 0;
   const Json document = Json::parse(run({"review", path, "--json"}).out);
@@ -263,7 +259,7 @@ TEST(Review, AConditionMayBeThePlaceOrAnAnswer) {
       "  - rule: slow-air\n    requirement: Air moves.\n"
       "    limits: [{fact: duct-velocity, min: 300 ft/min}, {fact: share-of-rated, min: 10 %}]\n");
   const auto verdict = [&](const std::string& site, std::size_t rule) {
-    const std::string path = folder.write("a.yaml", kitchen({.rest = site}));
+    const std::string path = folder.write("a.yaml", kitchen_of({.rest = site}));
     return Json::parse(
                run({"review", path, "--rules", set, "--json"}).out)["judgements"][rule]["verdict"]
         .get<std::string>();

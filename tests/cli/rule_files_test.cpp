@@ -23,7 +23,7 @@ std::string county(const std::string& extends = {}) {
          "    mend: a taller curb\n";
 }
 
-std::string layout(const std::string& rules) {
+std::string layout_under(const std::string& rules) {
   return "layout: 1\nrules: " + rules +
          "\n"
          "appliance: {collar: 6 in round}\n"
@@ -37,14 +37,10 @@ Outcome review(const std::string& path, std::vector<std::string> more = {}) {
   return run(words);
 }
 
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 TEST(RuleFiles, BesideTheLayoutAreRead) {
   const Folder folder;
   (void)folder.write("own.yaml", county());
-  const auto outcome = review(folder.write("a.yaml", layout("own.yaml")));
+  const auto outcome = review(folder.write("a.yaml", layout_under("own.yaml")));
   EXPECT_EQ(outcome.exit, 0) << outcome.err;
   EXPECT_TRUE(holds(outcome.out, "outlet above the roof")) << outcome.out;
 }
@@ -60,7 +56,7 @@ TEST(RuleFiles, MayNotLeaveTheLayoutsFolder) {
                                   secret,
                                   std::string("link.yaml"),
                                   std::string("sub/../../own.yaml")}) {
-    const std::string path = folder.write("in/a.yaml", layout(name));
+    const std::string path = folder.write("in/a.yaml", layout_under(name));
     const auto refused = review(path);
     EXPECT_EQ(refused.exit, 2) << name;
     EXPECT_TRUE(holds(refused.err, "outside the layout's folder")) << name << refused.err;
@@ -74,7 +70,7 @@ TEST(RuleFiles, MayNotExtendWhatLiesOutside) {
   std::filesystem::create_directories(folder.path("in"));
   (void)folder.write("base.yaml", county());
   (void)folder.write("in/own.yaml", "rule_set: ours\ntitle: Ours\nextends: ../base.yaml\n");
-  const std::string path = folder.write("in/a.yaml", layout("own.yaml"));
+  const std::string path = folder.write("in/a.yaml", layout_under("own.yaml"));
   const auto refused = review(path);
   EXPECT_EQ(refused.exit, 2);
   EXPECT_TRUE(holds(refused.err, "outside the layout's folder")) << refused.err;
@@ -83,7 +79,7 @@ TEST(RuleFiles, MayNotExtendWhatLiesOutside) {
 
 TEST(RuleFiles, AMissingOneIsToldAtTheKey) {
   const Folder folder;
-  const auto outcome = review(folder.write("a.yaml", layout("own.yaml")));
+  const auto outcome = review(folder.write("a.yaml", layout_under("own.yaml")));
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "cannot be found")) << outcome.err;
   EXPECT_TRUE(holds(outcome.err, "a.yaml:2:8")) << outcome.err;
@@ -92,7 +88,7 @@ TEST(RuleFiles, AMissingOneIsToldAtTheKey) {
 TEST(RuleFiles, AFolderIsNoRuleFile) {
   const Folder folder;
   std::filesystem::create_directories(folder.path("own.yaml"));
-  const auto outcome = review(folder.write("a.yaml", layout("own.yaml")));
+  const auto outcome = review(folder.write("a.yaml", layout_under("own.yaml")));
   EXPECT_EQ(outcome.exit, 2);
   EXPECT_TRUE(holds(outcome.err, "is no rule file")) << outcome.err;
 }
@@ -101,7 +97,7 @@ TEST(RuleFiles, OfTheOptionMayLieAnywhere) {
   const Folder elsewhere;
   const std::string own = elsewhere.write("own.yaml", county());
   const Folder folder;
-  const auto outcome = review(folder.write("a.yaml", layout("irc-2021")), {"--rules", own});
+  const auto outcome = review(folder.write("a.yaml", layout_under("irc-2021")), {"--rules", own});
   EXPECT_EQ(outcome.exit, 0) << outcome.err;
   EXPECT_TRUE(holds(outcome.out, "outlet above the roof")) << outcome.out;
 }

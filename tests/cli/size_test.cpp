@@ -11,10 +11,6 @@ using Json = nlohmann::json;
 
 constexpr const char* kExample = "examples/row-house-round-or-flat.yaml";
 
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 TEST(SizeCommand, exit_status_tells_whether_a_size_delivers) {
   EXPECT_EQ(0, run({"size", kExample, "--deliver", "300cfm"}).exit);
   const Outcome beyond = run({"size", kExample, "--deliver", "900cfm"});

@@ -27,7 +27,7 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 
 /// A hood whose run turns, passes a damper and ends in a cap; `piece` stands in the place of its
 /// kind, the others are built in.
-std::string layout(const Copied& of, const std::string& type) {
+std::string layout_of_type(const Copied& of, const std::string& type) {
   const std::string kind = std::string(of.file).substr(0, std::string(of.file).find('/'));
   const std::string own = "    - " + replaced(of.piece, "{}", type) + "\n";
   const auto either = [&](const char* is, const std::string& other) {
@@ -99,8 +99,10 @@ TEST_P(SameUnderAnotherName, AnswersFindingsAdviceAndBill) {
   const Folder folder;
   (void)folder.write("own.yaml", catalogue(of, name));
   (void)folder.write("built.yaml", catalogue(of, of.type));
-  const std::string mine = folder.write("a.yaml", "catalogue: own.yaml\n" + layout(of, name));
-  const std::string ours = folder.write("b.yaml", "catalogue: built.yaml\n" + layout(of, of.type));
+  const std::string mine =
+      folder.write("a.yaml", "catalogue: own.yaml\n" + layout_of_type(of, name));
+  const std::string ours =
+      folder.write("b.yaml", "catalogue: built.yaml\n" + layout_of_type(of, of.type));
   const std::vector<std::vector<std::string>> calls{
       {"check", "--json", "--fail-on", "never"},
       {"check", "--advise", "--json", "--fail-on", "never"},
@@ -141,9 +143,9 @@ TEST_P(SameUnderAnotherName, Drawing) {
   const auto drawn = [&](const std::string& file, const std::string& text) {
     return signs(run({"report", folder.write(file, text), "--svg", "route", "-o", "-"}).out);
   };
-  const std::string ours = drawn("b.yaml", layout(of, of.type));
+  const std::string ours = drawn("b.yaml", layout_of_type(of, of.type));
   EXPECT_NE(ours.find("<path"), std::string::npos);
-  EXPECT_EQ(drawn("a.yaml", "catalogue: own.yaml\n" + layout(of, name)), ours);
+  EXPECT_EQ(drawn("a.yaml", "catalogue: own.yaml\n" + layout_of_type(of, name)), ours);
 }
 
 INSTANTIATE_TEST_SUITE_P(

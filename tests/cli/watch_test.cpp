@@ -8,7 +8,7 @@
 namespace ductledger::test {
 namespace {
 
-std::string layout(const char* title) {
+std::string titled(const char* title) {
   return std::string("layout: 1\ntitle: ") + title +
          "\nappliance: {kind: range-hood, collar: 8 in round}\nfan: {speeds: [{name: high, curve: "
          "{airflow: 0 250 450 600 cfm, pressure: 0.9 0.8 0.5 0 inH2O}}]}\nrun: {section: 8 in "
@@ -18,8 +18,8 @@ std::string layout(const char* title) {
 // Each wait ends after ten seconds at most; what was not seen by then fails.
 TEST(Watch, AnswersAgainWhenTheFileChangesAndEndsWhenItIsGone) {
   const Folder folder;
-  const std::string file = folder.write("kitchen.yaml", layout("As drawn"));
-  static_cast<void>(folder.write("next.yaml", layout("As built")));
+  const std::string file = folder.write("kitchen.yaml", titled("As drawn"));
+  static_cast<void>(folder.write("next.yaml", titled("As built")));
   const std::string script =
       "cd '" + folder.path("") +
       "' && { " DUCTLEDGER_BINARY

@@ -51,7 +51,7 @@ TEST(FlapProperty, FollowsItsTableAtThePrintedAngles) {
   }
 }
 
-std::string run_text(const std::string& cap, double free_cfm, double top_in_h2o) {
+std::string flap_run_text(const std::string& cap, double free_cfm, double top_in_h2o) {
   return fmt::format(
       "layout: 1\nappliance: {{kind: exhaust, collar: 6 in round}}\n"
       "fan: {{speeds: [{{name: a, curve: {{airflow: 0 {} {} cfm, pressure: {} {} 0 inH2O}}}}]}}\n"
@@ -70,7 +70,7 @@ TEST(FlapProperty, AHeavierFlapNeverLetsMoreThrough) {
     const double light = *rc::gen::inRange(1, 100) / 10.0;
     const double heavy = light * (1.0 + *rc::gen::inRange(1, 300) / 100.0);
     const auto airflow = [&](double mass) {
-      const auto result = support::check(run_text(
+      const auto result = support::check(flap_run_text(
           fmt::format("{{type: wall-hood-flap, mass_per_area: {} kg/m2}}", mass), free_cfm, top));
       RC_ASSERT(result.speeds.front().point.status == solve::Status::found);
       return result.speeds.front().point.airflow_m3_s;
@@ -81,7 +81,7 @@ TEST(FlapProperty, AHeavierFlapNeverLetsMoreThrough) {
 
 TEST(FlapLimits, WithoutWeightItIsTheOpenFigureAndHeavyItStaysShut) {
   const auto cap_row = [](const std::string& cap, double free_cfm, double top_in_h2o) {
-    const auto result = support::check(run_text(cap, free_cfm, top_in_h2o));
+    const auto result = support::check(flap_run_text(cap, free_cfm, top_in_h2o));
     return result.speeds.front().ledger->rows.back();
   };
   const std::string light = "{type: wall-hood-flap, mass_per_area: 0.1 kg/m2}";
@@ -91,7 +91,7 @@ TEST(FlapLimits, WithoutWeightItIsTheOpenFigureAndHeavyItStaysShut) {
   EXPECT_GT(cap_row(heavy, 60.0, 0.02).coefficient, 20.0);
   EXPECT_LT(cap_row(heavy, 60.0, 0.02).velocity_m_s, 0.7 * cap_row(light, 60.0, 0.02).velocity_m_s);
   const auto shut =
-      support::check(run_text("{type: wall-hood-flap, opening_pressure: 300 Pa}", 400.0, 1.0));
+      support::check(flap_run_text("{type: wall-hood-flap, opening_pressure: 300 Pa}", 400.0, 1.0));
   EXPECT_EQ(shut.speeds.front().point.status, solve::Status::no_flow);
   bool said = false;
   for (const auto& finding : shut.findings) {
@@ -104,7 +104,7 @@ TEST(FlapLimits, WithoutWeightItIsTheOpenFigureAndHeavyItStaysShut) {
 TEST(FlapLimits, AStatedCoefficientStaysConstant) {
   for (const double top : {0.2, 1.0}) {
     const auto result = support::check(
-        run_text("{type: wall-hood-flap, coefficient: 2.2}", 400.0 * std::sqrt(top), top));
+        flap_run_text("{type: wall-hood-flap, coefficient: 2.2}", 400.0 * std::sqrt(top), top));
     EXPECT_NEAR(result.speeds.front().ledger->rows.back().coefficient, 2.2, 1e-12);
   }
 }

@@ -15,7 +15,7 @@ namespace ductledger {
 namespace {
 
 constexpr double kFoot = 0.3048;
-constexpr double kDegree = 3.14159265358979323846 / 180.0;
+constexpr double kRadPerDegree = 3.14159265358979323846 / 180.0;
 
 TEST(DryerTable, holds_the_printed_rows) {
   struct Row {
@@ -38,23 +38,25 @@ TEST(DryerTable, holds_the_printed_rows) {
   for (const Row& row : printed) {
     const auto found = fitting::dryer_allowance({.make = row.make,
                                                  .radius_m = row.radius_in * 0.0254,
-                                                 .angle_rad = row.angle_deg * kDegree});
+                                                 .angle_rad = row.angle_deg * kRadPerDegree});
     EXPECT_NEAR(found.length_m, (row.feet + row.inches / 12.0) * kFoot, 1e-9) << row.radius_in;
     EXPECT_TRUE(found.listed);
   }
 }
 
 TEST(DryerTable, what_it_does_not_list_counts_as_the_mitered_elbow) {
-  const auto tight = fitting::dryer_allowance(
-      {.make = fitting::DryerMake::smooth, .radius_m = 4.0 * 0.0254, .angle_rad = 90.0 * kDegree});
+  const auto tight = fitting::dryer_allowance({.make = fitting::DryerMake::smooth,
+                                               .radius_m = 4.0 * 0.0254,
+                                               .angle_rad = 90.0 * kRadPerDegree});
   EXPECT_NEAR(tight.length_m, 5.0 * kFoot, 1e-9);
   EXPECT_FALSE(tight.listed);
-  const auto between = fitting::dryer_allowance(
-      {.make = fitting::DryerMake::smooth, .radius_m = 7.0 * 0.0254, .angle_rad = 60.0 * kDegree});
+  const auto between = fitting::dryer_allowance({.make = fitting::DryerMake::smooth,
+                                                 .radius_m = 7.0 * 0.0254,
+                                                 .angle_rad = 60.0 * kRadPerDegree});
   EXPECT_NEAR(between.length_m, 1.75 * kFoot, 1e-9);
   const auto hairpin = fitting::dryer_allowance({.make = fitting::DryerMake::mitered,
                                                  .radius_m = 4.0 * 0.0254,
-                                                 .angle_rad = 135.0 * kDegree});
+                                                 .angle_rad = 135.0 * kRadPerDegree});
   EXPECT_NEAR(hairpin.length_m, 7.5 * kFoot, 1e-9);
 }
 

@@ -25,7 +25,7 @@ double one_seventh(double distance_from_wall) {
 
 double from_nearer_wall(double place) { return 2.0 * std::min(place, 1.0 - place); }
 
-struct Row {
+struct PointsRow {
   std::size_t points;
   double miss;  ///< point average over exact mean, less 1
 };
@@ -33,7 +33,8 @@ struct Row {
 TEST(Traverse, log_linear_points_miss_the_mean_of_a_round_one_seventh_profile_by_what_is_known) {
   // Exact mean of (1 - r)^(1/7) over a circle: 2 / ((1/7 + 1)(1/7 + 2)) = 49/60.
   const double exact_m_s = 10.0 * 49.0 / 60.0;
-  for (const Row& row : {Row{6, -0.0027}, Row{8, -0.0009}, Row{10, -0.0011}}) {
+  for (const PointsRow& row :
+       {PointsRow{6, -0.0027}, PointsRow{8, -0.0009}, PointsRow{10, -0.0011}}) {
     layout::Traverse traverse;
     std::vector<double> line;
     for (const double place : site::traverse_places(duct::Shape::round, row.points)) {
@@ -49,7 +50,8 @@ TEST(Traverse, log_linear_points_miss_the_mean_of_a_round_one_seventh_profile_by
 TEST(Traverse, log_tchebycheff_points_miss_the_mean_of_a_square_one_seventh_profile_likewise) {
   // Exact mean of the product of two one-seventh profiles: (7/8)^2.
   const double exact_m_s = 10.0 * 49.0 / 64.0;
-  for (const Row& row : {Row{5, -0.0020}, Row{6, -0.0045}, Row{7, -0.0008}}) {
+  for (const PointsRow& row :
+       {PointsRow{5, -0.0020}, PointsRow{6, -0.0045}, PointsRow{7, -0.0008}}) {
     layout::Traverse traverse;
     traverse.section = duct::Section::rectangular(units::inches(20.0), units::inches(20.0));
     const auto places = site::traverse_places(duct::Shape::rectangular, row.points);

@@ -36,7 +36,7 @@ std::string contents(const fs::path& path) {
 
 fs::path project(const std::string& path) { return fs::path(DUCTLEDGER_SOURCE_DIR) / path; }
 
-std::string page(const std::string& name) { return contents(project("docs/" + name)); }
+std::string docs_page(const std::string& name) { return contents(project("docs/" + name)); }
 
 bool lists_row(const std::string& text, const std::string& key) {
   return text.find("\n| `" + key + "`") != std::string::npos ||
@@ -94,7 +94,7 @@ std::string told(const base::Diagnostics& diagnostics) {
 }
 
 TEST(Docs, every_finding_is_listed) {
-  const std::string text = page("findings.md");
+  const std::string text = docs_page("findings.md");
   for (const findings::Check& check : findings::checks()) {
     EXPECT_TRUE(lists_row(text, check.code)) << check.code << " is missing in docs/findings.md";
   }
@@ -105,7 +105,7 @@ TEST(Docs, every_listed_finding_is_known) {
   for (const findings::Check& check : findings::checks()) {
     codes.insert(check.code);
   }
-  const std::string text = page("findings.md");
+  const std::string text = docs_page("findings.md");
   static const std::regex row("\n\\| `([a-z-]+)` \\|");
   std::size_t rows = 0;
   for (std::sregex_iterator it(text.begin(), text.end(), row), end; it != end; ++it) {
@@ -116,7 +116,7 @@ TEST(Docs, every_listed_finding_is_known) {
 }
 
 TEST(Docs, every_source_named_in_a_header_is_listed) {
-  const std::string text = page("sources.md");
+  const std::string text = docs_page("sources.md");
   static const std::regex tag("@source +([^\n]*)");
   std::size_t tags = 0;
   for (const fs::path& path : files_below(project("lib"), ".hpp")) {
@@ -132,14 +132,14 @@ TEST(Docs, every_source_named_in_a_header_is_listed) {
 }
 
 TEST(Docs, every_source_of_the_catalogue_is_listed) {
-  const std::string text = page("sources.md");
+  const std::string text = docs_page("sources.md");
   for (const fitting::Source& source : fitting::Catalogue::built_in().sources()) {
     EXPECT_TRUE(lists_row(text, source.key)) << source.key;
   }
 }
 
 TEST(Docs, files_named_in_the_method_exist) {
-  const std::string text = page("method.md");
+  const std::string text = docs_page("method.md");
   static const std::regex file("`((lib|fittings|docs)/[a-z0-9_/.]+)`");
   for (std::sregex_iterator it(text.begin(), text.end(), file), end; it != end; ++it) {
     EXPECT_TRUE(fs::exists(project((*it)[1].str()))) << (*it)[1].str();
@@ -160,7 +160,7 @@ std::vector<std::string> sections_of_page(const std::string& text) {
 // Every equation stands in a section that names the file which implements it and its source.
 TEST(Docs, every_equation_of_the_method_names_its_file_and_source) {
   static const std::regex file("`lib/[a-z0-9_/]+\\.(cpp|hpp)`");
-  const std::string listed = page("sources.md");
+  const std::string listed = docs_page("sources.md");
   std::set<std::string> keys;
   static const std::regex row("\n\\| `([a-z0-9-]+)");
   for (std::sregex_iterator it(listed.begin(), listed.end(), row), end; it != end; ++it) {
@@ -168,7 +168,7 @@ TEST(Docs, every_equation_of_the_method_names_its_file_and_source) {
   }
   ASSERT_GT(keys.size(), 20U);
   std::size_t with_equations = 0;
-  for (const std::string& section : sections_of_page(page("method.md"))) {
+  for (const std::string& section : sections_of_page(docs_page("method.md"))) {
     if (section.find("\n    ") == std::string::npos && section.find("= ") == std::string::npos) {
       continue;
     }
@@ -189,7 +189,7 @@ TEST(Docs, every_equation_of_the_method_names_its_file_and_source) {
 
 TEST(Docs, layouts_shown_can_be_calculated) {
   const fitting::Catalogue& catalogue = fitting::Catalogue::built_in();
-  const std::vector<std::string> blocks = yaml_blocks(page("layout-format.md"));
+  const std::vector<std::string> blocks = yaml_blocks(docs_page("layout-format.md"));
   ASSERT_GE(blocks.size(), 2U);
   for (const std::string& block : blocks) {
     const auto text = std::make_shared<const base::SourceText>("layout-format.md", block);
@@ -207,7 +207,7 @@ TEST(Docs, layouts_shown_can_be_calculated) {
 
 // The worked example of a fitting of one's own: its two blocks together, as a user would have them.
 TEST(Docs, the_own_fitting_can_be_used) {
-  const std::vector<std::string> blocks = yaml_blocks(page("own-fitting.md"));
+  const std::vector<std::string> blocks = yaml_blocks(docs_page("own-fitting.md"));
   ASSERT_EQ(blocks.size(), 2U);
   fitting::Catalogue catalogue = fitting::Catalogue::built_in();
   const auto faults =
@@ -227,7 +227,7 @@ TEST(Docs, the_own_fitting_can_be_used) {
 }
 
 TEST(Docs, fittings_shown_can_be_read) {
-  const std::vector<std::string> blocks = yaml_blocks(page("catalogue-format.md"));
+  const std::vector<std::string> blocks = yaml_blocks(docs_page("catalogue-format.md"));
   ASSERT_FALSE(blocks.empty());
   for (const std::string& block : blocks) {
     fitting::Catalogue catalogue = fitting::Catalogue::built_in();
@@ -238,7 +238,7 @@ TEST(Docs, fittings_shown_can_be_read) {
 }
 
 TEST(Docs, every_type_and_material_is_listed) {
-  const std::string text = page("layout-format.md");
+  const std::string text = docs_page("layout-format.md");
   for (const fitting::Kind kind : {fitting::Kind::elbow,
                                    fitting::Kind::transition,
                                    fitting::Kind::damper,
@@ -295,7 +295,7 @@ TEST(Docs, every_key_of_a_result_is_explained) {
   ASSERT_FALSE(broken);
   collect_keys(document::error_document(broken.error(), {"0", "fail"}), keys);
   EXPECT_GT(keys.size(), 60U);
-  const std::string text = page("result-format.md");
+  const std::string text = docs_page("result-format.md");
   for (const std::string& key : keys) {
     const std::regex word("[`.]" + key + "[`.]");
     EXPECT_TRUE(std::regex_search(text, word)) << key;

@@ -13,6 +13,10 @@
 /// Layouts for tests, from examples/ or from a text.
 namespace ductledger::test {
 
+[[nodiscard]] inline const fitting::Catalogue& catalogue() {
+  return fitting::Catalogue::built_in();
+}
+
 [[nodiscard]] inline layout::Layout layout_of_text(const std::string& text) {
   auto layout = layout::read(std::make_shared<const base::SourceText>("test.yaml", text),
                              fitting::Catalogue::built_in());

@@ -35,7 +35,7 @@ constexpr std::array<Row, 6> kRows{{
 }};
 
 /// A trade size in millimetres may be a hair under its inch.
-constexpr double kRounding = 1e-6;
+constexpr double kLengthRounding = 1e-6;
 
 /// What the table needs of a run.
 struct Duct {
@@ -112,7 +112,7 @@ bool refused(const Duct& duct, double airflow_m3_s) {
   const double allowed_m = cell.length_m - duct.elbows * kElbowDeduction_m;
   return cell.answer == TableAnswer::not_allowed ||
          (cell.answer == TableAnswer::length &&
-          (allowed_m <= 0.0 || duct.length_m > allowed_m * (1.0 + kRounding)));
+          (allowed_m <= 0.0 || duct.length_m > allowed_m * (1.0 + kLengthRounding)));
 }
 
 /// The strongest of the speeds that can run and whose airflow at that pressure is known; one that
@@ -244,7 +244,7 @@ void judge_cell(const TableCell& cell, const Duct& duct, Judgement& judgement) {
     return;
   }
   judgement.verdict =
-      duct.length_m <= allowed_m * (1.0 + kRounding) ? Verdict::met : Verdict::not_met;
+      duct.length_m <= allowed_m * (1.0 + kLengthRounding) ? Verdict::met : Verdict::not_met;
   findings::append(judgement.said, {"; the table allows {}", {findings::length(allowed_m)}});
   if (duct.elbows > 0) {
     findings::append(
@@ -287,8 +287,8 @@ void judge_prescriptive_length(const result::Case& subject, Judgement& judgement
 }  // namespace
 
 TableCell prescriptive_length(const TableAsked& asked) {
-  const double airflow_cfm = asked.airflow_m3_s / units::kM3SPerCfm * (1.0 - kRounding);
-  const double diameter_in = asked.diameter_m / units::kMetresPerInch * (1.0 + kRounding);
+  const double airflow_cfm = asked.airflow_m3_s / units::kM3SPerCfm * (1.0 - kLengthRounding);
+  const double diameter_in = asked.diameter_m / units::kMetresPerInch * (1.0 + kLengthRounding);
   TableCell cell;
   const auto column = std::find_if(
       kColumns_cfm.begin(), kColumns_cfm.end(), [&](double cfm) { return airflow_cfm <= cfm; });

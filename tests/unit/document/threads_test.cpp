@@ -16,8 +16,9 @@
 namespace ductledger::document {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
-const Record kRecord{"test", "fail"};
+using test::catalogue;
+
+const Record kThreadsRecord{"test", "fail"};
 
 template <class Made>
 void expect_same(const Made& made) {
@@ -38,7 +39,7 @@ TEST(Threads, do_not_change_advice) {
        {"terrace-soffit-sideways.yaml", "tight-bungalow-makeup-duct.yaml"}) {
     const layout::Layout layout = test::example_layout(name);
     expect_same([&] {
-      return check_document(*study::check(layout, catalogue(), {.advise = true}), kRecord);
+      return check_document(*study::check(layout, catalogue(), {.advise = true}), kThreadsRecord);
     });
   }
 }
@@ -46,7 +47,7 @@ TEST(Threads, do_not_change_advice) {
 TEST(Threads, do_not_change_sizes) {
   const layout::Layout layout = test::example_layout("gable-kitchen-up-through-roof.yaml");
   expect_same([&] {
-    return size_document(*study::size(layout, catalogue(), {.deliver_m3_s = 0.24}), kRecord);
+    return size_document(*study::size(layout, catalogue(), {.deliver_m3_s = 0.24}), kThreadsRecord);
   });
 }
 
@@ -57,7 +58,7 @@ TEST(Threads, do_not_change_comparisons) {
          {"gable-kitchen-up-through-roof.yaml", "terrace-soffit-sideways.yaml"}) {
       runs.push_back({test::example_layout(name), &catalogue()});
     }
-    return compare_document(*study::compare(std::move(runs)), kRecord);
+    return compare_document(*study::compare(std::move(runs)), kThreadsRecord);
   });
 }
 

@@ -8,11 +8,12 @@
 
 #include "solve/operating_point.hpp"
 #include "study/check.hpp"
+#include "support/example_layout.hpp"
 
 namespace ductledger::edit {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
 std::string told(const base::Diagnostics& diagnostics) { return base::render(diagnostics); }
 

@@ -5,12 +5,14 @@
 #include <string>
 #include <vector>
 
+#include "support/example_layout.hpp"
+
 namespace ductledger::edit {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
-layout::Layout read(const std::string& rest) {
+layout::Layout read_rest(const std::string& rest) {
   auto made = layout::read(
       std::make_shared<const base::SourceText>(
           "t.yaml", "layout: 1\nappliance: {kind: exhaust, collar: 6 in round}\n" + rest),
@@ -19,7 +21,7 @@ layout::Layout read(const std::string& rest) {
   return *std::move(made);
 }
 
-const char* const kRun = R"(run:
+const char* const kPathRun = R"(run:
   section: 6 in round
   pieces:
     - straight: 4 ft
@@ -59,7 +61,7 @@ TEST(Path, says_what_is_wrong_with_it) {
 }
 
 TEST(Path, leads_to_keys_bare_values_and_what_is_not_there_yet) {
-  const auto edited = put(read(kRun),
+  const auto edited = put(read_rest(kPathRun),
                           {{"run.pieces[1].length", "6 ft"},
                            {"run.pieces[2].angle", "45 deg"},
                            {"run.pieces[3].coefficient", "0.7"},
@@ -81,7 +83,7 @@ TEST(Path, that_leads_nowhere_is_told) {
            {"run.section[1].width", "`section` is no list"},
            {"fan.speeds[1].name", "has no list `speeds`"},
            {"run.pieces[1]", "a whole item"}}) {
-    const auto edited = put(read(kRun), {{path, "1"}});
+    const auto edited = put(read_rest(kPathRun), {{path, "1"}});
     ASSERT_FALSE(edited) << path;
     EXPECT_EQ(edited.error().front().rule, "cannot-edit");
     EXPECT_NE(edited.error().front().message.find(said), std::string::npos)

@@ -9,7 +9,9 @@
 namespace ductledger {
 namespace {
 
-std::string text_of(const std::string& kind, const std::string& facts, const std::string& pieces) {
+std::string upkeep_text(const std::string& kind,
+                        const std::string& facts,
+                        const std::string& pieces) {
   return "layout: 1\n" + facts + "appliance: {kind: " + kind +
          ", collar: 4 in round}\nrun:\n  heading: up\n  pieces:\n" + pieces;
 }
@@ -31,24 +33,25 @@ TEST(CondensationInDuct, FollowsTheDewPointAndThePlace) {
   const std::string insulated =
       "    - straight: {length: 6 ft, through: attic, insulated: R-8}\n    - cap: roof-hood-flap\n";
   const std::string room = "    - straight: 6 ft\n    - cap: roof-hood-flap\n";
-  const auto bare = support::check(text_of("bath-fan", site, attic));
+  const auto bare = support::check(upkeep_text("bath-fan", site, attic));
   ASSERT_NE(found(bare, "condensation-in-duct"), nullptr);
   EXPECT_EQ(found(bare, "condensation-in-duct")->level, findings::Level::warn);
   EXPECT_GT(found(bare, "condensation-in-duct")->span.line, 0);
-  const auto wrapped = support::check(text_of("bath-fan", site, insulated));
+  const auto wrapped = support::check(upkeep_text("bath-fan", site, insulated));
   ASSERT_NE(found(wrapped, "condensation-in-duct"), nullptr);
   EXPECT_EQ(found(wrapped, "condensation-in-duct")->level, findings::Level::note);
-  EXPECT_EQ(found(support::check(text_of("bath-fan", warm, attic)), "condensation-in-duct"),
+  EXPECT_EQ(found(support::check(upkeep_text("bath-fan", warm, attic)), "condensation-in-duct"),
             nullptr);
-  EXPECT_EQ(found(support::check(text_of("bath-fan", site, room)), "condensation-in-duct"),
+  EXPECT_EQ(found(support::check(upkeep_text("bath-fan", site, room)), "condensation-in-duct"),
             nullptr);
-  EXPECT_EQ(found(support::check(text_of("bath-fan", "", attic)), "condensation-in-duct"), nullptr);
+  EXPECT_EQ(found(support::check(upkeep_text("bath-fan", "", attic)), "condensation-in-duct"),
+            nullptr);
 }
 
 TEST(TransitionDuctWrong, IsOneLengthOfEightFeetInTheRoom) {
   const auto with = [](const std::string& first) {
-    return support::check(
-        text_of("clothes-dryer", "", first + "    - straight: 6 ft\n    - cap: roof-hood-flap\n"));
+    return support::check(upkeep_text(
+        "clothes-dryer", "", first + "    - straight: 6 ft\n    - cap: roof-hood-flap\n"));
   };
   EXPECT_EQ(found(with("    - flex: 8 ft\n"), "transition-duct-wrong"), nullptr);
   EXPECT_NE(found(with("    - flex: 8 ft 1 in\n"), "transition-duct-wrong"), nullptr);
@@ -88,9 +91,9 @@ TEST(NoBackdraftDamper, HonoursADamperStatedAtTheOutlet) {
 TEST(UpkeepScreenClogs, WarnsOfADryerAndNotesAHood) {
   const std::string pieces =
       "    - straight: 6 ft\n    - screen: mesh\n    - cap: roof-hood-flap\n";
-  const auto dryer = support::check(text_of("clothes-dryer", "", pieces));
-  const auto hood = support::check(text_of("range-hood", "", pieces));
-  const auto bath = support::check(text_of("bath-fan", "", pieces));
+  const auto dryer = support::check(upkeep_text("clothes-dryer", "", pieces));
+  const auto hood = support::check(upkeep_text("range-hood", "", pieces));
+  const auto bath = support::check(upkeep_text("bath-fan", "", pieces));
   ASSERT_NE(found(dryer, "upkeep-screen-clogs"), nullptr);
   ASSERT_NE(found(hood, "upkeep-screen-clogs"), nullptr);
   EXPECT_EQ(found(dryer, "upkeep-screen-clogs")->level, findings::Level::warn);

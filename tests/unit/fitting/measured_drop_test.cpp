@@ -110,7 +110,7 @@ base::Diagnostics added(Catalogue& catalogue, const std::string& text) {
   return catalogue.add(std::make_shared<const base::SourceText>("cap.yaml", text));
 }
 
-std::string with(const std::string& from, const std::string& to) {
+std::string drop_with(const std::string& from, const std::string& to) {
   std::string text = kCap;
   const auto at = text.find(from);
   EXPECT_NE(at, std::string::npos) << from;
@@ -144,19 +144,19 @@ TEST(MeasuredDropFile, AnotherSizeOfDuctIsOutsideTheReadings) {
   EXPECT_EQ(c.outside.front().parameter, "diameter");
 }
 
-struct Slip {
+struct DropSlip {
   const char* name;
   const char* from;
   const char* to;
   const char* rule;
   int line;
 };
-class MeasuredDropFaults : public testing::TestWithParam<Slip> {};
+class MeasuredDropFaults : public testing::TestWithParam<DropSlip> {};
 
 TEST_P(MeasuredDropFaults, GetOneDiagnosticInItsPlace) {
-  const Slip& slip = GetParam();
+  const DropSlip& slip = GetParam();
   Catalogue catalogue = Catalogue::built_in();
-  const auto faults = added(catalogue, with(slip.from, slip.to));
+  const auto faults = added(catalogue, drop_with(slip.from, slip.to));
   ASSERT_EQ(faults.size(), 1U) << base::render(faults);
   EXPECT_EQ(faults.front().rule, slip.rule) << base::render(faults);
   EXPECT_EQ(faults.front().span.line, slip.line) << base::render(faults);
@@ -166,34 +166,35 @@ INSTANTIATE_TEST_SUITE_P(
     Each,
     MeasuredDropFaults,
     testing::Values(
-        Slip{"Counts", "0.021 0.050 0.086", "0.021 0.050", "wrong-count", 20},
-        Slip{"OneReading",
-             "      airflow: 100 150 200 250 cfm\n      pressure: 0.021 0.050 0.086 0.138 inH2O",
-             "      airflow: 100 cfm\n      pressure: 0.021 inH2O",
-             "wrong-count",
-             20},
-        Slip{"Descending", "100 150 200 250", "250 200 150 100", "not-ascending", 19},
-        Slip{"AtRest", "100 150 200 250", "0 150 200 250", "not-ascending", 19},
-        Slip{"ZeroDrop", "0.021 0.050", "0 0.050", "not-positive", 20},
-        Slip{"NoBasis", "      basis: static\n", "", "missing-key", 17},
-        Slip{"UnknownBasis", "basis: static", "basis: gauge", "unknown-word", 18},
-        Slip{"BareSection", "section: 6 in round", "section: 6 in", "missing-shape", 17},
-        Slip{"NoUnit", "100 150 200 250 cfm", "100 150 200 250", "missing-unit", 19},
-        Slip{"BesideAValue",
-             "    status: seen\n    measured",
-             "    status: seen\n    value: 2\n    measured",
-             "conflicting-keys",
-             16},
-        Slip{"NoAir",
-             "      basis: static\n",
-             "      basis: static\n      density: 62 lb/ft3\n",
-             "outside-range",
-             19},
-        Slip{"UnknownKey",
-             "basis: static",
-             "basis: static\n      temperature: 70 degF",
-             "unknown-key",
-             19}),
+        DropSlip{"Counts", "0.021 0.050 0.086", "0.021 0.050", "wrong-count", 20},
+        DropSlip{
+            "OneReading",
+            "      airflow: 100 150 200 250 cfm\n      pressure: 0.021 0.050 0.086 0.138 inH2O",
+            "      airflow: 100 cfm\n      pressure: 0.021 inH2O",
+            "wrong-count",
+            20},
+        DropSlip{"Descending", "100 150 200 250", "250 200 150 100", "not-ascending", 19},
+        DropSlip{"AtRest", "100 150 200 250", "0 150 200 250", "not-ascending", 19},
+        DropSlip{"ZeroDrop", "0.021 0.050", "0 0.050", "not-positive", 20},
+        DropSlip{"NoBasis", "      basis: static\n", "", "missing-key", 17},
+        DropSlip{"UnknownBasis", "basis: static", "basis: gauge", "unknown-word", 18},
+        DropSlip{"BareSection", "section: 6 in round", "section: 6 in", "missing-shape", 17},
+        DropSlip{"NoUnit", "100 150 200 250 cfm", "100 150 200 250", "missing-unit", 19},
+        DropSlip{"BesideAValue",
+                 "    status: seen\n    measured",
+                 "    status: seen\n    value: 2\n    measured",
+                 "conflicting-keys",
+                 16},
+        DropSlip{"NoAir",
+                 "      basis: static\n",
+                 "      basis: static\n      density: 62 lb/ft3\n",
+                 "outside-range",
+                 19},
+        DropSlip{"UnknownKey",
+                 "basis: static",
+                 "basis: static\n      temperature: 70 degF",
+                 "unknown-key",
+                 19}),
     [](const auto& test) { return std::string(test.param.name); });
 
 }  // namespace

@@ -15,13 +15,15 @@
 namespace ductledger::layout {
 namespace {
 
-std::string with(const std::string& appliance, const std::string& run, const std::string& end) {
+std::string facts_with(const std::string& appliance,
+                       const std::string& run,
+                       const std::string& end) {
   return "layout: 1\nappliance:\n  kind: range-hood\n  collar: 6 in round\n" + appliance +
          "run:\n" + run + "  pieces:\n    - straight: 3 ft\n" + end;
 }
 
 /// A layout that states this one key by its example.
-std::string layout_with(const FactKey& key) {
+std::string layout_stating(const FactKey& key) {
   std::string path = key.path;
   std::string lines;
   std::string indent = "  ";
@@ -34,14 +36,14 @@ std::string layout_with(const FactKey& key) {
   }
   lines += indent + path + ": " + key.example + "\n";
   if (std::string_view(key.path) == "appliance.ductless") {
-    return with(lines, "  discharge: room\n", "");
+    return facts_with(lines, "  discharge: room\n", "");
   }
   if (std::string_view(key.path) == "appliance.sound.at") {
     lines += indent + "sones: 1\n";
   }
-  return top == "appliance" ? with(lines, "", "")
-         : top == "run"     ? with("", lines, "")
-                            : with("", "", top + ":\n" + lines);
+  return top == "appliance" ? facts_with(lines, "", "")
+         : top == "run"     ? facts_with("", lines, "")
+                            : facts_with("", "", top + ":\n" + lines);
 }
 
 TEST(FactKeys, HaveEachAPlaceAnExampleAndAMeaning) {
@@ -61,7 +63,7 @@ TEST(FactKeys, ReadTheirOwnExamples) {
       continue;
     }
     SCOPED_TRACE(key.path);
-    const std::string text = layout_with(key);
+    const std::string text = layout_stating(key);
     const auto layout = support::read(text);
     ASSERT_TRUE(layout) << base::render(layout.error()) << text;
     const StatedFact* fact = layout->facts.find(key.path);
@@ -75,11 +77,11 @@ TEST(FactKeys, ReadTheirOwnExamples) {
 }
 
 TEST(Facts, AreReadInSiWithTheirPlace) {
-  const auto layout = support::read(
-      with("  listing: [ul-507, UL507, Z21.1]\n  airflow_test: [AMCA 210, hvi 916]\n",
-           "  independent: no\n  construction: {gauge: 26 ga, seal: Mastic_with_fabric}\n"
-           "  termination: {to_opening: 3 ft, to_mechanical_intake: none, above_grade: -6 in}\n",
-           "electrical: {breaker: 15 amps}\ndwelling: {kitchen_volume: 960 cu ft}\n"));
+  const auto layout = support::read(facts_with(
+      "  listing: [ul-507, UL507, Z21.1]\n  airflow_test: [AMCA 210, hvi 916]\n",
+      "  independent: no\n  construction: {gauge: 26 ga, seal: Mastic_with_fabric}\n"
+      "  termination: {to_opening: 3 ft, to_mechanical_intake: none, above_grade: -6 in}\n",
+      "electrical: {breaker: 15 amps}\ndwelling: {kitchen_volume: 960 cu ft}\n"));
   ASSERT_TRUE(layout) << base::render(layout.error());
   const Facts& facts = layout->facts;
   EXPECT_EQ(facts.find("appliance.listing")->words,

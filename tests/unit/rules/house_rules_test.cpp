@@ -22,7 +22,7 @@ const std::string kHood =
 const std::string kHeater =
     "combustion: [{kind: natural-draft-water-heater, inside_air_barrier: yes}]";
 
-study::ReviewResult reviewed(const std::string& text, const std::string& set) {
+study::ReviewResult reviewed_by(const std::string& text, const std::string& set) {
   auto layout = support::read(text);
   if (!layout) {
     throw std::runtime_error(base::render(layout.error()) + text);
@@ -82,7 +82,7 @@ TEST(DepressurisationRule, FollowsTheHouseWithItsBand) {
        ""},
   };
   for (const Expected& one : all) {
-    const auto result = reviewed(kHood + one.house, "combustion-safety");
+    const auto result = reviewed_by(kHood + one.house, "combustion-safety");
     const auto found = judged(result, "house-depressurisation-limit");
     EXPECT_EQ(found.verdict, one.verdict) << one.house;
     EXPECT_TRUE(one.asks_for.empty() || asks_for(found, one.asks_for)) << one.house;
@@ -104,9 +104,9 @@ TEST(DepressurisationRule, IsNotShownWhereTheLimitLiesInsideTheBand) {
   const auto open = support::check(kHood + "house: {" + kHeater + "}\n");
   const double at_50_pa_m3_s = *open.speeds.front().house->at_limit->airtightness_m3_s;
   const auto result =
-      reviewed(kHood + "house: {leakage: {airflow: " + std::to_string(at_50_pa_m3_s) +
-                   " m3/s, at: 50 Pa}, " + kHeater + "}\n",
-               "combustion-safety");
+      reviewed_by(kHood + "house: {leakage: {airflow: " + std::to_string(at_50_pa_m3_s) +
+                      " m3/s, at: 50 Pa}, " + kHeater + "}\n",
+                  "combustion-safety");
   const auto found = judged(result, "house-depressurisation-limit");
   EXPECT_EQ(found.verdict, rules::Verdict::not_shown);
   EXPECT_NEAR(found.observed.front().value, 2.0, 0.01);
@@ -114,7 +114,7 @@ TEST(DepressurisationRule, IsNotShownWhereTheLimitLiesInsideTheBand) {
 
 TEST(MakeupAirRate, CountsWhatTheHouseDrawsIn) {
   const std::string opening = "makeup: {kind: passive-opening, section: 8 in round}";
-  const auto result = reviewed(
+  const auto result = reviewed_by(
       kHood + "house: {leakage: {airflow: 900 cfm, at: 50 Pa}, " + kHeater + ", " + opening + "}\n",
       "irc-2021");
   const auto found = judged(result, "hood-makeup-air-rate");
@@ -126,7 +126,7 @@ TEST(MakeupAirRate, CountsWhatTheHouseDrawsIn) {
   EXPECT_DOUBLE_EQ(found.observed[0].value, balance.makeup_airflow_m3_s);
   EXPECT_DOUBLE_EQ(found.observed[1].value, balance.depressurisation_pa);
   const auto unknown =
-      judged(reviewed(kHood + "house: {" + opening + "}\n", "irc-2021"), "hood-makeup-air-rate");
+      judged(reviewed_by(kHood + "house: {" + opening + "}\n", "irc-2021"), "hood-makeup-air-rate");
   EXPECT_EQ(unknown.verdict, rules::Verdict::not_shown);
   EXPECT_TRUE(asks_for(unknown, "depressurisation"));
 }
@@ -144,7 +144,7 @@ std::string two_ratings(const std::string& makeup) {
 
 TEST(FanByBounds, MakeupAirIsJudgedByBothEnds) {
   const auto rate = [](const std::string& makeup) {
-    return judged(reviewed(two_ratings(makeup), "irc-2021"), "hood-makeup-air-rate");
+    return judged(reviewed_by(two_ratings(makeup), "irc-2021"), "hood-makeup-air-rate");
   };
   // Too little of what is moved at least; between the ends; too much of what is moved at most.
   EXPECT_EQ(rate("60 cfm").verdict, rules::Verdict::not_met);
@@ -156,7 +156,7 @@ TEST(FanByBounds, MakeupAirIsJudgedByBothEnds) {
 }
 
 TEST(FanByBounds, TheThresholdIsReadAtBothEnds) {
-  const auto result = reviewed(two_ratings("300 cfm"), "irc-2021");
+  const auto result = reviewed_by(two_ratings("300 cfm"), "irc-2021");
   const auto band = result::bounds_of(result.check.speeds.front());
   ASSERT_TRUE(band);
   const auto found = judged(result, "hood-makeup-air-threshold");
@@ -173,7 +173,7 @@ TEST(FanByBounds, TheThresholdIsReadAtBothEnds) {
 // One rating at a pressure that the run does not ask for: it moves more than that, up to 751 cfm.
 TEST(FanByBounds, OneRatingIsNotHeldWhereTheFanMovesMore) {
   const auto with = [](const std::string& leakage) {
-    return reviewed(
+    return reviewed_by(
         "layout: 1\nappliance: {kind: range-hood, collar: 8 in round}\n"
         "fan: {speeds: [{name: high, rated: {airflow: 300 cfm, pressure: 0.25 inH2O}}]}\n"
         "run: {section: 8 in round, pieces: [{straight: 6 ft}, {cap: {type: wall-hood-flap, "
@@ -210,7 +210,7 @@ std::string bath_fan(const std::string& airflow, const std::string& dwelling) {
 TEST(WholeDwellingRate, IsOfFloorAreaAndBedrooms) {
   const std::string dwelling = "dwelling: {floor_area: 2000 ft2, bedrooms: 3}\n";
   const auto rate = [](const std::string& text) {
-    return judged(reviewed(text, "ashrae-62-2-2019"), "whole-dwelling-rate");
+    return judged(reviewed_by(text, "ashrae-62-2-2019"), "whole-dwelling-rate");
   };
   const auto enough = rate(bath_fan("300", dwelling));
   EXPECT_EQ(enough.verdict, rules::Verdict::met);

@@ -12,7 +12,7 @@ namespace ductledger::site {
 namespace {
 
 // Invented fan and ducts; every figure below is solved from them.
-constexpr const char* kLayout = R"(layout: 1
+constexpr const char* kNetwork = R"(layout: 1
 title: Three inlets
 appliance: {kind: exhaust, collar: 5 in round, required_airflow: 60 cfm}
 fan:
@@ -54,7 +54,7 @@ struct More {
 };
 
 layout::Layout read(const More& more = {}) {
-  std::string text = kLayout;
+  std::string text = kNetwork;
   const auto put = [&](const std::string& mark, const std::string& piece) {
     text.replace(text.find(mark), mark.size(), piece.empty() ? "" : "      - " + piece);
   };
@@ -72,12 +72,12 @@ study::NetworkResult network(const More& more = {}) {
   return *std::move(result);
 }
 
-base::Checked<MeasuredResult> judged(const layout::Measurement& reading) {
+base::Checked<MeasuredResult> judged_in_network(const layout::Measurement& reading) {
   return measured(network(), fitting::Catalogue::built_in(), {reading});
 }
 
-Judged one(const layout::Measurement& reading) {
-  auto result = judged(reading);
+Judged only_one(const layout::Measurement& reading) {
+  auto result = judged_in_network(reading);
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return result->readings.front();
 }
@@ -101,7 +101,7 @@ TEST(NetworkReadings, an_airflow_recovers_a_hidden_loss_of_an_inlet_without_a_fa
   for (const double hidden : {2.0, 10.0, 40.0}) {
     const auto built = network({.bath = "loss: " + std::to_string(hidden)});
     const double q = built.speeds[0].inlets[1].airflow_m3_s;
-    const Judged found = one(hood(0, q));
+    const Judged found = only_one(hood(0, q));
     ASSERT_TRUE(found.extra);
     const double lost = loss_at(hidden, 4.0 * 0.0254, q, built.network.air.density_kg_m3);
     EXPECT_NEAR(found.extra->pressure_pa, lost, 1e-6 * lost + 1e-6);
@@ -116,7 +116,7 @@ TEST(NetworkReadings, the_same_of_an_inlet_with_a_fan_by_airflow_and_by_its_pres
   const auto built = network({.store = "loss: 8"});
   const double q = built.speeds[0].inlets[2].airflow_m3_s;
   const double lost = loss_at(8.0, 4.0 * 0.0254, q, built.network.air.density_kg_m3);
-  const Judged by_hood = one(hood(1, q));
+  const Judged by_hood = only_one(hood(1, q));
   ASSERT_TRUE(by_hood.extra);
   EXPECT_NEAR(by_hood.extra->pressure_pa, lost, 1e-6 * lost);
   // Read behind the fan, on its curve.
@@ -126,7 +126,7 @@ TEST(NetworkReadings, the_same_of_an_inlet_with_a_fan_by_airflow_and_by_its_pres
                              built.speeds[0].inlets[2].path[1].row.loss_pa -
                              (-built.speeds[0].depressurisation_pa);
   gauge.static_doubt = layout::InstrumentDoubt{.share = 1e-4};
-  const Judged by_gauge = one(gauge);
+  const Judged by_gauge = only_one(gauge);
   ASSERT_EQ(by_gauge.airflows.size(), 1U);
   EXPECT_NEAR(by_gauge.airflows.front().airflow_m3_s, q, 1e-6 * q);
   EXPECT_NEAR(by_gauge.extra->pressure_pa, lost, 1e-4 * lost);
@@ -144,7 +144,7 @@ TEST(NetworkReadings, the_suction_at_a_hole_tells_the_airflow_of_a_passive_inlet
               .from_start_m = *built.layout.branches[0].run.pieces[1].length_m};
   gauge.static_pressure_pa = bath.path[1].row.static_pressure_after_pa;
   gauge.static_doubt = layout::InstrumentDoubt{.share = 1e-4};
-  const Judged found = one(gauge);
+  const Judged found = only_one(gauge);
   ASSERT_EQ(found.airflows.size(), 1U);
   EXPECT_NEAR(found.airflows.front().airflow_m3_s, bath.airflow_m3_s, 1e-6 * bath.airflow_m3_s);
   EXPECT_FALSE(found.has_fan);
@@ -153,7 +153,7 @@ TEST(NetworkReadings, the_suction_at_a_hole_tells_the_airflow_of_a_passive_inlet
 TEST(NetworkReadings, what_was_calculated_is_as_calculated_everywhere) {
   const auto built = network();
   for (std::size_t i = 0; i < built.speeds[0].inlets.size(); ++i) {
-    const Judged found = one(
+    const Judged found = only_one(
         hood(i == 0 ? std::nullopt : std::optional(i - 1), built.speeds[0].inlets[i].airflow_m3_s));
     EXPECT_EQ(found.verdict, Verdict::as_calculated) << found.inlet;
     EXPECT_NEAR(found.extra->pressure_pa, 0.0, 1e-6);
@@ -168,12 +168,12 @@ TEST(NetworkReadings, what_was_calculated_is_as_calculated_everywhere) {
       path, [](const study::PathRow& one) { return !one.branch && one.row.number == 4; });
   ASSERT_NE(row, path.end());
   trunk.static_pressure_pa = row->row.static_pressure_after_pa;
-  const Judged found = one(trunk);
+  const Judged found = only_one(trunk);
   EXPECT_TRUE(found.trunk);
   EXPECT_NEAR(found.expected->pressure_pa, row->row.static_pressure_after_pa, 1e-6);
   EXPECT_EQ(found.verdict, Verdict::as_calculated);
   trunk.static_pressure_pa = 0.3 * row->row.static_pressure_after_pa;
-  EXPECT_EQ(one(trunk).verdict, Verdict::less_pressure);
+  EXPECT_EQ(only_one(trunk).verdict, Verdict::less_pressure);
 }
 
 TEST(NetworkReadings, all_inlets_together_tell_fan_from_balance) {
@@ -195,7 +195,7 @@ TEST(NetworkReadings, all_inlets_together_tell_fan_from_balance) {
 
 TEST(NetworkReadings, what_cannot_be_read_there_is_refused) {
   const auto rule = [](const layout::Measurement& reading) {
-    const auto result = judged(reading);
+    const auto result = judged_in_network(reading);
     return result ? std::string("taken") : result.error().front().rule;
   };
   layout::Measurement collar;

@@ -6,11 +6,12 @@
 #include <string>
 
 #include "base/diagnostic.hpp"
+#include "support/example_layout.hpp"
 
 namespace ductledger::solve {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
 layout::Layout read(const std::string& pieces) {
   auto made = layout::read(

@@ -10,11 +10,12 @@
 #include <string>
 
 #include "study/check.hpp"
+#include "support/example_layout.hpp"
 
 namespace ductledger::study {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
 layout::Layout read(const std::string& text) {
   auto made = layout::read(std::make_shared<const base::SourceText>("t.yaml", text), catalogue());

@@ -14,19 +14,19 @@
 namespace ductledger::study {
 namespace {
 
-constexpr double kCfm = 0.028316846592 / 60.0;
+constexpr double kM3SPerCfm = 0.028316846592 / 60.0;
 constexpr double kFpm = 0.00508;
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
-struct Text {
+struct TwoInlets {
   const char* title = "one";
   const char* free_air = "0 100 200 300";
   int bath_ft = 8;
   int collar_cfm = 60;
   int bath_cfm = 50;
 };
-layout::Layout two_inlets(const Text& of = {}) {
+layout::Layout two_inlets(const TwoInlets& of = {}) {
   return test::layout_of_text(
       "layout: 1\ntitle: " + std::string(of.title) +
       "\nappliance: {kind: exhaust, required_airflow: " + std::to_string(of.collar_cfm) +
@@ -40,7 +40,7 @@ layout::Layout two_inlets(const Text& of = {}) {
       " cfm\n    pieces: [{entry: plain}, {straight: " + std::to_string(of.bath_ft) + " ft}]\n");
 }
 
-NetworkComparison compared(layout::Layout a, layout::Layout b) {
+NetworkComparison compared_networks(layout::Layout a, layout::Layout b) {
   auto result = compare_networks({{std::move(a), &catalogue()}, {std::move(b), &catalogue()}});
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return *std::move(result);
@@ -50,7 +50,7 @@ double half(const result::Band& band) { return (band.high - band.low) / 2.0; }
 
 TEST(CompareNetworks, what_both_share_cancels_in_the_band_of_the_difference) {
   const NetworkComparison result =
-      compared(two_inlets(), two_inlets({.title = "two", .bath_ft = 40}));
+      compared_networks(two_inlets(), two_inlets({.title = "two", .bath_ft = 40}));
   const NetworkSpeed& a = result.runs[0].check.speeds[0];
   const NetworkSpeed& b = result.runs[1].check.speeds[0];
   const auto& differences = result.runs[1].speeds[0].differences;
@@ -69,7 +69,7 @@ TEST(CompareNetworks, what_both_share_cancels_in_the_band_of_the_difference) {
 
 // What each file states for itself, such as what stands close to what, stays its own error.
 TEST(CompareNetworks, a_copy_under_another_title_differs_by_nothing) {
-  const NetworkComparison result = compared(two_inlets(), two_inlets({.title = "two"}));
+  const NetworkComparison result = compared_networks(two_inlets(), two_inlets({.title = "two"}));
   for (std::size_t i = 0; i < 2; ++i) {
     const auto& d = result.runs[1].speeds[0].differences[i];
     ASSERT_TRUE(d && d->band_m3_s);
@@ -83,7 +83,7 @@ TEST(CompareNetworks, a_copy_under_another_title_differs_by_nothing) {
 
 TEST(CompareNetworks, the_one_whose_every_inlet_surely_draws_more_is_best) {
   const NetworkComparison result =
-      compared(two_inlets(), two_inlets({.title = "two", .free_air = "0 200 400 600"}));
+      compared_networks(two_inlets(), two_inlets({.title = "two", .free_air = "0 200 400 600"}));
   ASSERT_TRUE(result.best);
   EXPECT_EQ(*result.best, 1U);
   ASSERT_EQ(result.unlike.size(), 1U);
@@ -97,14 +97,14 @@ TEST(CompareNetworks, a_single_run_is_compared_by_its_collar) {
       "inH2O}}]}\nrun: {section: 5 in round, pieces: [entry: plain, straight: 10 ft, fan: roof, "
       "cap: roof-hood-flap]}\n");
   const auto alone = check(single, catalogue());
-  const NetworkComparison result = compared(two_inlets(), std::move(single));
+  const NetworkComparison result = compared_networks(two_inlets(), std::move(single));
   ASSERT_EQ(result.runs[1].check.speeds[0].inlets.size(), 1U);
   const double airflow = alone->speeds[0].point.airflow_m3_s;
   EXPECT_NEAR(result.runs[1].check.speeds[0].inlets[0].airflow_m3_s, airflow, 1e-9 * airflow);
   EXPECT_NE(result.unlike[0].find("bath in one alone"), std::string::npos) << result.unlike[0];
 }
 
-NetworkSizeResult sized(layout::Layout layout, const SizeOptions& options = {}) {
+NetworkSizeResult sized_network(layout::Layout layout, const SizeOptions& options = {}) {
   auto result = size_network(std::move(layout), catalogue(), options);
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return *std::move(result);
@@ -131,7 +131,7 @@ std::vector<edit::RunSections> sections_of(const NetworkSizeResult& result) {
 }
 
 TEST(SizeNetwork, every_inlet_is_met_and_no_leg_can_be_a_size_smaller) {
-  const NetworkSizeResult result = sized(two_inlets());
+  const NetworkSizeResult result = sized_network(two_inlets());
   ASSERT_TRUE(result.found);
   ASSERT_EQ(result.legs.size(), 3U);
   EXPECT_TRUE(all_met(*result.layout));
@@ -160,18 +160,18 @@ TEST(SizeNetwork, every_inlet_is_met_and_no_leg_can_be_a_size_smaller) {
 }
 
 TEST(SizeNetwork, more_than_the_fan_moves_is_found_at_no_size_and_says_who_lacks_it) {
-  const NetworkSizeResult result = sized(two_inlets({.collar_cfm = 200, .bath_cfm = 180}));
+  const NetworkSizeResult result = sized_network(two_inlets({.collar_cfm = 200, .bath_cfm = 180}));
   EXPECT_FALSE(result.found);
   ASSERT_FALSE(result.why_not.empty());
   EXPECT_NE(result.why_not.front().text(units::System::ip).find("of "), std::string::npos);
 }
 
 TEST(SizeNetwork, greatest_depth_and_velocity_bind_every_leg) {
-  const NetworkSizeResult free = sized(two_inlets());
+  const NetworkSizeResult free = sized_network(two_inlets());
   ASSERT_TRUE(free.found);
   SizeOptions slow;
   slow.max_velocity_m_s = 500.0 * kFpm;
-  const NetworkSizeResult result = sized(two_inlets(), slow);
+  const NetworkSizeResult result = sized_network(two_inlets(), slow);
   ASSERT_TRUE(result.found);
   bool wider = false;
   for (std::size_t i = 0; i < result.legs.size(); ++i) {
@@ -181,7 +181,8 @@ TEST(SizeNetwork, greatest_depth_and_velocity_bind_every_leg) {
   EXPECT_TRUE(wider);
   SizeOptions flat;
   flat.max_depth_m = 3.0 * 0.0254;
-  const NetworkSizeResult shallow = sized(two_inlets({.collar_cfm = 120, .bath_cfm = 100}), flat);
+  const NetworkSizeResult shallow =
+      sized_network(two_inlets({.collar_cfm = 120, .bath_cfm = 100}), flat);
   EXPECT_FALSE(shallow.found);
   for (const SizedLeg& leg : shallow.legs) {
     EXPECT_LE(leg.section->width_m(), 3.0 * 0.0254 + 1e-9);
@@ -190,9 +191,9 @@ TEST(SizeNetwork, greatest_depth_and_velocity_bind_every_leg) {
 
 TEST(SizeNetwork, deliver_asks_of_the_collar_and_nothing_asked_is_refused) {
   SizeOptions options;
-  options.deliver_m3_s = 90.0 * kCfm;
-  const NetworkSizeResult result = sized(two_inlets(), options);
-  EXPECT_NEAR(*result.inlets[0].wanted_m3_s, 90.0 * kCfm, 1e-12);
+  options.deliver_m3_s = 90.0 * kM3SPerCfm;
+  const NetworkSizeResult result = sized_network(two_inlets(), options);
+  EXPECT_NEAR(*result.inlets[0].wanted_m3_s, 90.0 * kM3SPerCfm, 1e-12);
   layout::Layout none = two_inlets();
   none.appliance.required_airflow_m3_s.reset();
   none.branches[0].required_airflow_m3_s.reset();
@@ -201,7 +202,7 @@ TEST(SizeNetwork, deliver_asks_of_the_collar_and_nothing_asked_is_refused) {
   EXPECT_EQ(refused.error().front().rule, "no-airflow-wanted");
 }
 
-NetworkResult advised(const layout::Layout& layout) {
+NetworkResult advised_network(const layout::Layout& layout) {
   auto result = check_network(layout, catalogue(), {.advise = true});
   EXPECT_TRUE(result && result->advice);
   return *std::move(result);
@@ -217,7 +218,7 @@ const NetworkAdviceRow* row_of(const NetworkAdvice& advice, ChangeKind kind) {
 // gives.
 TEST(NetworkAdvice, helps_the_inlet_that_lacks_most_by_exact_gains) {
   const layout::Layout layout = two_inlets({.bath_ft = 80, .bath_cfm = 90});
-  const NetworkResult result = advised(layout);
+  const NetworkResult result = advised_network(layout);
   const NetworkAdvice& advice = *result.advice;
   ASSERT_EQ(result.speeds[0].inlets[advice.inlet].name, "bath");
   ASSERT_FALSE(advice.rows.empty());
@@ -244,7 +245,7 @@ TEST(NetworkAdvice, helps_the_inlet_that_lacks_most_by_exact_gains) {
 // takes its pressure there.
 TEST(NetworkAdvice, a_balancing_damper_on_the_other_way_gives_the_controlling_inlet_air) {
   const layout::Layout layout = two_inlets({.bath_ft = 60});
-  const NetworkResult result = advised(layout);
+  const NetworkResult result = advised_network(layout);
   const NetworkSpeed& speed = result.speeds[0];
   ASSERT_TRUE(speed.balance && speed.controlling);
   ASSERT_EQ(*speed.controlling, 1U);

@@ -13,7 +13,7 @@
 namespace ductledger::study {
 namespace {
 
-constexpr const char* kRun = R"(layout: 1
+constexpr const char* kPlan = R"(layout: 1
 title: plan
 appliance: {kind: range-hood, collar: 7 in round, required_airflow: 300 cfm}
 fan: {speeds: [{name: high, curve: {airflow: 0 300 600 cfm, pressure: 1 0.8 0 inH2O}}]}
@@ -27,7 +27,7 @@ run:
     - cap: wall-hood-flap
 )";
 
-layout::Layout with(const std::string& variants) { return test::layout_of_text(kRun + variants); }
+layout::Layout with(const std::string& variants) { return test::layout_of_text(kPlan + variants); }
 
 base::Checked<study::Comparison> compared(std::vector<layout::Layout> layouts) {
   std::vector<study::Compared> runs;
@@ -39,7 +39,7 @@ base::Checked<study::Comparison> compared(std::vector<layout::Layout> layouts) {
 
 std::string rule_of_reading(const std::string& variants) {
   const auto layout =
-      layout::read(std::make_shared<const base::SourceText>("test.yaml", kRun + variants),
+      layout::read(std::make_shared<const base::SourceText>("test.yaml", kPlan + variants),
                    fitting::Catalogue::built_in());
   return layout ? "read" : layout.error().front().rule;
 }
@@ -53,7 +53,7 @@ TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
   ASSERT_EQ(result->runs.size(), 4U);
   EXPECT_EQ(result->runs[0].name, "plan");
   EXPECT_EQ(result->runs[3].name, "short");
-  std::string edited(kRun);
+  std::string edited(kPlan);
   const auto swap = [&](const std::string& from, const std::string& to) {
     ASSERT_NE(edited.find(from), std::string::npos);
     edited.replace(edited.find(from), from.size(), to);
@@ -69,10 +69,10 @@ TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
 }
 
 TEST(Compare, lists_what_changed_on_site) {
-  std::string built(kRun);
+  std::string built(kPlan);
   built.replace(built.find("gored-5, turn: back, radius_ratio: 1.5"), 38, "adjustable, turn: back");
   built.replace(built.find("    - cap"), 0, "    - damper: backdraft-flap\n");
-  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(built)});
+  const auto result = compared({test::layout_of_text(kPlan), test::layout_of_text(built)});
   ASSERT_TRUE(result) << base::render(result.error());
   ASSERT_EQ(result->changes.size(), 1U);
   const std::vector<study::PieceChange>& changes = result->changes.front();
@@ -96,11 +96,11 @@ TEST(Compare, losses_of_the_changes_add_up_to_the_pressure) {
 }
 
 TEST(Compare, shows_of_a_changed_piece_what_is_other) {
-  std::string built(kRun);
+  std::string built(kPlan);
   const std::string was = "length: 6 ft, through: wall";
   built.replace(built.find(was), was.size(), "length: 6 ft, through: chase");
   built.replace(built.find("turn: back"), 10, "turn: left");
-  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(built)});
+  const auto result = compared({test::layout_of_text(kPlan), test::layout_of_text(built)});
   ASSERT_TRUE(result) << base::render(result.error());
   const std::vector<study::PieceChange>& changes = result->changes.front();
   ASSERT_EQ(changes.size(), 2U);
@@ -126,7 +126,7 @@ TEST(Compare, names_the_best_run_only_where_every_band_leaves_out_zero) {
 
 TEST(Compare, counts_the_house_in_the_pressure_that_the_fan_has_to_make) {
   const std::string house = "house: {leakage: {airflow: 500 cfm, at: 50 Pa, exponent: 0.65}}\n";
-  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(kRun + house)});
+  const auto result = compared({test::layout_of_text(kPlan), test::layout_of_text(kPlan + house)});
   ASSERT_TRUE(result) << base::render(result.error());
   const study::ComparedRun& tight = result->runs[1];
   ASSERT_NE(tight.house(), nullptr);
@@ -146,16 +146,16 @@ TEST(Compare, a_name_with_braces_stays_as_it_is) {
 }
 
 TEST(Compare, one_file_given_twice_is_refused) {
-  const auto twice = compared({test::layout_of_text(kRun), test::layout_of_text(kRun)});
+  const auto twice = compared({test::layout_of_text(kPlan), test::layout_of_text(kPlan)});
   ASSERT_FALSE(twice);
   ASSERT_EQ(twice.error().size(), 1U);
   EXPECT_EQ(twice.error().front().rule, "layout-given-twice");
 }
 
 TEST(Compare, different_fans_are_said) {
-  std::string other(kRun);
+  std::string other(kPlan);
   other.replace(other.find("0 300 600 cfm"), 13, "0 350 700 cfm");
-  const auto result = compared({test::layout_of_text(kRun), test::layout_of_text(other)});
+  const auto result = compared({test::layout_of_text(kPlan), test::layout_of_text(other)});
   ASSERT_TRUE(result);
   ASSERT_EQ(result->unlike.size(), 1U);
   EXPECT_NE(result->unlike.front().find("differ in fan"), std::string::npos);
@@ -170,7 +170,7 @@ TEST(Compare, bad_variants_are_told_clearly) {
   ASSERT_FALSE(same);
   EXPECT_EQ(same.error().front().rule, "variant-changes-nothing");
   EXPECT_GT(same.error().front().span.line, 0);
-  const auto alone = compared({test::layout_of_text(kRun)});
+  const auto alone = compared({test::layout_of_text(kPlan)});
   ASSERT_FALSE(alone);
   EXPECT_EQ(alone.error().front().rule, "nothing-to-compare");
 }

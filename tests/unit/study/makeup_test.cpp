@@ -12,7 +12,7 @@ namespace ductledger::study {
 namespace {
 
 // Invented house and hood.
-std::string kitchen(const std::string& makeup, const std::string& combustion) {
+std::string kitchen_with_makeup(const std::string& makeup, const std::string& combustion) {
   return "layout: 1\n"
          "appliance: {kind: range-hood, collar: 8 in round}\n"
          "fan:\n  speeds:\n"
@@ -26,29 +26,29 @@ std::string kitchen(const std::string& makeup, const std::string& combustion) {
          combustion + "}]\n" + (makeup.empty() ? "" : "  makeup: " + makeup + "\n");
 }
 
-layout::Layout read(const std::string& text) {
+layout::Layout read_bench(const std::string& text) {
   auto layout = layout::read(std::make_shared<base::SourceText>("bench.yaml", text),
                              fitting::Catalogue::built_in());
   EXPECT_TRUE(layout) << (layout ? "" : base::render(layout.error()));
   return *std::move(layout);
 }
 
-MakeupSize sized(const std::string& text) {
-  auto result = size_makeup(read(text), fitting::Catalogue::built_in());
+MakeupSize sized_makeup(const std::string& text) {
+  auto result = size_makeup(read_bench(text), fitting::Catalogue::built_in());
   EXPECT_TRUE(result) << (result ? "" : base::render(result.error()));
   return *std::move(result);
 }
 
 /// The greatest depressurization with a makeup air typed into the file.
 double suction_pa(const std::string& makeup) {
-  auto result =
-      check(read(kitchen(makeup, "power-vented-water-heater")), fitting::Catalogue::built_in());
+  auto result = check(read_bench(kitchen_with_makeup(makeup, "power-vented-water-heater")),
+                      fitting::Catalogue::built_in());
   EXPECT_TRUE(result);
   return result->speeds.front().house->judged_depressurisation_pa;
 }
 
 TEST(SizeMakeup, each_way_is_what_the_file_would_give_and_the_next_smaller_does_not_do) {
-  const MakeupSize result = sized(kitchen("", "power-vented-water-heater"));
+  const MakeupSize result = sized_makeup(kitchen_with_makeup("", "power-vented-water-heater"));
   EXPECT_FALSE(result.drawn.keeps());
   ASSERT_TRUE(result.opening);
   const MakeupTried& opening = result.tried[*result.opening];
@@ -81,7 +81,7 @@ TEST(SizeMakeup, each_way_is_what_the_file_would_give_and_the_next_smaller_does_
 
 /// Between too little and so much that a curve ends there is powered air that does.
 TEST(SizeMakeup, powered_air_is_found_where_twice_as_much_would_press_the_house_up) {
-  const MakeupSize result = sized(
+  const MakeupSize result = sized_makeup(
       "layout: 1\nappliance: {kind: range-hood, collar: 10 in round}\nfan:\n  speeds:\n    - "
       "{name: "
       "high, curve: {airflow: 0 400 700 900 cfm, pressure: 1.2 1.0 0.6 0 inH2O}}\n    - {name: "
@@ -104,7 +104,7 @@ TEST(SizeMakeup, the_duct_keeps_the_pieces_that_are_drawn) {
   const std::string drawn =
       "{kind: duct, interlocked: yes, run: {section: 4 in round, pieces: [{entry: louver}, "
       "{straight: 3 ft}, {damper: motorised}, {cap: grille}]}}";
-  const MakeupSize result = sized(kitchen(drawn, "power-vented-water-heater"));
+  const MakeupSize result = sized_makeup(kitchen_with_makeup(drawn, "power-vented-water-heater"));
   EXPECT_TRUE(result.own_duct);
   ASSERT_TRUE(result.duct);
   const MakeupTried& duct = result.tried[*result.duct];
@@ -119,9 +119,10 @@ TEST(SizeMakeup, a_duct_with_transitions_is_sized_as_one_size_throughout) {
       "{kind: duct, interlocked: yes, run: {section: 6 in round, pieces: "
       "[{entry: {type: louver}}, {straight: 3 ft}, ";
   const std::string after = "{straight: 5 ft}, {cap: {type: grille}}]}}";
-  const MakeupSize plain = sized(kitchen(before + after, "power-vented-water-heater"));
-  const MakeupSize stepped =
-      sized(kitchen(before + "{transition: 8 in round}, " + after, "power-vented-water-heater"));
+  const MakeupSize plain =
+      sized_makeup(kitchen_with_makeup(before + after, "power-vented-water-heater"));
+  const MakeupSize stepped = sized_makeup(kitchen_with_makeup(
+      before + "{transition: 8 in round}, " + after, "power-vented-water-heater"));
   EXPECT_EQ(plain.transitions_out, 0U);
   EXPECT_EQ(stepped.transitions_out, 1U);
   EXPECT_EQ(stepped.duct_why_not, "");
@@ -133,17 +134,17 @@ TEST(SizeMakeup, a_duct_with_transitions_is_sized_as_one_size_throughout) {
 
 TEST(SizeMakeup, says_that_no_passive_duct_does) {
   // A gravity damper that opens at 20 Pa never lets air in where 2 Pa are the limit.
-  const MakeupSize result = sized(
-      kitchen("{kind: duct, run: {section: 8 in round, pieces: [{entry: louver}, {straight: 3 "
-              "ft}, {damper: {type: backdraft-flap, opening_pressure: 20 Pa}}, {cap: "
-              "grille}]}}",
-              "natural-draft-water-heater"));
+  const MakeupSize result = sized_makeup(kitchen_with_makeup(
+      "{kind: duct, run: {section: 8 in round, pieces: [{entry: louver}, {straight: 3 "
+      "ft}, {damper: {type: backdraft-flap, opening_pressure: 20 Pa}}, {cap: "
+      "grille}]}}",
+      "natural-draft-water-heater"));
   EXPECT_FALSE(result.duct);
   EXPECT_TRUE(result.powered);
 }
 
 TEST(SizeMakeup, every_speed_that_can_run_counts) {
-  const MakeupSize result = sized(kitchen("", "natural-draft-water-heater"));
+  const MakeupSize result = sized_makeup(kitchen_with_makeup("", "natural-draft-water-heater"));
   for (const MakeupTried& tried : result.tried) {
     EXPECT_EQ(tried.speeds.size(), 2U);
   }
@@ -151,7 +152,7 @@ TEST(SizeMakeup, every_speed_that_can_run_counts) {
 
 // The same hood and a bath that joins its run: what both draw has to come in.
 TEST(SizeMakeup, a_layout_with_branches_is_judged_by_all_that_leaves) {
-  std::string text = kitchen("", "power-vented-water-heater");
+  std::string text = kitchen_with_makeup("", "power-vented-water-heater");
   const std::string pieces = "    - straight: 6 ft\n";
   text.replace(text.find(pieces),
                pieces.size(),
@@ -159,8 +160,8 @@ TEST(SizeMakeup, a_layout_with_branches_is_judged_by_all_that_leaves) {
   text +=
       "branches: {bath: {section: 5 in round, fan: {speeds: [{name: on, curve: {airflow: 0 80 "
       "160 cfm, pressure: 1.2 0.9 0 inH2O}}]}, pieces: [straight: 6 ft]}}\n";
-  const MakeupSize result = sized(text);
-  auto network = check_network(read(text), fitting::Catalogue::built_in());
+  const MakeupSize result = sized_makeup(text);
+  auto network = check_network(read_bench(text), fitting::Catalogue::built_in());
   ASSERT_TRUE(network);
   ASSERT_EQ(result.drawn.speeds.size(), 2U);
   EXPECT_EQ(result.drawn.worst().depressurisation_pa,
@@ -179,7 +180,7 @@ TEST(SizeMakeup, a_makeup_duct_that_branches_has_one_size_in_all_its_parts) {
   };
   std::string drawn = duct("6 in round");
   drawn.replace(drawn.find("branch: side"), 12, "branch: side, section: 7 in round");
-  const MakeupSize result = sized(kitchen(drawn, "power-vented-water-heater"));
+  const MakeupSize result = sized_makeup(kitchen_with_makeup(drawn, "power-vented-water-heater"));
   ASSERT_TRUE(result.duct) << result.duct_why_not;
   const MakeupTried& found = result.tried[*result.duct];
   EXPECT_TRUE(found.keeps());
@@ -190,11 +191,11 @@ TEST(SizeMakeup, a_makeup_duct_that_branches_has_one_size_in_all_its_parts) {
 TEST(SizeMakeup, says_what_is_missing) {
   const auto rule_of = [](std::string text, const std::string& from, const std::string& to) {
     text.replace(text.find(from), from.size(), to);
-    auto result = size_makeup(read(text), fitting::Catalogue::built_in());
+    auto result = size_makeup(read_bench(text), fitting::Catalogue::built_in());
     EXPECT_FALSE(result);
     return result ? "" : result.error().front().rule;
   };
-  const std::string text = kitchen("", "natural-draft-water-heater");
+  const std::string text = kitchen_with_makeup("", "natural-draft-water-heater");
   EXPECT_EQ(rule_of(text, "  leakage: {airflow: 900 cfm, at: 50 Pa}\n", "  floor_area: 900 ft2\n"),
             "no-leakage");
   EXPECT_EQ(rule_of(text, "  combustion: [{kind: natural-draft-water-heater}]\n", ""), "no-limit");

@@ -7,11 +7,13 @@
 #include <string>
 #include <vector>
 
+#include "support/example_layout.hpp"
+
 // A number changed in the checked layout gives what the edited file gives, to the last digit.
 namespace ductledger::study {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
 /// Elbows close together (or not, by the lengths), a flexible piece, a rise, a house.
 std::string text(const std::vector<double>& v) {

@@ -15,7 +15,7 @@
 namespace ductledger::study {
 namespace {
 
-const fitting::Catalogue& catalogue() { return fitting::Catalogue::built_in(); }
+using test::catalogue;
 
 template <class Study>
 solve::Work work_of(const Study& study) {
