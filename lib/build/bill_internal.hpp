@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <optional>
 #include <span>
 #include <utility>
 
@@ -13,6 +14,7 @@
 #include "base/text.hpp"
 #include "build/parts.hpp"
 #include "layout/direction.hpp"
+#include "layout/geometry.hpp"
 #include "layout/piece_number.hpp"
 
 /// The bill of parts in the making: duct and fittings in `parts.cpp`, joints, hangers and
@@ -53,10 +55,15 @@ class Bill {
   Bill(layout::Layout layout, const fitting::Catalogue& catalogue) : catalogue_(catalogue) {
     result_.layout = std::move(layout);
   }
-  /// Of a branch as a run of its own. @param joins_at the junction that it ends in, by name
-  Bill(layout::Layout branch, const fitting::Catalogue& catalogue, std::string joins_at)
+  struct Joining {
+    std::string at;                               ///< the junction that a branch ends in, by name
+    std::optional<layout::RunGeometry> geometry;  ///< of the branch, from the collar
+  };
+  /// Of a branch as a run of its own.
+  Bill(layout::Layout branch, const fitting::Catalogue& catalogue, Joining joining)
       : Bill(std::move(branch), catalogue) {
-    joins_at_ = std::move(joins_at);
+    joins_at_ = std::move(joining.at);
+    branch_geometry_ = std::move(joining.geometry);
   }
 
   /// What is billed and built beside the run.
@@ -163,7 +170,6 @@ class Bill {
   void cap_step();
   void assembly();
   static std::string joined(const std::vector<int>& numbers);
-  static std::string capital(std::string text);
   static void straight_cautions(const Piece& piece, Step& step);
   /// Beyond a straight through the roof, or at the end of a run that heads up.
   [[nodiscard]] bool on_the_roof(const Piece& fan) const;
@@ -178,6 +184,7 @@ class Bill {
   const fitting::Catalogue& catalogue_;
   PartsResult result_;
   std::string joins_at_;
+  std::optional<layout::RunGeometry> branch_geometry_;  ///< of a branch, from the collar
   Beside beside_;
   bool weighed_ = false;
 };

@@ -425,7 +425,8 @@ std::vector<PartsResult> branches_of(const layout::Layout& layout,
   for (std::size_t i = 0; i < layout.branches.size(); ++i) {
     all.push_back(bill::Bill(branch_alone(layout, layout.branches[i]),
                              catalogue,
-                             bill::junction_name(layout, i))
+                             {.at = bill::junction_name(layout, i),
+                              .geometry = layout::branch_geometry(layout, i)})
                       .build(options, {}));
     all.back().branch = layout.branches[i].name;
   }

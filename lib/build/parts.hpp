@@ -112,8 +112,8 @@ struct PartsResult {
   /// not told apart.
   std::vector<PartsResult> makeup;
   /// What each branch takes by itself, in file order: bill, cuts, joints and holes, whose places
-  /// are not known. Its steps are told with the run's. All figures but `in_all` are of one run
-  /// alone.
+  /// count from the collar by way of the junction. Its steps are told with the run's. All figures
+  /// but `in_all` are of one run alone.
   std::vector<PartsResult> branches;
   std::string branch;  ///< of one of those: its name
   struct InAll {

@@ -10,10 +10,7 @@
 namespace ductledger::build::bill {
 
 void Bill::holes() {
-  auto geometry = layout::run_geometry(result_.layout);
-  if (is_branch()) {
-    geometry.reset();  // its place from the collar is not known
-  }
+  const auto geometry = is_branch() ? branch_geometry_ : layout::run_geometry(result_.layout);
   for (std::size_t i = 0; i < pieces().size(); ++i) {
     const Piece& piece = pieces()[i];
     const std::string& through = piece.around().through;
@@ -26,7 +23,13 @@ void Bill::holes() {
     hole.size = widened(piece.upstream, result_.hole_clearance_m);
     cross(piece, hole, geometry ? &geometry->pieces[i] : nullptr);
     if (is_branch()) {
-      hole.notes.push_back({"measure its place on site: that of the branch is not known", {}});
+      hole.notes.push_back(
+          hole.centre
+              ? units::
+                    Message{"its place is counted back from the junction, which is taken to have "
+                            "no length: measure before cutting",
+                            {}}
+              : units::Message{"measure its place on site: that of the branch is not known", {}});
     }
     if (piece.around().insulation_m2k_w) {
       hole.notes.push_back({"leaves no room for the insulation around the duct", {}});
@@ -40,7 +43,7 @@ void Bill::holes() {
       "a hole is the duct and {} on every side (common practice); clearance to what burns is "
       "by the manufacturer's instructions and local code",
       {length(result_.hole_clearance_m)});
-  if (is_branch()) {
+  if (is_branch() && !geometry) {
     return;
   }
   assume("the collar is taken to lie on the appliance's centerline");

@@ -129,7 +129,7 @@ void Bill::assembly() {
           piece,
           type,
           step(fmt::format(
-              "{}{}: {}", capital(name_of(i)), type.empty() ? "" : ", " + type, where)));
+              "{}{}: {}", base::capitalized(name_of(i)), type.empty() ? "" : ", " + type, where)));
     }
   }
 }
@@ -140,13 +140,6 @@ std::string Bill::joined(const std::vector<int>& numbers) {
     words.push_back(fmt::format("{}", one));
   }
   return base::joined(words, "and");
-}
-
-std::string Bill::capital(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  }
-  return text;
 }
 
 void Bill::straight_cautions(const Piece& piece, Step& step) {

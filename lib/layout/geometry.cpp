@@ -114,10 +114,42 @@ double distance_apart(const Part& p, const Part& q, double between_m) {
   return least_m;
 }
 
+/// Where the junction that takes a branch in stands; branches that join branches are no circle
+/// (reading refuses it).
+std::optional<Point> junction_place(const Layout& layout, std::size_t branch) {
+  const auto place_in = [&](const Run& run, const auto& geometry_of) -> std::optional<Point> {
+    const auto at = std::ranges::find_if(run.pieces, [&](const Piece& piece) {
+      const auto* junction = piece.if_is<Junction>();
+      return junction != nullptr && junction->index == branch;
+    });
+    if (at == run.pieces.end()) {
+      return std::nullopt;
+    }
+    const std::optional<RunGeometry> geometry = geometry_of();
+    return geometry ? std::optional(
+                          geometry->pieces[static_cast<std::size_t>(at - run.pieces.begin())].start)
+                    : std::nullopt;
+  };
+  if (const auto place = place_in(layout.run, [&] { return run_geometry(layout); })) {
+    return place;
+  }
+  for (std::size_t i = 0; i < layout.branches.size(); ++i) {
+    if (i == branch) {
+      continue;
+    }
+    if (const auto place =
+            place_in(layout.branches[i].run, [&] { return branch_geometry(layout, i); })) {
+      return place;
+    }
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
-std::optional<RunGeometry> run_geometry(const Layout& layout) {
-  const Run& run = layout.run;
+std::optional<RunGeometry> run_geometry(const Layout& layout) { return run_geometry(layout.run); }
+
+std::optional<RunGeometry> run_geometry(const Run& run) {
   if (!run.heading || run.pieces.empty()) {
     return std::nullopt;
   }
@@ -164,6 +196,25 @@ std::optional<RunGeometry> run_geometry(const Layout& layout) {
   geometry.outlet = at;
   geometry.outlet_heading = geometry.pieces.back().heading_out;
   return geometry;
+}
+
+std::optional<RunGeometry> branch_geometry(const Layout& layout, std::size_t branch) {
+  std::optional<RunGeometry> own = run_geometry(layout.branches[branch].run);
+  if (!own) {
+    return std::nullopt;
+  }
+  const std::optional<Point> ends_at = junction_place(layout, branch);
+  if (!ends_at) {
+    return std::nullopt;
+  }
+  const Point by = difference(*ends_at, own->outlet);
+  for (PlacedPiece& placed : own->pieces) {
+    for (Point* point : {&placed.start, &placed.end, &placed.corner}) {
+      *point = moved(*point, by, 1.0);
+    }
+  }
+  own->outlet = *ends_at;
+  return own;
 }
 
 std::optional<Clash> first_clash(const Layout& layout, const RunGeometry& geometry) {

@@ -37,7 +37,13 @@ struct RunGeometry {
 };
 
 /// The run in space; nothing where a heading is missing.
+[[nodiscard]] std::optional<RunGeometry> run_geometry(const Run& run);
 [[nodiscard]] std::optional<RunGeometry> run_geometry(const Layout& layout);
+
+/// A branch in space, from the collar as the run is: back from the junction that takes it in, which
+/// takes no length. Nothing where a heading of it or of what it joins is missing.
+/// @param branch index in `Layout::branches`
+[[nodiscard]] std::optional<RunGeometry> branch_geometry(const Layout& layout, std::size_t branch);
 
 /// Two parts of a run whose ducts would take the same place.
 struct Clash {

@@ -321,7 +321,7 @@ TEST(Parts, each_branch_is_billed_by_itself_and_its_junction_once) {
   }
 }
 
-TEST(Parts, a_branch_with_a_fan_buys_it_and_its_holes_have_no_place) {
+TEST(Parts, a_branch_with_a_fan_buys_it_and_its_holes_count_from_the_collar) {
   const build::PartsResult result = parts_of(test::layout_of_text(
       "layout: 1\nappliance: {kind: exhaust}\n"
       "run: {section: 5 in round, heading: up, pieces: [straight: 4 ft, junction: {branch: b}, "
@@ -336,7 +336,10 @@ TEST(Parts, a_branch_with_a_fan_buys_it_and_its_holes_have_no_place) {
   EXPECT_EQ(quantity(result, "fan"), 0.0);
   EXPECT_EQ(own.joints.front().before, "fan");
   ASSERT_EQ(own.holes.size(), 1U);
-  EXPECT_FALSE(own.holes.front().centre);
+  // Half of 3 ft before the junction, which stands 4 ft above the collar.
+  ASSERT_TRUE(own.holes.front().centre);
+  EXPECT_NEAR(own.holes.front().centre->at_m[0], 1.5 * units::kMetresPerFoot, 1e-9);
+  EXPECT_NEAR(own.holes.front().centre->at_m[2], 4.0 * units::kMetresPerFoot, 1e-9);
   // An open inlet has no joint; the junction stands in the other branch.
   ASSERT_EQ(result.branches[1].joints.size(), 1U);
   EXPECT_EQ(result.branches[1].joints.front().after, "junction 2 of b");

@@ -155,4 +155,24 @@ TEST(FirstClash, a_return_tighter_than_its_duct_is_found) {
                     straight("6 ft")));
 }
 
+// A branch that joins a branch that joins the run, laid back from where it ends.
+TEST(BranchGeometry, counts_back_from_the_junction_to_its_inlet) {
+  const std::string text =
+      "layout: 1\nappliance: {kind: exhaust, collar: 1 ft round}\n"
+      "run:\n  heading: up\n  pieces:\n" +
+      straight("6 ft") + "    - junction: {type: tee-90, branch: b}\n" + straight("2 ft") +
+      "branches:\n  b:\n    section: 1 ft round\n    heading: right\n    pieces:\n" +
+      straight("3 ft") + "    - junction: {type: tee-90, branch: c}\n" + straight("5 ft") +
+      "  c:\n    section: 1 ft round\n    heading: back\n    pieces:\n" + straight("4 ft");
+  const auto layout = ductledger::support::read(text);
+  ASSERT_TRUE(layout) << ductledger::base::render(layout.error());
+  const auto b = ductledger::layout::branch_geometry(*layout, 0);
+  ASSERT_TRUE(b);
+  expect_at(b->pieces.front().start, -8, 0, 6);
+  expect_at(b->outlet, 0, 0, 6);
+  const auto c = ductledger::layout::branch_geometry(*layout, 1);
+  ASSERT_TRUE(c);
+  expect_at(c->pieces.front().start, -5, -4, 6);
+}
+
 }  // namespace
