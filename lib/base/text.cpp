@@ -191,6 +191,18 @@ std::optional<std::string> nearest(std::string_view word, std::span<const std::s
       }
     }
   }
+  if (found == nullptr) {  // `rating` for `rated`: half of both words and more is one stem
+    std::size_t longest = 2;
+    for (const std::string& candidate : candidates) {
+      const std::string spelled = canonical_word(candidate);
+      const auto [end, other] = std::ranges::mismatch(wanted, spelled);
+      const auto stem = static_cast<std::size_t>(end - wanted.begin());
+      if (stem > longest && 2 * stem >= std::max(wanted.size(), spelled.size())) {
+        longest = stem;
+        found = &candidate;
+      }
+    }
+  }
   return found == nullptr ? std::nullopt : std::optional<std::string>(*found);
 }
 
@@ -212,6 +224,13 @@ std::string joined(std::span<const std::string> words, std::string_view last) {
     out += words[i];
   }
   return out;
+}
+
+std::string capitalized(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  return text;
 }
 
 std::string canonical_word(std::string_view text) {

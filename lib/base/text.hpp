@@ -31,8 +31,8 @@ namespace ductledger::base {
 /// Without spaces, tabs and line ends around it.
 [[nodiscard]] std::string_view trimmed(std::string_view text) noexcept;
 
-/// The candidate nearest to `word` by edit distance (case and `-_ ` ignored), or nothing when none
-/// is near enough to be worth naming.
+/// The candidate nearest to `word` by edit distance (case and `-_ ` ignored), else one that holds
+/// the word or shares its stem, or nothing when none is near enough to be worth naming.
 [[nodiscard]] std::optional<std::string> nearest(std::string_view word,
                                                  std::span<const std::string> candidates);
 
@@ -41,6 +41,9 @@ namespace ductledger::base {
 
 /// The words of a text between spaces.
 [[nodiscard]] std::vector<std::string> split(std::string_view words);
+
+/// The text as a sentence begins: with its first letter (ASCII) upper case.
+[[nodiscard]] std::string capitalized(std::string text);
 
 /// Lower case (ASCII), underscores and spaces as hyphens, ends trimmed: one form for trade words.
 [[nodiscard]] std::string canonical_word(std::string_view text);

@@ -511,7 +511,8 @@ void read_speed(const yaml::Node& node, Fan& fan, Reading& reading) {
           .help = "keep the one that is known";
     }
   }
-  if (curve == nullptr && rated == nullptr && ratio == nullptr) {
+  if (curve == nullptr && rated == nullptr && ratio == nullptr &&
+      !map.misspells({"curve", "rated", "speed_ratio"})) {
     reading.problems
         .error(speed.span,
                "missing-key",

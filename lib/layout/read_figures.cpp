@@ -220,10 +220,12 @@ void read_loss(Walk& walk, Piece& piece, const yaml::Node& value) {
           .help = "keep one, or write two pieces";
     }
   } else if (pressure == nullptr && at == nullptr) {
-    walk.problems
-        .error(piece.span, "missing-key", "this loss states neither `coefficient` nor `pressure`")
-        .help =
-        "such as `- loss: {coefficient: 0.35}` or `- loss: {pressure: 0.05 inH2O, at: 400 cfm}`";
+    if (!map.misspells({"coefficient", "pressure", "at"})) {
+      walk.problems
+          .error(piece.span, "missing-key", "this loss states neither `coefficient` nor `pressure`")
+          .help =
+          "such as `- loss: {coefficient: 0.35}` or `- loss: {pressure: 0.05 inH2O, at: 400 cfm}`";
+    }
   } else if (read_drops(walk, map, {pressure, at}, piece.as<Loss>().drops) &&
              piece.as<Loss>().drops.size() != 1) {
     walk.problems.error(at->span, "wrong-count", "a loss states one pressure at one airflow");

@@ -323,14 +323,7 @@ const Node* MapReader::require(std::string_view key, std::string_view example) {
   }
   const Node* value = get(key);
   if (value == nullptr && mapping_ && find_forgiving(*node_, key) == nullptr) {
-    // A key that is all but this one is the one cause; `finish` speaks of it.
-    const std::vector<std::string> wanted{std::string(key)};
-    const bool misspelt =
-        std::any_of(node_->entries.begin(), node_->entries.end(), [&](const Entry& entry) {
-          return std::find(known_.begin(), known_.end(), entry.key) == known_.end() &&
-                 base::nearest(entry.key, wanted).has_value();
-        });
-    if (misspelt) {
+    if (misspells({key})) {
       return nullptr;
     }
     base::Diagnostic& diagnostic =
@@ -340,6 +333,14 @@ const Node* MapReader::require(std::string_view key, std::string_view example) {
     }
   }
   return value;
+}
+
+bool MapReader::misspells(std::initializer_list<std::string_view> keys) const {
+  const std::vector<std::string> wanted(keys.begin(), keys.end());
+  return mapping_ && std::ranges::any_of(node_->entries, [&](const Entry& entry) {
+           return std::ranges::find(known_, entry.key) == known_.end() &&
+                  base::nearest(entry.key, wanted).has_value();
+         });
 }
 
 std::optional<double> MapReader::quantity(std::string_view key, units::Dimension dimension) {

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <functional>
+#include <initializer_list>
 #include <iterator>
 #include <optional>
 #include <string>
@@ -103,6 +104,9 @@ class MapReader {
   [[nodiscard]] const Node* get_or_empty(std::string_view key);
   /// As `get`; absence is an error that points at the mapping and names the key and an example.
   [[nodiscard]] const Node* require(std::string_view key, std::string_view example);
+  /// Whether a key that is not known so far is all but one of these: it is then the one cause of
+  /// their absence, and `finish` speaks of it.
+  [[nodiscard]] bool misspells(std::initializer_list<std::string_view> keys) const;
 
   std::optional<double> quantity(std::string_view key, units::Dimension dimension);
   std::optional<std::string> text(std::string_view key);

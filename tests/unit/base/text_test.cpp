@@ -65,6 +65,12 @@ TEST(Nearest, FindsAMisspelling) {
   EXPECT_EQ(nearest("gored3", kTypes), "gored-3");
 }
 
+TEST(Nearest, FindsTheStem) {
+  const std::vector<std::string> keys{"name", "curve", "rated", "speed_ratio", "locked_out"};
+  EXPECT_EQ(nearest("rating", keys), "rated");
+  EXPECT_FALSE(nearest("rooms", keys));
+}
+
 TEST(Nearest, FindsAPartOfALongName) { EXPECT_EQ(nearest("rain-cap", kTypes), "conical-rain-cap"); }
 
 TEST(Nearest, ASwapOfNeighboursIsOneSlip) {
