@@ -18,6 +18,7 @@
 #include "study/check.hpp"
 #include "text/branches.hpp"
 #include "text/check.hpp"
+#include "text/verdict.hpp"
 #include "watch.hpp"
 
 namespace ductledger::app {
@@ -56,6 +57,15 @@ std::string text_of(const Calculated& result, const text::TextOptions& shown) {
                         : text::network_text(std::get<study::NetworkResult>(result), shown);
 }
 
+text::FileVerdict verdict_of(const Calculated& result, std::string path, units::System system) {
+  const auto* one = std::get_if<study::CheckResult>(&result);
+  return one != nullptr
+             ? text::file_verdict(std::move(path), *one, system)
+             : text::file_verdict(std::move(path),
+                                  study::as_single(std::get<study::NetworkResult>(result)),
+                                  system);
+}
+
 const layout::Layout& layout_of(const Calculated& result) {
   return std::visit([](const auto& one) -> const layout::Layout& { return one.layout; }, result);
 }
@@ -73,6 +83,7 @@ bool objects_to(const Calculated& result, FailOn fail_on) {
 /// What one file is answered: what is told of it, and what it adds to the output.
 struct Answer {
   base::Diagnostics told;
+  text::FileVerdict verdict;
   std::string text;
   nlohmann::ordered_json document;
   Exit exit = Exit::fine;
@@ -93,7 +104,10 @@ Answer answer_to(const std::string& path, const Options& options, std::size_t sa
   } else if (result) {
     text::TextOptions shown = text_options(options, system_of(options, layout_of(*result)));
     shown.profile = profile(options);
+    out.verdict = verdict_of(*result, path, shown.system);
     out.text = text_of(*result, shown);
+  } else {
+    out.verdict.file = path;
   }
   return out;
 }
@@ -110,7 +124,9 @@ Exit answered(const Options& options) {
   std::vector<Answer> answers = parallel::map<Answer>(options.words.size(), [&](std::size_t i) {
     return answer_to(options.words[i], options, samples->value_or(0));
   });
+  std::vector<text::FileVerdict> verdicts;
   for (Answer& one : answers) {
+    verdicts.push_back(std::move(one.verdict));
     complain(one.told, options.color);
     exit = std::max(exit, one.exit);
     if (options.format == Format::json) {
@@ -122,6 +138,9 @@ Exit answered(const Options& options) {
   if (options.format == Format::json) {
     text = document::to_text(documents.size() == 1 ? documents.front()
                                                    : checks_document(documents, record));
+  } else if (verdicts.size() > 1 && !text.empty()) {
+    text = text::verdicts_text(std::move(verdicts), text_options(options, units::System::ip)) +
+           "\n\n" + text;
   }
   return text.empty() ? exit : delivered(text, options, exit);
 }

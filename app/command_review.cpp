@@ -196,8 +196,8 @@ Exit run_review(const Options& options) {
     }
   }
   if (rows.size() > 1 && !options.has("--request")) {
-    text += (text.empty() ? "" : "\n\n") +
-            text::review_summary(rows, text_options(options, system_of(options, all)));
+    text = text::review_summary(rows, text_options(options, system_of(options, all))) +
+           (text.empty() ? "" : "\n\n") + text;
   }
   return text.empty() ? exit : delivered(text, options, exit);
 }

@@ -332,7 +332,7 @@ const std::array kColumns{
                 at_speed<collar_pressure>},
     BatchColumn{"costliest_piece",
                 ColumnType::text,
-                "the piece that costs most",
+                "the piece with the largest loss",
                 Depth::points,
                 {},
                 at_speed<costliest_piece>},

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "findings/finding.hpp"
+#include "layout/spoken_speed.hpp"
 #include "result/requirement.hpp"
 #include "units/quantity.hpp"
 
@@ -22,6 +23,12 @@ struct Said {
 
 using units::append;
 using units::literal;
+
+/// A speed, of the layout or of the result, as a message names it.
+template <class Speed>
+[[nodiscard]] std::string spoken(const Speed& speed) {
+  return literal(layout::spoken_speed(speed.name));
+}
 
 [[nodiscard]] constexpr units::Message::Value airflow(double airflow_m3_s) {
   return {airflow_m3_s, units::Dimension::airflow};

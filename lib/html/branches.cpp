@@ -54,7 +54,8 @@ class Section {
         }
       }
     }
-    const std::string at = speed_.name.empty() ? "" : "at " + escaped(speed_.name) + " ";
+    const std::string at =
+        speed_.name.empty() ? "" : "at " + escaped(words::spoken_speed(speed_.name)) + " ";
     strong(fmt::format(
         "{} inlets {}draw {} together.{}",
         speed_.inlets.size(),

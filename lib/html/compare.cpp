@@ -168,7 +168,7 @@ class ComparisonSection {
         "needs at " + page_.show(result_.common_airflow_m3_s, Dimension::airflow);
     std::vector<HtmlPage::Heading> columns{{"run", false},
                                            {needs, true},
-                                           {"straight duct alike", true},
+                                           {"equivalent length", true},
                                            {"depth", true},
                                            {"parts", true},
                                            {"sheet", true},
@@ -183,7 +183,7 @@ class ComparisonSection {
       page_.row_begin(result_.best == i ? "most" : "");
       page_.row_head(named(i));
       page_.number_cell(needs, page_.figure(at(i, "/common_pressure_pa"), Dimension::pressure));
-      page_.number_cell("straight duct alike",
+      page_.number_cell("equivalent length",
                         run.equivalent_length
                             ? page_.figure(at(i, "/equivalent_length_m"), Dimension::length) +
                                   " of " +

@@ -342,7 +342,8 @@ class Writer : public HtmlPage {
     if (of.headline) {
       const result::SpeedResult& speed = of.speeds[*of.headline];
       sentence = speed.point.status == solve::Status::found
-                     ? escaped(speed.name) + " delivers " + delivered(*of.headline) + "."
+                     ? escaped(words::begun_speed(speed.name)) + " delivers " +
+                           delivered(*of.headline) + "."
                      : escaped(words::answer(speed, options_.system));
     } else if (of.speeds.empty()) {
       sentence = "No fan is stated: below stands what the run asks of one.";
@@ -497,7 +498,7 @@ class Writer : public HtmlPage {
     const solve::LedgerRow* most = of.speeds[speed].ledger->costliest();
     const std::string pressure = ", " + unit(Dimension::pressure);
     table_begin(fmt::format("Ledger of {} at {}",
-                            of.speeds[speed].name,
+                            words::spoken_speed(of.speeds[speed].name),
                             show(of.speeds[speed].ledger->airflow_m3_s, Dimension::airflow)),
                 {{"piece", false},
                  {"section", false},

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "html/sections.hpp"
 #include "picture/svg.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::html {
 namespace {
@@ -326,7 +327,7 @@ class ReviewSection {
         const rules::Refigured& one = record.figures[k];
         const std::string here = at(fmt::format("/arithmetic/{}/figures/{}/", i, k));
         page_.row_begin();
-        page_.row_head(picture::xml_escaped(record.speed + ", " + one.what));
+        page_.row_head(picture::xml_escaped(words::spoken_speed(record.speed) + ", " + one.what));
         page_.number_cell("handed in", page_.figure(here + "submitted", one.dimension));
         page_.number_cell("calculated", page_.figure(here + "calculated", one.dimension));
         page_.cell("band", one.band ? figured_band(here + "band", one) : "");

@@ -108,9 +108,10 @@ class HouseSection {
           "pressure is not calculated.");
       return;
     }
-    std::string text = fmt::format("{}: house depressurization {}.",
-                                   picture::xml_escaped(result_.speeds[*result_.headline].name),
-                                   depressurization(*result_.headline));
+    std::string text = fmt::format(
+        "{}: house depressurization {}.",
+        picture::xml_escaped(words::begun_speed(result_.speeds[*result_.headline].name)),
+        depressurization(*result_.headline));
     if (const auto limit = house::limit_of(*result_.layout.house)) {
       text += fmt::format(" The limit is {} {}: {}.",
                           page_.pascal(page_.check("/house/limit/depressurisation_pa")),
@@ -230,7 +231,7 @@ class AdviceSection {
     return base::escaped(result_.speeds[advice_.speeds[index]].name);
   }
   [[nodiscard]] std::string gain_label(std::size_t index) const {
-    return "gain at " + speed_name(index);
+    return "gain at " + words::spoken_speed(result_.speeds[advice_.speeds[index]].name);
   }
 
   void table() {
@@ -340,7 +341,7 @@ void length_table(HtmlPage& page, const study::CheckResult& result) {
   const ReportJson& speeds = page.at(page.check("/speeds"));
   const bool nominal = result.nominal.has_value();
   std::vector<HtmlPage::Heading> columns{
-      {"speed", false}, {"at", true}, {"costs as much as", true}, {"duct of it", true}};
+      {"speed", false}, {"at", true}, {"equivalent length", true}, {"actual duct", true}};
   if (nominal) {
     columns.push_back({"nominal route", true});
     columns.push_back({"difference", true});
@@ -372,10 +373,10 @@ void length_table(HtmlPage& page, const study::CheckResult& result) {
                                            : "required airflow");
     page.number_cell(
         "at", page.figure(page.speed_at(i, "/equivalent_length_airflow_m3_s"), Dimension::airflow));
-    page.number_cell("costs as much as",
+    page.number_cell("equivalent length",
                      page.figure(page.speed_at(i, "/equivalent_length_m"), Dimension::length));
     page.number_cell(
-        "duct of it",
+        "actual duct",
         speeds[i].at("equivalent_length_of").is_null()
             ? "-"
             : page.figure(page.speed_at(i, "/equivalent_length_of/duct_m"), Dimension::length));

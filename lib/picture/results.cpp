@@ -53,7 +53,7 @@ std::optional<PlotMarks> as_printed(const study::CheckResult& result,
     printed.points.push_back({.x = airflow_m3_s,
                               .y = point.pressure_pa,
                               .reading = fmt::format("{} as printed: {} at {}",
-                                                     base::escaped(fan.speeds[speed].name),
+                                                     words::begun_speed(fan.speeds[speed].name),
                                                      show.airflow(airflow_m3_s),
                                                      show.pressure(point.pressure_pa))});
   }
@@ -97,7 +97,7 @@ void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, 
     return;
   }
   const double static_pa = speed.figures.static_pressure_pa;
-  const std::string name = base::escaped(speed.name);
+  const std::string name = words::begun_speed(speed.name);
   const bool headline = result.headline == index;
   if (has_drawn_band(speed)) {
     plot.lines.push_back({.label = "",
@@ -150,8 +150,8 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
     for (const study::CurvePoint& point : fan.printed) {
       printed.points.push_back({.x = point.airflow_m3_s,
                                 .y = point.static_pressure_pa,
-                                .reading = fmt::format("{} curve: {} at {}",
-                                                       base::escaped(speed.name),
+                                .reading = fmt::format("{}: curve {} at {}",
+                                                       words::begun_speed(speed.name),
                                                        show.airflow(point.airflow_m3_s),
                                                        show.pressure(point.static_pressure_pa))});
     }
@@ -176,8 +176,8 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
     if (speed.rated && speed.rated->basis == solve::RatedAirflow::Basis::rating_at_pressure) {
       rated.points.push_back({.x = speed.rated->airflow_m3_s,
                               .y = speed.rated->pressure_pa,
-                              .reading = fmt::format("{} rated {} at {}",
-                                                     base::escaped(speed.name),
+                              .reading = fmt::format("{}: rated {} at {}",
+                                                     words::begun_speed(speed.name),
                                                      show.airflow(speed.rated->airflow_m3_s),
                                                      show.pressure(speed.rated->pressure_pa))});
     }
@@ -189,7 +189,7 @@ std::optional<Plot> curves_plot(const study::CheckResult& result, units::System 
     const result::SpeedResult& speed = result.speeds[*result.headline];
     plot.reading = speed.point.status == solve::Status::found
                        ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
-                                     base::escaped(speed.name),
+                                     words::spoken_speed(speed.name),
                                      house ? " with the house depressurized" : "",
                                      show.airflow(speed.point.airflow_m3_s),
                                      show.pressure(speed.figures.static_pressure_pa))

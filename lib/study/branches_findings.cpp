@@ -7,6 +7,7 @@
 
 #include "findings/branch_checks.hpp"
 #include "findings/finding_internal.hpp"
+#include "layout/spoken_speed.hpp"
 #include "study/branches.hpp"
 
 /// Findings of a network: its own, and those of single runs that look only at pieces, leg by leg.
@@ -141,7 +142,8 @@ class Writer {
     found.level = level(speed, found.level);
     if (result_.headline != speed) {
       found.other_speed = result_.speeds[speed].name;
-      found.message.pattern.insert(0, "at " + literal(result_.speeds[speed].name) + ": ");
+      found.message.pattern.insert(
+          0, "at " + literal(layout::spoken_speed(result_.speeds[speed].name)) + ": ");
     }
     add(std::move(found));
   }
@@ -172,7 +174,7 @@ class Writer {
       const network::LegPart* leg = result_.network.undetermined();
       const std::string of = leg != nullptr && leg->branch
                                  ? "branch " + result_.layout.branches[*leg->branch].name
-                                 : speed.name;
+                                 : layout::spoken_speed(speed.name);
       add(index,
           Own{.level = Level::warn,
               .code = "fan-not-determined",
@@ -447,7 +449,7 @@ class Writer {
     for (const NetworkSpeed& from : result_.speeds) {
       result::SpeedResult one;
       one.index = from.index;
-      one.name = from.name.empty() ? "all fans" : from.name;
+      one.name = from.name.empty() ? "the one speed" : from.name;
       one.locked_out = from.locked_out;
       one.rated = from.rated;
       one.point.status = from.point.status;

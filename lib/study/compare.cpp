@@ -11,6 +11,7 @@
 #include "base/fault.hpp"
 #include "base/text.hpp"
 #include "edit/variant.hpp"
+#include "layout/spoken_speed.hpp"
 #include "parallel/parallel.hpp"
 #include "study/compare_internal.hpp"
 #include "study/difference.hpp"
@@ -224,7 +225,7 @@ Message against_first(const ComparedRun& first, const ComparedRun& run) {
             {}};
   }
   const Difference& d = *speed->difference;
-  const std::string name = units::literal(base::escaped(speed->name));
+  const std::string name = units::literal(base::escaped(layout::spoken_speed(speed->name)));
   if (!d.band_m3_s) {
     return {fmt::format("{} delivers {{}} {} than {} at {}; no band is given{}.",
                         a,

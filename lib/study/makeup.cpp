@@ -238,12 +238,12 @@ std::optional<base::Diagnostic> missing(const Calculated& result) {
   }
   if (!layout.house->leakage) {
     return base::fault("no-leakage",
-                       "the house's leakage is not stated, so its suction is not known",
+                       "the house's leakage is not stated, so its depressurization is not known",
                        "add `leakage: {airflow: 1500 cfm, at: 50 Pa}` from a blower door test");
   }
   if (!house::limit_of(*layout.house)) {
     return base::fault("no-limit",
-                       "what burns inside is not stated, so the suction has no limit",
+                       "combustion appliances are not stated, so depressurization has no limit",
                        "add `combustion: [{kind: ...}]`, or `combustion: []` where nothing burns");
   }
   if (result.speeds.empty()) {

@@ -75,7 +75,7 @@ class BranchesText : private Page {
   /// The worst inlet first: what is not met, then the rest.
   void answer() {
     const std::string at =
-        speed_.name.empty() ? std::string() : "at " + base::escaped(speed_.name) + " ";
+        speed_.name.empty() ? std::string() : "at " + words::spoken_speed(speed_.name) + " ";
     if (!solved()) {
       strong_paragraph(speed_.status == network::Status::solved ||
                                speed_.point.status == solve::Status::not_determined

@@ -31,7 +31,7 @@ class BranchesSizeText : private Page {
  private:
   void answer() {
     const std::string& name = result_.check.speeds[result_.speed].name;
-    const std::string at = name.empty() ? "" : " at " + base::escaped(name);
+    const std::string at = name.empty() ? "" : " at " + words::spoken_speed(name);
     if (result_.found) {
       strong_paragraph(
           fmt::format("With these sizes every inlet draws what it requires{}, with margin; no leg "

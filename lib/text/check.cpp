@@ -193,7 +193,7 @@ class CheckText : private Page {
       return;
     }
     heading(fmt::format("Ledger of {} at {}",
-                        base::escaped(result_.speeds[*result_.ledger_speed].name),
+                        words::spoken_speed(result_.speeds[*result_.ledger_speed].name),
                         show(shown->airflow_m3_s, Dimension::airflow)));
     Table table = ledger_table();
     Marks seen;
@@ -420,7 +420,7 @@ class CheckText : private Page {
         any = true;
       }
       std::string text = fmt::format("{}: {}, residual {} after {} iterations",
-                                     base::escaped(speed.name),
+                                     words::spoken_speed(speed.name),
                                      solve::word(point.status),
                                      residual(point.residual_pa),
                                      point.iterations);
@@ -443,7 +443,7 @@ class CheckText : private Page {
       return;
     }
     const result::SpeedResult& speed = result_.speeds[*result_.ledger_speed];
-    heading(fmt::format("What the band of {} is made of", base::escaped(speed.name)));
+    heading(fmt::format("What the band of {} is made of", words::spoken_speed(speed.name)));
     table(doubt_table(*speed.band, options().system));
     paragraph(method_sentence(*speed.band, options().system));
   }

@@ -67,7 +67,7 @@ class CommissionText : private Page {
 
   void network_readings(const site::ExpectedNetwork& speed) {
     heading(speed.name.empty() ? std::string("Readings, every fan on")
-                               : "Readings, " + base::escaped(speed.name) +
+                               : "Readings, " + words::spoken_speed(speed.name) +
                                      (speed.locked_out ? " (locked out)" : ""));
     if (!speed.known) {
       paragraph("No airflow is told beforehand: see the findings of `ductledger check`.");
@@ -273,7 +273,7 @@ class CommissionText : private Page {
         if (expected.at_hole) {
           there.push_back(fmt::format(
               "{} {} {}",
-              base::escaped(result_.check.speeds[expected.speed].name),
+              words::spoken_speed(result_.check.speeds[expected.speed].name),
               with_band(
                   expected.at_hole->pressure_pa, expected.at_hole->band_pa, Dimension::pressure),
               unit(Dimension::pressure)));
@@ -331,7 +331,8 @@ class CommissionText : private Page {
       line(std::string(kIndent, ' ') + "[ ] " +
            wrapped(check.what, {kIndent + 4, kIndent + 4, width()}));
       line(std::string(kIndent + 4, ' ') + wrapped(check.how, {kIndent + 4, kIndent + 4, width()}));
-      line(std::string(kIndent + 4, ' ') + "seen: " + std::string(40, '_'));
+      line(std::string(kIndent + 4, ' ') +
+           "seen: " + std::string(std::min<std::size_t>(40, width() - kIndent - 10), '_'));
     }
   }
 

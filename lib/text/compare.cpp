@@ -60,7 +60,7 @@ class CompareText {
     const study::CheckResult& first = result_.runs.front().check;
     if (first.headline) {
       page_.paragraph(fmt::format("At {}, the most air first:",
-                                  base::escaped(first.speeds[*first.headline].name)));
+                                  words::spoken_speed(first.speeds[*first.headline].name)));
     }
     for (const std::size_t i : words::best_first(result_)) {
       const study::ComparedRun& run = result_.runs[i];
@@ -177,7 +177,7 @@ class CompareText {
 
   [[nodiscard]] std::string length(const study::ComparedRun& run) const {
     const auto& length = run.equivalent_length;
-    return length ? fmt::format("costs as much as {} of straight {} duct",
+    return length ? fmt::format("equivalent length {} of straight {} duct",
                                 show(length->total_m, Dimension::length),
                                 duct::to_text(length->section, page_.options().system))
                   : "equivalent length not known";
@@ -191,11 +191,11 @@ class CompareText {
     // In pascal in either unit system, as blower doors and limits are.
     std::string text = fmt::format("house: {:.1f} Pa below outdoors at {}",
                                    at->balance.depressurisation_pa,
-                                   base::escaped(run.check.speeds[*run.check.headline].name));
+                                   words::spoken_speed(run.check.speeds[*run.check.headline].name));
     if (at->verdict != house::Verdict::no_limit) {
       std::string verdict = house::word(at->verdict);
       std::replace(verdict.begin(), verdict.end(), '-', ' ');
-      text += "; limit for what burns inside: " + verdict;
+      text += "; limit for the combustion appliances: " + verdict;
     }
     page_.marked({.word = "", .text_column = 5}, text);
   }

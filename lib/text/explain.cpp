@@ -309,8 +309,8 @@ std::string rules_page() {
       "`lib/findings/checks/`; `tests/accept`\nwrites it anew. What a rule file may hold: "
       "[rules-format.md](rules-format.md).\n\n"
       "Requirements are in our own words; the adopted code text governs, and the authority having "
-      "jurisdiction decides.\n`recalled` marks what was not read again before it was written "
-      "down.\n\n## Sets\n\n| set | title | rules |\n|---|---|---|\n";
+      "jurisdiction decides.\n`recalled` marks what is not yet checked against "
+      "its source.\n\n## Sets\n\n| set | title | rules |\n|---|---|---|\n";
   for (const RuleSet& set : sets) {
     out += fmt::format("| `{}` | {}{} | {} |\n",
                        set.id,

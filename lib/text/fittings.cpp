@@ -348,7 +348,8 @@ void sources(Page& page, const FittingSheet& sheet, const fitting::Catalogue& ca
   }
   page.blank();
   page.paragraph(
-      "seen: read in the source. memory: recalled, not read again. computed, derived: worked out "
+      "seen: read in the source. memory: not yet checked against its source. computed, derived: "
+      "worked out "
       "from a named source. assumed: no source was found.");
 }
 

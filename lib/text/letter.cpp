@@ -7,6 +7,7 @@
 #include "text/page.hpp"
 #include "text/verdict.hpp"
 #include "words/review.hpp"
+#include "words/words.hpp"
 
 namespace ductledger::text {
 namespace {
@@ -93,7 +94,7 @@ class Letter : public Page {
       for (const rules::Refigured& handed_in : record.figures) {
         if (rules::differs(handed_in)) {
           ask(fmt::format("{}, {} {} handed in; calculated {}{}",
-                          base::escaped(record.speed),
+                          words::spoken_speed(record.speed),
                           handed_in.what,
                           show(handed_in.submitted, handed_in.dimension),
                           words::calculated(handed_in, options().system),

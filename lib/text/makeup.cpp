@@ -59,7 +59,7 @@ class MakeupText : private Page {
   }
 
   [[nodiscard]] static std::string name_of(const MakeupSpeed& speed) {
-    return speed.name.empty() ? "with every fan on" : "at " + base::escaped(speed.name);
+    return speed.name.empty() ? "with every fan on" : "at " + words::spoken_speed(speed.name);
   }
 
   [[nodiscard]] std::string size_of(const MakeupTried& tried) const {
@@ -87,7 +87,7 @@ class MakeupText : private Page {
     } else {
       strong_paragraph(
           fmt::format("Keeps the depressurization within {} at every speed that can "
-                      "run, its doubt included: {}.",
+                      "run, its uncertainty included: {}.",
                       limit(),
                       base::joined(ways)));
     }

@@ -41,7 +41,7 @@ class MeasuredText : private Page {
 
  private:
   void together(const site::Together& sum) {
-    const std::string at = sum.speed.empty() ? "" : base::escaped(sum.speed) + ": ";
+    const std::string at = sum.speed.empty() ? "" : words::begun_speed(sum.speed) + ": ";
     strong_paragraph(
         fmt::format("{}{} inlets read of {} draw {} together, uncertainty {}; {} was "
                     "calculated for them.",
@@ -83,13 +83,13 @@ class MeasuredText : private Page {
   /// `bath at high`, `the run behind a junction at high`.
   [[nodiscard]] std::string subject(const Judged& judged) const {
     if (!is_network(judged)) {
-      return base::escaped(judged.speed_name);
+      return words::spoken_speed(judged.speed_name);
     }
     std::string of = base::escaped(judged.inlet);
     if (judged.trunk) {
       of = (judged.reading.branch ? of : std::string("the run")) + " behind a junction";
     }
-    return judged.speed_name.empty() ? of : of + " at " + base::escaped(judged.speed_name);
+    return judged.speed_name.empty() ? of : of + " at " + words::spoken_speed(judged.speed_name);
   }
 
   [[nodiscard]] std::string calculated(const Judged& judged) const {

@@ -15,7 +15,9 @@ namespace {
 
 using units::Dimension;
 
-constexpr std::size_t kPictureWidth = 76;
+/// Columns that the picture keeps free of a line, and its most: wider it says no more.
+constexpr std::size_t kMargin = 4;
+constexpr std::size_t kWidest = 116;
 constexpr std::size_t kBarRows = 5;  // with zero line, numbers and names: 8 lines
 constexpr std::size_t kUsualLeast = 3;
 /// A side of the zero line with less than this share of the other has no row.
@@ -246,7 +248,8 @@ class Picture {
       : way_(way),
         scale_(scale),
         glyphs_(options.profile == Profile::ascii ? kAscii : kBlocks),
-        system_(options.system) {}
+        system_(options.system),
+        picture_width_(std::min(options.width - kMargin, kWidest)) {}
 
   std::vector<std::string> lines() {
     highest_ = number(scale_.highest_pa);
@@ -258,7 +261,7 @@ class Picture {
     if (scale_.down > 0) {
       label_width_ = std::max(label_width_, lowest_.size());
     }
-    width_ = kPictureWidth - Page::kIndent - label_width_ - 2;
+    width_ = picture_width_ - Page::kIndent - label_width_ - 2;
     if (!divide(way_.stretches, width_)) {
       return {};
     }
@@ -341,6 +344,7 @@ class Picture {
   Scale scale_;
   const Glyphs& glyphs_;
   units::System system_;
+  std::size_t picture_width_;
   std::string highest_;
   std::string lowest_;
   std::size_t label_width_ = 0;

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <array>
+#include <functional>
+#include <tuple>
 
 #include "base/text.hpp"
 #include "document/verdict.hpp"
@@ -231,7 +233,8 @@ class ReviewText : public Page {
             rules::differs(handed_in) ? findings::Level::warn : findings::Level::note;
         const bool agrees = handed_in.agreement == Agreement::agrees;
         marked({.word = agrees ? "-" : word(level), .ink = agrees ? Ink::dim : ink_of(level)},
-               base::escaped(record.speed) + ", " + figure(handed_in, *this) + place(record.span));
+               words::spoken_speed(record.speed) + ", " + figure(handed_in, *this) +
+                   place(record.span));
       }
       if (!record.off_curve.empty()) {
         marked({.word = "warn", .ink = Ink::yellow},
@@ -446,7 +449,10 @@ std::string review_sheet(const study::ReviewResult& result, const TextOptions& o
         below("On site: " + base::escaped(rule.on_site));
       }
       below("(" + base::escaped(cited(judgement)) + ")");
-      page.line("      seen on site: ______________________________________  date: ______________");
+      const std::size_t room = page.width() - 6;
+      const auto blank = [](std::size_t columns) { return std::string(columns, '_'); };
+      page.line("      seen on site: " + blank(std::min<std::size_t>(38, room - 14)) +
+                (room < 74 ? "\n      date: " : "  date: ") + blank(14));
     }
   }
   page.heading("Before any cover is opened");
@@ -466,7 +472,16 @@ std::string review_summary(std::span<const ReviewRow> rows, const TextOptions& o
                {"authority", "", Align::right},
                {"met", "", Align::right},
                {"figures", "that differ", Align::right, 1}});
-  for (const ReviewRow& row : rows) {
+  // The worst first: what could not be calculated, then by what is not met and not shown.
+  std::vector<ReviewRow> ordered(rows.begin(), rows.end());
+  std::ranges::stable_sort(ordered, std::greater{}, [](const ReviewRow& row) {
+    const auto number = [&](Verdict verdict) {
+      return row.result == nullptr ? std::size_t{0} : study::count(*row.result, verdict);
+    };
+    return std::make_tuple(
+        row.result == nullptr, number(Verdict::not_met), number(Verdict::not_shown));
+  });
+  for (const ReviewRow& row : ordered) {
     if (row.result == nullptr) {
       table.row({base::escaped(row.file), "could not be calculated", "", "", "", ""});
       continue;

@@ -91,7 +91,7 @@ class SizeText : private Page {
 
   void answer() {
     const std::string wanted = air(result_.wanted_m3_s);
-    const std::string speed = base::escaped(result_.check.speeds[result_.speed].name);
+    const std::string speed = words::spoken_speed(result_.check.speeds[result_.speed].name);
     if (beyond_fan()) {
       strong_paragraph(fmt::format(
           "The fan bounds it: {} moves {} with no duct at all. No duct makes it deliver {}.",

@@ -80,7 +80,8 @@ class SweepPage {
                       page_.show(varied.distribution->quantile(0.5), *varied.dimension)));
     }
     const std::string speed =
-        check_.ledger_speed ? " at " + check_.speeds[*check_.ledger_speed].name : std::string();
+        check_.ledger_speed ? " at " + words::spoken_speed(check_.speeds[*check_.ledger_speed].name)
+                            : std::string();
     return fmt::format("Airflow{} over {}.", speed, base::joined(parts, "and"));
   }
 

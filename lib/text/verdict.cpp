@@ -1,8 +1,13 @@
 #include "text/verdict.hpp"
 
-#include <string_view>
+#include <fmt/format.h>
 
-#include "document/verdict.hpp"
+#include <algorithm>
+#include <functional>
+#include <string_view>
+#include <utility>
+
+#include "base/text.hpp"
 
 namespace ductledger::text {
 namespace {
@@ -35,6 +40,34 @@ void write_verdict(Page& page, const study::CheckResult& result) {
 std::string verdict_text(const study::CheckResult& result, units::System system) {
   const document::Verdict verdict = document::verdict(result);
   return std::string(verdict.mark()) + "  " + verdict.text(system);
+}
+
+FileVerdict file_verdict(std::string file, const study::CheckResult& result, units::System system) {
+  const document::Verdict verdict = document::verdict(result);
+  return {.file = std::move(file),
+          .standing = verdict.standing,
+          .mark = verdict.mark(),
+          .text = verdict.text(system)};
+}
+
+std::string verdicts_text(std::vector<FileVerdict> all, const TextOptions& options) {
+  constexpr int kWorst = static_cast<int>(document::Standing::fail) + 1;
+  std::ranges::stable_sort(all, std::greater{}, [](const FileVerdict& one) {
+    return one.standing ? static_cast<int>(*one.standing) : kWorst;
+  });
+  std::size_t widest = 0;
+  for (const FileVerdict& one : all) {
+    widest = std::max(widest, one.mark.size());
+  }
+  Page page(options);
+  page.strong_paragraph(fmt::format("{} layouts, the worst first:", all.size()));
+  for (const FileVerdict& one : all) {
+    page.marked({.word = one.mark,
+                 .ink = one.standing ? ink_of(*one.standing) : Ink::red,
+                 .text_column = Page::kIndent + widest + 2},
+                base::escaped(one.file) + ": " + one.text);
+  }
+  return page.take();
 }
 
 }  // namespace ductledger::text

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "base/text.hpp"
+#include "document/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::words {
@@ -51,6 +52,26 @@ bool fails(const study::ComparedRun& run) {
   });
 }
 
+struct Reservation {
+  bool build = true;  ///< whether to say that the run is the one to build
+  const char* words = "";
+};
+/// What the worst finding of a run that delivers more takes from that.
+Reservation reservation(const study::ComparedRun& run) {
+  switch (document::verdict(run.check).standing) {
+    case document::Standing::not_shown:
+      return {false, ", but is not shown to deliver what is required"};
+    case document::Standing::not_met:
+    case document::Standing::fail:
+      return {false, ", but fails: see below"};
+    case document::Standing::warn:
+      return {true, ", with a warning: see below"};
+    case document::Standing::clear:
+      break;
+  }
+  return {};
+}
+
 }  // namespace
 
 const study::Difference* headline_difference(const study::ComparedRun& run) {
@@ -84,15 +105,12 @@ std::string winner_sentence(const study::Comparison& result, units::System syste
   if (result.best) {
     const study::ComparedRun& run = result.runs[*result.best];
     const std::string delivered = headline(run) == nullptr ? "" : answer(*headline(run), system);
-    if (fails(run)) {
-      return fmt::format("{}, surely delivers more than {}, but fails: see below. {}",
-                         named(*result.best),
-                         result.runs.size() == 2 ? "the other run" : "every other run",
-                         delivered);
-    }
-    return fmt::format("For the most air build {}: it surely delivers more than {}. {}",
-                       named(*result.best),
+    const Reservation but = reservation(run);
+    return fmt::format("{}{} surely delivers more than {}{}. {}",
+                       but.build ? "For the most air build " : "",
+                       named(*result.best) + (but.build ? ": it" : ","),
                        result.runs.size() == 2 ? "the other run" : "every other run",
+                       but.words,
                        delivered);
   }
   const std::vector<std::size_t> order = best_first(result);

@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "layout/piece_number.hpp"
+#include "layout/spoken_speed.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::words {
@@ -193,7 +194,7 @@ std::string best_pair_sentence(const study::CheckResult& result, const FigureWri
     text +=
         fmt::format("{} {} {}{} ({}{}{})",
                     i == 0 ? ":" : ",",
-                    writer.of_layout(result.speeds[advice.speeds[i]].name),
+                    writer.of_layout(layout::spoken_speed(result.speeds[advice.speeds[i]].name)),
                     speed.estimated                               ? "about "
                     : speed.status == solve::Status::beyond_curve ? "at least "
                                                                   : "",

@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "fitting/entry.hpp"
+#include "layout/spoken_speed.hpp"
 
 namespace ductledger::words {
 
@@ -63,8 +64,8 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
   return more.empty() ? value : fmt::format("{} ({})", value, more);
 }
 
-/// `high delivers 49 to 62 cfm, by the ratings alone (45 to 64 with the doubt); about 53 by both
-/// shapes`.
+/// `High speed delivers 49 to 62 cfm, by the ratings alone (45 to 64 with uncertainty); about 53 by
+/// both shapes`.
 std::string bounded_answer(const result::SpeedResult& speed, units::System system) {
   const solve::OperatingPoint& point = speed.point;
   const auto bare = [&](double si) {
@@ -75,13 +76,13 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
                                                                                : "curve's points";
   std::string text =
       fmt::format("{} delivers {} to {}, by the {} alone",
-                  base::escaped(speed.name),
+                  begun_speed(speed.name),
                   bare(point.bounds->low_m3_s),
                   units::display(point.bounds->high_m3_s, Dimension::airflow, system),
                   by);
   if (speed.airflow_band_m3_s) {
     const std::string band = band_text(*speed.airflow_band_m3_s, Dimension::airflow, system);
-    text += band.empty() ? "" : fmt::format(" ({} with the doubt)", band);
+    text += band.empty() ? "" : fmt::format(" ({} with uncertainty)", band);
   }
   if (!point.estimate) {
     return text + ", if the fan falls.";
@@ -92,8 +93,14 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
                             : fmt::format("; about {} or {}, by two shapes.", one, two));
 }
 
+std::string spoken_speed(std::string_view name) {
+  return base::escaped(layout::spoken_speed(name));
+}
+
+std::string begun_speed(std::string_view name) { return base::capitalized(spoken_speed(name)); }
+
 std::string answer(const result::SpeedResult& speed, units::System system) {
-  const std::string name = base::escaped(speed.name);
+  const std::string name = begun_speed(speed.name);
   if (speed.point.bounds &&
       (speed.point.estimate || speed.point.status == solve::Status::not_determined)) {
     return bounded_answer(speed, system);
@@ -114,7 +121,8 @@ std::string answer(const result::SpeedResult& speed, units::System system) {
     case solve::Status::no_flow:
       return fmt::format("{} moves no air: the fan cannot overcome the pressure against it.", name);
     case solve::Status::not_determined:
-      return fmt::format("What {} delivers is not determined: {}.", name, speed.fan.why_not);
+      return fmt::format(
+          "What {} delivers is not determined: {}.", spoken_speed(speed.name), speed.fan.why_not);
     case solve::Status::no_fan:
       break;
   }

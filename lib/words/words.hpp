@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "findings/finding.hpp"
+#include "layout/spoken_speed.hpp"
 #include "solve/ledger.hpp"
 #include "units/message.hpp"
 
@@ -22,7 +23,11 @@ namespace ductledger::words {
 /// `61 % of 680 cfm (free air)`; empty where nothing is rated.
 [[nodiscard]] std::string share_of_rating(const result::SpeedResult& speed, units::System system);
 
-/// The answer in one sentence: `high delivers 412 cfm (352 to 466).`
+/// A speed as a sentence names it (`layout::spoken_speed`), escaped, and where it begins one.
+[[nodiscard]] std::string spoken_speed(std::string_view name);
+[[nodiscard]] std::string begun_speed(std::string_view name);
+
+/// The answer in one sentence: `High speed delivers 412 cfm (352 to 466).`
 [[nodiscard]] std::string answer(const result::SpeedResult& speed, units::System system);
 
 /// A piece by its type in plain words: `wall hood flap`, `conical rain cap`, `butterfly damper`,

@@ -13,7 +13,7 @@ using Json = nlohmann::json;
 
 // Invented. A tight house with a wood fireplace: the hood delivers what is required and draws the
 // house down too far.
-std::string kitchen(const std::string& required, const std::string& house) {
+std::string kitchen_requiring(const std::string& required, const std::string& house) {
   return "layout: 1\n"
          "appliance: {kind: range-hood, collar: 8 in round, required_airflow: " +
          required +
@@ -39,11 +39,11 @@ bool before(const std::string& text, const std::string& first, const std::string
 
 TEST(Verdict, StandsAboveTheAnswerInEveryView) {
   const Folder folder;
-  const std::string path = folder.write("a.yaml", kitchen("200 cfm", kTight));
-  const std::string other = folder.write("b.yaml", kitchen("200 cfm", ""));
+  const std::string path = folder.write("a.yaml", kitchen_requiring("200 cfm", kTight));
+  const std::string other = folder.write("b.yaml", kitchen_requiring("200 cfm", ""));
   const std::string check = run({"check", path}).out;
-  EXPECT_TRUE(before(check, "FAIL  high", "high delivers")) << check;
-  EXPECT_TRUE(before(check, "wood-fireplace", "high delivers")) << check;
+  EXPECT_TRUE(before(check, "FAIL  high", "High speed delivers")) << check;
+  EXPECT_TRUE(before(check, "wood-fireplace", "High speed delivers")) << check;
   const std::string sheet = run({"commission", path}).out;
   EXPECT_TRUE(before(sheet, "FAIL  high", "Readings")) << sheet;
   const std::string compare = run({"compare", path, other}).out;
@@ -57,21 +57,21 @@ TEST(Verdict, StandsAboveTheAnswerInEveryView) {
 
 TEST(Verdict, NamesTheRequiredAirflowByItsOwnWord) {
   const Folder folder;
-  const Json missed =
-      Json::parse(run({"check", folder.write("a.yaml", kitchen("900 cfm", "")), "--json"}).out);
+  const Json missed = Json::parse(
+      run({"check", folder.write("a.yaml", kitchen_requiring("900 cfm", "")), "--json"}).out);
   EXPECT_EQ(missed["verdict"]["standing"], "not-met");
   const double delivered =
       missed["speeds"][0]["operating_point"]["airflow_m3_s"].get<double>() * 3600.0;
   const std::string just_under = std::to_string(delivered * 0.98) + " m3/h";
-  const std::string open = folder.write("b.yaml", kitchen(just_under, ""));
+  const std::string open = folder.write("b.yaml", kitchen_requiring(just_under, ""));
   EXPECT_EQ(Json::parse(run({"check", open, "--json"}).out)["verdict"]["standing"], "not-shown");
   EXPECT_NE(run({"check", open}).out.find("NOT SHOWN  high"), std::string::npos);
 }
 
 TEST(Verdict, ReviewAndReportEndAlike) {
   const Folder folder;
-  const std::string missed = folder.write("a.yaml", kitchen("900 cfm", ""));
-  const std::string fine = folder.write("b.yaml", kitchen("200 cfm", ""));
+  const std::string missed = folder.write("a.yaml", kitchen_requiring("900 cfm", ""));
+  const std::string fine = folder.write("b.yaml", kitchen_requiring("200 cfm", ""));
   for (const std::string& path : {missed, fine}) {
     for (const char* level : {"fail", "warn", "note", "never"}) {
       EXPECT_EQ(run({"review", path, "--fail-on", level}).exit,

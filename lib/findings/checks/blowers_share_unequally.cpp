@@ -18,7 +18,7 @@ std::vector<Finding> blowers_share_unequally(const result::Case& subject) {
     Finding found = finding(
         kBlowersShareUnequally,
         {.level = &speed == headline(subject) ? Level::warn : Level::note,
-         .message = {literal(speed.name) +
+         .message = {spoken(speed) +
                          ": {} lies on the rising part of the curve; {} blowers in parallel may "
                          "share it unequally",
                      {airflow(speed.point.airflow_m3_s), number(subject.layout->fan->count)}},

@@ -10,12 +10,13 @@ std::vector<Finding> combustion_not_stated(const result::Case& subject) {
       discharges_into_room(subject)) {
     return {};
   }
-  return {finding(kCombustionNotStated,
-                  {.level = Level::note,
-                   .message = {"what burns inside the house is not stated: its depressurization is "
-                               "judged against no limit",
-                               {}},
-                   .span = subject.layout->house->span})};
+  return {finding(
+      kCombustionNotStated,
+      {.level = Level::note,
+       .message = {"combustion appliances in the house are not stated: its depressurization is "
+                   "judged against no limit",
+                   {}},
+       .span = subject.layout->house->span})};
 }
 
 }  // namespace

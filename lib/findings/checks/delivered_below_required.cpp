@@ -18,7 +18,7 @@ std::vector<Finding> delivered_below_required(const result::Case& subject) {
   const double airflow_m3_s = speed.point.airflow_m3_s;
   const bool no_flow = speed.point.status == solve::Status::no_flow;
   const bool fails = requirement->state == State::not_met;
-  units::Message message{literal(speed.name) + " delivers ", {}};
+  units::Message message{spoken(speed) + " delivers ", {}};
   if (no_flow) {
     append(message, {"nothing from rest, {} required", {airflow(required_m3_s)}});
   } else if (!result::band_of(speed)) {

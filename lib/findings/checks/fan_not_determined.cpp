@@ -11,7 +11,7 @@ std::vector<Finding> fan_not_determined(const result::Case& subject) {
     if (speed.point.status != solve::Status::not_determined) {
       continue;
     }
-    units::Message message{literal(speed.name) + ": delivered airflow not determined", {}};
+    units::Message message{spoken(speed) + ": delivered airflow not determined", {}};
     if (!speed.fan.why_not.empty()) {
       append(message, {"; " + literal(speed.fan.why_not), {}});
     }

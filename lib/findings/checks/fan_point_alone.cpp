@@ -35,7 +35,7 @@ std::vector<Finding> fan_point_alone(const result::Case& subject) {
     Finding found =
         finding(kFanPointAlone,
                 {.level = Level::warn,
-                 .message = {literal(speed.name) +
+                 .message = {spoken(speed) +
                                  ": the point {} at {} stands alone, far off both its neighbors",
                              {airflow(point->airflow_m3_s), pressure(point->pressure_pa)}},
                  .span = speed.span});

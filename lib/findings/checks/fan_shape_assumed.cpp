@@ -31,12 +31,12 @@ std::vector<Finding> fan_shape_assumed(const result::Case& subject) {
   const bool ratings = speed->fan.origin == solve::CurveOrigin::two_ratings;
   const bool free_air = speed->fan.origin == solve::CurveOrigin::free_air;
   units::Message message{
-      literal(speed->name) + (free_air  ? ": the whole curve is assumed, a small blower's shape "
-                                          "from the free-air airflow of the carton; its shut-off "
-                                          "pressure may be twice or half"
-                              : one     ? ": the curve is assumed from one rating"
-                              : ratings ? ": the curve's shape is assumed from two ratings"
-                                        : ": the curve's shape is assumed from two points"),
+      spoken(*speed) + (free_air  ? ": the whole curve is assumed, a small blower's shape "
+                                    "from the free-air airflow of the carton; its shut-off "
+                                    "pressure may be twice or half"
+                        : one     ? ": the curve is assumed from one rating"
+                        : ratings ? ": the curve's shape is assumed from two ratings"
+                                  : ": the curve's shape is assumed from two points"),
       {}};
   Finding found = finding(kFanShapeAssumed,
                           {.level = free_air ? Level::warn : Level::note,

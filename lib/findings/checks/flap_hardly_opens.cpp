@@ -23,7 +23,7 @@ std::vector<Finding> flap_hardly_opens(const result::Case& subject) {
         continue;
       }
       units::Message message{
-          "at " + literal(speed.name) + " the stream holds the flap of " + piece_words(piece) +
+          "at " + spoken(speed) + " the stream holds the flap of " + piece_words(piece) +
               " open by {} only, below the {} of its table",
           {{angle_rad, units::Dimension::angle}, {least_rad, units::Dimension::angle}}};
       Finding found = finding(kFlapHardlyOpens,

@@ -69,9 +69,9 @@ std::vector<Finding> house_depressurised(const result::Case& subject) {
   }
   const std::string band = fmt::format(" ({:.1f} to {:.1f})", at.band->low_pa, at.band->high_pa);
   const std::string how =
-      at.basis == house::AirflowBasis::rated_airflow ? "at its rated {} " + literal(speed->name)
-      : at.basis == house::AirflowBasis::bounds      ? literal(speed->name) + " at {} at most"
-                                                     : literal(speed->name) + " at {}";
+      at.basis == house::AirflowBasis::rated_airflow ? spoken(*speed) + " at its rated {}"
+      : at.basis == house::AirflowBasis::bounds      ? spoken(*speed) + " at {} at most"
+                                                     : spoken(*speed) + " at {}";
   units::Message message{
       how + ": house depressurization " + pascal(at.judged_depressurisation_pa) + band,
       {airflow(at.judged_airflow_m3_s)}};

@@ -99,8 +99,7 @@ std::vector<Finding> outside_curve(const result::Case& subject,
     if (speed.point.status != status) {
       continue;
     }
-    units::Message words{literal(speed.name) + std::string(pattern),
-                         {airflow(speed.point.airflow_m3_s)}};
+    units::Message words{spoken(speed) + std::string(pattern), {airflow(speed.point.airflow_m3_s)}};
     say_estimate(speed, words);
     Finding found = finding(of,
                             {.level = &speed == headline(subject) ? Level::warn : Level::note,

@@ -83,7 +83,7 @@ std::vector<Finding> not_shown_below(const result::Case& subject) {
     if (one.locked_out || !band || !over(band->high)) {
       continue;
     }
-    units::Message words{literal(one.name) + " delivers ", {}};
+    units::Message words{spoken(one) + " delivers ", {}};
     append(words, delivered_words(one));
     append(words,
            {": not shown to stay within {}, over which some codes ask for makeup air",
@@ -162,7 +162,7 @@ std::vector<Finding> makeup_air_needed(const result::Case& subject) {
     message.pattern += (i == 0 ? "" : ", ") + words[i];
   }
   if (speed != nullptr && !label_alone) {
-    message.pattern += " at " + literal(speed->name);
+    message.pattern += " at " + spoken(*speed);
   }
   append(message,
          {": " + just({greatest_m3_s, kThreshold_m3_s, units::Dimension::airflow}) +

@@ -11,7 +11,7 @@ std::vector<Finding> no_flow(const result::Case& subject) {
     if (speed.point.status != solve::Status::no_flow) {
       continue;
     }
-    units::Message message{literal(speed.name) + " moves no air from rest against {}",
+    units::Message message{spoken(speed) + " moves no air from rest against {}",
                            {pressure(subject.demand().total_pa(0.0))}};
     if (const double flaps_pa = subject.run->loss.at(0.0); flaps_pa > 0.0) {
       append(message, {", {} of it what the run's flaps open at", {pressure(flaps_pa)}});

@@ -59,7 +59,7 @@ std::vector<Finding> rating_off_curve(const result::Case& subject) {
                         : continues(*curve, rating.airflow_m3_s)) {
         continue;
       }
-      units::Message message{literal(speed.name) + ": rated {} at {}, where its curve ",
+      units::Message message{spoken(speed) + ": rated {} at {}, where its curve ",
                              {airflow(rating.airflow_m3_s), pressure(rating.pressure_pa)}};
       append(message,
              by_curve_m3_s ? units::Message{"gives {}", {airflow(*by_curve_m3_s)}}

@@ -14,9 +14,8 @@ std::vector<Finding> several_operating_points(const result::Case& subject) {
         (point.crossing_count < 2 && !point.more_crossings)) {
       continue;
     }
-    units::Message message{
-        literal(speed.name) + " starts at {}, but its curve crosses the losses at ",
-        {airflow(point.airflow_m3_s)}};
+    units::Message message{spoken(speed) + " starts at {}, but its curve crosses the losses at ",
+                           {airflow(point.airflow_m3_s)}};
     std::vector<std::string> places;
     for (std::size_t i = 0; i < point.crossing_count; ++i) {
       places.emplace_back(point.crossings[i].stable ? "{}" : "{} (unstable)");

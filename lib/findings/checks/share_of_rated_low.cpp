@@ -26,7 +26,7 @@ std::vector<Finding> share_of_rated_low(const result::Case& subject) {
     return {};
   }
   units::Message message{
-      literal(speed->name) + (below ? " delivers less than {}, {} of " : " delivers {}, {} of "),
+      spoken(*speed) + (below ? " delivers less than {}, {} of " : " delivers {}, {} of "),
       {airflow(*delivered), ratio(share)}};
   if (at_pressure) {
     append(message,

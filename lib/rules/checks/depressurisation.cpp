@@ -99,7 +99,7 @@ std::vector<std::string> speeds_not_known(const result::Case& subject) {
   for (const result::SpeedResult& speed : subject.speeds) {
     const bool known = speed.house && speed.house->coupled && speed.house->band;
     if (!speed.locked_out && (!known || speed.house->basis == house::AirflowBasis::rated_airflow)) {
-      names.push_back(findings::literal(speed.name));
+      names.push_back(findings::spoken(speed));
     }
   }
   return names;
@@ -165,7 +165,7 @@ void judge_depressurisation(const result::Case& subject, Judgement& judgement) {
   const auto limit = house ? house::limit_of(*house) : std::nullopt;
   judgement.verdict = Verdict::not_shown;
   if (!limit) {
-    judgement.said = {"what burns inside the air barrier is not stated", {}};
+    judgement.said = {"fuel-burning appliances inside the air barrier are not stated", {}};
     ask_for("fuel-burning-inside", judgement);
     if (house) {
       say_scope(*house, judgement);

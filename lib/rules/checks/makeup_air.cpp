@@ -348,7 +348,7 @@ void judge_share(const result::Case& subject, Judgement& judgement) {
   const result::SpeedResult* unknown = undetermined(subject);
   if (speed != nullptr && unknown != nullptr) {
     judgement.remarks.push_back(
-        {"not known at " + findings::literal(unknown->name) + ": no airflow was found there", {}});
+        {"not known at " + findings::spoken(*unknown) + ": no airflow was found there", {}});
     if (judgement.verdict != Verdict::not_met) {
       judgement.verdict = Verdict::not_shown;
     }
@@ -432,8 +432,7 @@ void not_over(const result::Case& subject,
   });
   if (unknown != nullptr && !rated_too) {
     judgement.verdict = Verdict::not_shown;
-    say({"the airflow of " + findings::literal(unknown->name) +
-             " is not known; threshold: more than {}",
+    say({"the airflow of " + findings::spoken(*unknown) + " is not known; threshold: more than {}",
          {findings::airflow(threshold.airflow_m3_s)}},
         judgement);
     ask_for("nameplate-airflow", judgement);
@@ -551,7 +550,8 @@ const RuleCheck kMakeupAirThreshold{
 const RuleCheck kMakeupAirRate{
     .name = "makeup-air-rate",
     .what =
-        "makeup airflow, of its fan or as the suction of the house draws it in, as a share of the "
+        "makeup airflow, of its fan or drawn in by the depressurization of the house, as a share "
+        "of the "
         "exhaust at the top of its band and of the nameplate; not applicable where no airflow is "
         "over the threshold",
     .parameters = kRateParameters,

@@ -27,7 +27,7 @@ TEST(CheckText, begins_with_the_answer) {
       "Invented run                                                       invented.yaml\n"
       "\n"
       "  MET  318 cfm required; no failure and no warning among what was checked\n"
-      "  high delivers 424 cfm (381 to 466). 318 cfm required: met.\n"
+      "  High speed delivers 424 cfm (381 to 466). 318 cfm required: met.\n"
       "  Largest loss: 3 conical rain cap, 60 %.\n";
   EXPECT_EQ(begin, text_of(invented_result()).substr(0, begin.size()));
 }
@@ -44,11 +44,11 @@ TEST(CheckText, names_a_bound_as_a_bound) {
   study::CheckResult result = invented_result();
   result.speeds.front().airflow_band_m3_s.reset();
   result.speeds.front().point.status = solve::Status::beyond_curve;
-  EXPECT_TRUE(holds(text_of(result), "high delivers at least 424 cfm: the fan curve ends"));
+  EXPECT_TRUE(holds(text_of(result), "High speed delivers at least 424 cfm: the fan curve ends"));
   result.speeds.front().point.status = solve::Status::below_curve;
-  EXPECT_TRUE(holds(text_of(result), "high delivers at most 424 cfm: the run asks for more"));
+  EXPECT_TRUE(holds(text_of(result), "High speed delivers at most 424 cfm: the run asks for more"));
   result.speeds.front().point.status = solve::Status::no_flow;
-  EXPECT_TRUE(holds(text_of(result), "high moves no air"));
+  EXPECT_TRUE(holds(text_of(result), "High speed moves no air"));
 }
 
 TEST(CheckText, says_why_a_speed_is_not_determined_and_shows_the_resistance) {
@@ -60,7 +60,8 @@ TEST(CheckText, says_why_a_speed_is_not_determined_and_shows_the_resistance) {
   high.ledger.reset();
   result.resistance = {{0.1, 30.0, 25.0, false}, {0.15, 60.0, 50.0, true}};
   const std::string text = text_of(result);
-  EXPECT_TRUE(holds(text, "What high delivers is not determined: one rating tells no curve."));
+  EXPECT_TRUE(
+      holds(text, "What high speed delivers is not determined: one rating tells no curve."));
   EXPECT_TRUE(holds(text, "318 cfm required: not shown."));
   EXPECT_TRUE(holds(text, "At 318 cfm the fan has to make 0.201 inH2O static, 0.241 inH2O total."));
   EXPECT_TRUE(holds(text, "What the run asks of the fan"));
@@ -161,7 +162,7 @@ TEST(CheckText, brief_keeps_answer_findings_and_cautions) {
   result.findings = {finding(findings::Level::warn, "x")};
   const std::string text =
       text::check_text(result, {units::System::ip, base::Paint::plain, text::Detail::brief});
-  EXPECT_TRUE(holds(text, "high delivers"));
+  EXPECT_TRUE(holds(text, "High speed delivers"));
   EXPECT_TRUE(holds(text, "warn  424 cfm is seen where 318 cfm is the bound"));
   EXPECT_TRUE(holds(text, "Power off"));
   EXPECT_FALSE(holds(text, "Ledger"));

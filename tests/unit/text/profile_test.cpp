@@ -212,5 +212,18 @@ TEST(CheckText, holds_the_profile_only_where_asked) {
   EXPECT_NE(std::string::npos, text::check_text(result, options).find(heading));
 }
 
+TEST(Profile, keeps_within_the_line) {
+  for (const std::size_t width : {40U, 61U, 80U, 200U}) {
+    text::TextOptions options;
+    options.profile = text::Profile::blocks;
+    options.width = width;
+    const auto lines = text::profile_lines(test::settled(with_straights(12)), options);
+    ASSERT_FALSE(lines.empty()) << width;
+    for (const std::string& line : lines) {
+      EXPECT_LE(base::character_count(line), width) << line;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::text
