@@ -86,13 +86,6 @@ bool touches(const LabelSegment& leader, const LabelSegment& line) {
          distance(line.to, leader) < kBesidePx;
 }
 
-LabelBox united(const LabelBox& a, const LabelBox& b) {
-  return {std::min(a.left, b.left),
-          std::min(a.top, b.top),
-          std::max(a.right, b.right),
-          std::max(a.bottom, b.bottom)};
-}
-
 /// What lies near a place, without a look at all there is: numbers by the cells of a grid.
 class Near {
  public:
@@ -416,6 +409,17 @@ bool holds(const LabelBox& box, const SvgPoint& point) {
 
 bool meets(const LabelBox& a, const LabelBox& b) {
   return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+}
+
+LabelBox united(const LabelBox& a, const LabelBox& b) {
+  return {std::min(a.left, b.left),
+          std::min(a.top, b.top),
+          std::max(a.right, b.right),
+          std::max(a.bottom, b.bottom)};
+}
+
+LabelBox united(const LabelBox& box, const SvgPoint& point) {
+  return united(box, LabelBox{point.x, point.y, point.x, point.y});
 }
 
 LabelBox grown(const LabelBox& box, double margin_px) {

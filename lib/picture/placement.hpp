@@ -24,6 +24,9 @@ struct LabelSegment {
 [[nodiscard]] bool meets(const LabelSegment& segment, const LabelBox& box);
 [[nodiscard]] bool meets(const LabelBox& a, const LabelBox& b);
 [[nodiscard]] bool holds(const LabelBox& box, const SvgPoint& point);
+/// The least box around both, or around a box and a point.
+[[nodiscard]] LabelBox united(const LabelBox& a, const LabelBox& b);
+[[nodiscard]] LabelBox united(const LabelBox& box, const SvgPoint& point);
 /// The box, larger by a margin on every side.
 [[nodiscard]] LabelBox grown(const LabelBox& box, double margin_px);
 

@@ -36,52 +36,6 @@ class Shown {
   units::System system_;
 };
 
-/// The curve's points as the maker printed them, where the air here is so unlike the air of the
-/// rating that they moved by more than a hundredth.
-std::optional<PlotMarks> as_printed(const study::CheckResult& result,
-                                    std::size_t speed,
-                                    const Shown& show) {
-  const layout::Fan& fan = *result.layout.fan;
-  const double moved = result.run.air.density_kg_m3 / fan.rated_density_kg_m3 - 1.0;
-  if (fan.basis != fan::PressureBasis::static_pressure || std::abs(moved) < 0.01 ||
-      speed >= fan.speeds.size() || fan.speeds[speed].curve.empty()) {
-    return std::nullopt;
-  }
-  PlotMarks printed{.label = "", .points = {}, .mark = Mark::ring, .tint = Tint::quiet};
-  for (const fan::FanPoint& point : fan.speeds[speed].curve) {
-    const double airflow_m3_s = fan.count * point.airflow_m3_s;
-    printed.points.push_back({.x = airflow_m3_s,
-                              .y = point.pressure_pa,
-                              .reading = fmt::format("{} as printed: {} at {}",
-                                                     words::begun_speed(fan.speeds[speed].name),
-                                                     show.airflow(airflow_m3_s),
-                                                     show.pressure(point.pressure_pa))});
-  }
-  return printed;
-}
-
-/// An upright line at the airflow that is required.
-void add_required(Plot& plot, const study::CheckResult& result, const Shown& show) {
-  const auto& required = result.layout.appliance.required_airflow_m3_s;
-  if (!required) {
-    return;
-  }
-  double highest_pa = 0.0;
-  for (const PlotLine& line : plot.lines) {
-    for (const PlotPoint& point : line.points) {
-      highest_pa = std::max(highest_pa, point.y);
-    }
-  }
-  plot.lines.push_back({.label = "",
-                        .points = {{.x = *required, .y = 0.0}, {.x = *required, .y = highest_pa}},
-                        .tint = Tint::second,
-                        .dash = Dash::dashed});
-  plot.marks.push_back({.label = "required " + show.airflow(*required),
-                        .points = {{.x = *required, .y = 0.97 * highest_pa}},
-                        .mark = Mark::none,
-                        .tint = Tint::second});
-}
-
 /// A band with both ends known.
 bool has_drawn_band(const result::SpeedResult& speed) {
   return speed.airflow_band_m3_s && std::isfinite(speed.airflow_band_m3_s->low) &&
@@ -89,126 +43,198 @@ bool has_drawn_band(const result::SpeedResult& speed) {
          speed.airflow_band_m3_s->high > speed.airflow_band_m3_s->low;
 }
 
-void add_point(Plot& plot, const study::CheckResult& result, std::size_t index, const Shown& show) {
-  const result::SpeedResult& speed = result.speeds[index];
-  const result::Figures& known = speed.figures;
-  if (speed.point.status != solve::Status::found &&
-      speed.point.status != solve::Status::beyond_curve) {
-    return;
+/// Fan curves and the run's over airflow, and the points where they meet.
+class CurvesPlot {
+ public:
+  CurvesPlot(const study::CheckResult& result, units::System system)
+      : result_(result), curves_(result.curves), system_(system), show_(system) {
+    const bool no_fan = curves_.fans.empty();
+    plot_.title = no_fan ? "What the run asks of a fan" : "Fan and run over airflow";
+    plot_.x = {.title = "airflow", .dimension = Dimension::airflow, .lowest = 0.0};
+    plot_.y = {.title = "static pressure", .dimension = Dimension::pressure};
   }
-  const double static_pa = speed.figures.static_pressure_pa;
-  const std::string name = words::begun_speed(speed.name);
-  const bool headline = result.headline == index;
-  if (has_drawn_band(speed)) {
-    plot.lines.push_back({.label = "",
-                          .points = {{.x = speed.airflow_band_m3_s->low, .y = static_pa},
-                                     {.x = speed.airflow_band_m3_s->high, .y = static_pa}},
-                          .tint = headline ? Tint::second : Tint::quiet});
-  }
-  plot.marks.push_back({.label = headline ? show.airflow(known.airflow_m3_s) : "",
-                        .points = {{.x = known.airflow_m3_s,
-                                    .y = static_pa,
-                                    .reading = fmt::format("{} delivers {} at {} static",
-                                                           name,
-                                                           show.airflow(known.airflow_m3_s),
-                                                           show.pressure(static_pa))}},
-                        .mark = headline ? Mark::dot : Mark::square,
-                        .tint = headline ? Tint::second : Tint::ink});
-}
 
-}  // namespace
-
-std::optional<Plot> curves_plot(const study::CheckResult& result, units::System system) {
-  const study::Curves& curves = result.curves;
-  if (curves.fans.empty() && curves.run.empty()) {
-    return std::nullopt;
-  }
-  const Shown show(system);
-  Plot plot;
-  plot.title = curves.fans.empty() ? "What the run asks of a fan" : "Fan and run over airflow";
-  plot.x = {.title = "airflow", .dimension = Dimension::airflow, .lowest = 0.0};
-  plot.y = {.title = "static pressure", .dimension = Dimension::pressure};
-  bool moved = false;
-  for (std::size_t i = 0; i < curves.fans.size(); ++i) {
-    const study::FanTrace& fan = curves.fans[i];
-    const result::SpeedResult& speed = result.speeds[fan.speed];
-    PlotLine line;
-    line.label = base::escaped(speed.name) + (speed.locked_out ? " (locked out)" : "");
-    line.points = plotted(fan.points);
-    line.tint = Tint::first;
-    line.dash = kDashes[i % kDashes.size()];
-    plot.lines.push_back(std::move(line));
-    if (!fan.other_shape.empty()) {
-      plot.lines.push_back({.label = "",
-                            .points = plotted(fan.other_shape),
-                            .tint = Tint::quiet,
-                            .dash = Dash::dotted});
+  [[nodiscard]] Plot drawn() {
+    for (std::size_t i = 0; i < curves_.fans.size(); ++i) {
+      add_fan(curves_.fans[i], kDashes[i % kDashes.size()]);
     }
-    PlotMarks printed;
-    printed.mark = Mark::ring;
-    printed.tint = Tint::first;
+    plot_.lines.push_back({.label = in_house() ? "run and house" : "the run",
+                           .points = plotted(curves_.run),
+                           .tint = Tint::ink});
+    add_required();
+    for (std::size_t i = 0; i < result_.speeds.size(); ++i) {
+      add_point(i);
+    }
+    add_rated();
+    plot_.reading = result_.headline
+                        ? meeting(result_.speeds[*result_.headline])
+                        : "The static pressure that the run asks of a fan at each airflow.";
+    if (moved_) {
+      plot_.reading += moved_note();
+    }
+    return std::move(plot_);
+  }
+
+ private:
+  [[nodiscard]] bool in_house() const { return result_.house.coupled() != nullptr; }
+
+  void add_fan(const study::FanTrace& fan, Dash dash) {
+    const result::SpeedResult& speed = result_.speeds[fan.speed];
+    plot_.lines.push_back(
+        {.label = base::escaped(speed.name) + (speed.locked_out ? " (locked out)" : ""),
+         .points = plotted(fan.points),
+         .tint = Tint::first,
+         .dash = dash});
+    if (!fan.other_shape.empty()) {
+      plot_.lines.push_back({.label = "",
+                             .points = plotted(fan.other_shape),
+                             .tint = Tint::quiet,
+                             .dash = Dash::dotted});
+    }
+    PlotMarks printed{.label = "", .points = {}, .mark = Mark::ring, .tint = Tint::first};
     for (const study::CurvePoint& point : fan.printed) {
       printed.points.push_back({.x = point.airflow_m3_s,
                                 .y = point.static_pressure_pa,
                                 .reading = fmt::format("{}: curve {} at {}",
                                                        words::begun_speed(speed.name),
-                                                       show.airflow(point.airflow_m3_s),
-                                                       show.pressure(point.static_pressure_pa))});
+                                                       show_.airflow(point.airflow_m3_s),
+                                                       show_.pressure(point.static_pressure_pa))});
     }
-    plot.marks.push_back(std::move(printed));
-    if (auto before = as_printed(result, fan.speed, show)) {
-      plot.marks.push_back(*std::move(before));
-      moved = true;
-    }
-  }
-  const bool house = result.house.coupled() != nullptr;
-  plot.lines.push_back({.label = house ? "run and house" : "the run",
-                        .points = plotted(curves.run),
-                        .tint = Tint::ink});
-  add_required(plot, result, show);
-  for (std::size_t i = 0; i < result.speeds.size(); ++i) {
-    add_point(plot, result, i, show);
-  }
-  PlotMarks rated;
-  rated.label = "rated";
-  rated.mark = Mark::triangle;
-  for (const result::SpeedResult& speed : result.speeds) {
-    if (speed.rated && speed.rated->basis == solve::RatedAirflow::Basis::rating_at_pressure) {
-      rated.points.push_back({.x = speed.rated->airflow_m3_s,
-                              .y = speed.rated->pressure_pa,
-                              .reading = fmt::format("{}: rated {} at {}",
-                                                     words::begun_speed(speed.name),
-                                                     show.airflow(speed.rated->airflow_m3_s),
-                                                     show.pressure(speed.rated->pressure_pa))});
+    plot_.marks.push_back(std::move(printed));
+    if (auto before = as_printed(fan.speed)) {
+      plot_.marks.push_back(*std::move(before));
+      moved_ = true;
     }
   }
-  if (!rated.points.empty()) {
-    plot.marks.push_back(std::move(rated));
+
+  /// The curve's points as the maker printed them, where the air here is so unlike the air of the
+  /// rating that they moved by more than a hundredth.
+  [[nodiscard]] std::optional<PlotMarks> as_printed(std::size_t speed) const {
+    const layout::Fan& fan = *result_.layout.fan;
+    const double moved = result_.run.air.density_kg_m3 / fan.rated_density_kg_m3 - 1.0;
+    if (fan.basis != fan::PressureBasis::static_pressure || std::abs(moved) < 0.01 ||
+        speed >= fan.speeds.size() || fan.speeds[speed].curve.empty()) {
+      return std::nullopt;
+    }
+    PlotMarks printed{.label = "", .points = {}, .mark = Mark::ring, .tint = Tint::quiet};
+    for (const fan::FanPoint& point : fan.speeds[speed].curve) {
+      const double airflow_m3_s = fan.count * point.airflow_m3_s;
+      printed.points.push_back({.x = airflow_m3_s,
+                                .y = point.pressure_pa,
+                                .reading = fmt::format("{} as printed: {} at {}",
+                                                       words::begun_speed(fan.speeds[speed].name),
+                                                       show_.airflow(airflow_m3_s),
+                                                       show_.pressure(point.pressure_pa))});
+    }
+    return printed;
   }
-  if (result.headline) {
-    const result::SpeedResult& speed = result.speeds[*result.headline];
-    plot.reading = speed.point.status == solve::Status::found
-                       ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
-                                     words::spoken_speed(speed.name),
-                                     house ? " with the house depressurized" : "",
-                                     show.airflow(speed.point.airflow_m3_s),
-                                     show.pressure(speed.figures.static_pressure_pa))
-                       : words::answer(speed, system);
-    const bool banded =
-        std::any_of(result.speeds.begin(), result.speeds.end(), [](const auto& one) {
-          return one.point.status != solve::Status::below_curve && has_drawn_band(one);
-        });
-    plot.reading += banded ? " Level bars: the bands of the airflows." : "";
-  } else {
-    plot.reading = "The static pressure that the run asks of a fan at each airflow.";
+
+  /// An upright line at the airflow that is required.
+  void add_required() {
+    const auto& required = result_.layout.appliance.required_airflow_m3_s;
+    if (!required) {
+      return;
+    }
+    double highest_pa = 0.0;
+    for (const PlotLine& line : plot_.lines) {
+      for (const PlotPoint& point : line.points) {
+        highest_pa = std::max(highest_pa, point.y);
+      }
+    }
+    plot_.lines.push_back(
+        {.label = "",
+         .points = {{.x = *required, .y = 0.0}, {.x = *required, .y = highest_pa}},
+         .tint = Tint::second,
+         .dash = Dash::dashed});
+    plot_.marks.push_back({.label = "required " + show_.airflow(*required),
+                           .points = {{.x = *required, .y = 0.97 * highest_pa}},
+                           .mark = Mark::none,
+                           .tint = Tint::second});
   }
-  if (moved) {
-    plot.reading += fmt::format(
+
+  /// Where a speed's curve meets the run, with the airflow's band.
+  void add_point(std::size_t index) {
+    const result::SpeedResult& speed = result_.speeds[index];
+    const result::Figures& known = speed.figures;
+    if (speed.point.status != solve::Status::found &&
+        speed.point.status != solve::Status::beyond_curve) {
+      return;
+    }
+    const double static_pa = known.static_pressure_pa;
+    const bool headline = result_.headline == index;
+    if (has_drawn_band(speed)) {
+      plot_.lines.push_back({.label = "",
+                             .points = {{.x = speed.airflow_band_m3_s->low, .y = static_pa},
+                                        {.x = speed.airflow_band_m3_s->high, .y = static_pa}},
+                             .tint = headline ? Tint::second : Tint::quiet});
+    }
+    plot_.marks.push_back({.label = headline ? show_.airflow(known.airflow_m3_s) : "",
+                           .points = {{.x = known.airflow_m3_s,
+                                       .y = static_pa,
+                                       .reading = fmt::format("{} delivers {} at {} static",
+                                                              words::begun_speed(speed.name),
+                                                              show_.airflow(known.airflow_m3_s),
+                                                              show_.pressure(static_pa))}},
+                           .mark = headline ? Mark::dot : Mark::square,
+                           .tint = headline ? Tint::second : Tint::ink});
+  }
+
+  /// The ratings that name a pressure.
+  void add_rated() {
+    PlotMarks rated;
+    rated.label = "rated";
+    rated.mark = Mark::triangle;
+    for (const result::SpeedResult& speed : result_.speeds) {
+      if (speed.rated && speed.rated->basis == solve::RatedAirflow::Basis::rating_at_pressure) {
+        rated.points.push_back({.x = speed.rated->airflow_m3_s,
+                                .y = speed.rated->pressure_pa,
+                                .reading = fmt::format("{}: rated {} at {}",
+                                                       words::begun_speed(speed.name),
+                                                       show_.airflow(speed.rated->airflow_m3_s),
+                                                       show_.pressure(speed.rated->pressure_pa))});
+      }
+    }
+    if (!rated.points.empty()) {
+      plot_.marks.push_back(std::move(rated));
+    }
+  }
+
+  [[nodiscard]] std::string meeting(const result::SpeedResult& speed) const {
+    std::string told = speed.point.status == solve::Status::found
+                           ? fmt::format("The curve of {} and the run{} meet at {} and {}.",
+                                         words::spoken_speed(speed.name),
+                                         in_house() ? " with the house depressurized" : "",
+                                         show_.airflow(speed.point.airflow_m3_s),
+                                         show_.pressure(speed.figures.static_pressure_pa))
+                           : words::answer(speed, system_);
+    const bool banded = std::ranges::any_of(result_.speeds, [](const auto& one) {
+      return one.point.status != solve::Status::below_curve && has_drawn_band(one);
+    });
+    return told + (banded ? " Level bars: the bands of the airflows." : "");
+  }
+
+  [[nodiscard]] std::string moved_note() const {
+    return fmt::format(
         " Faint rings: the curve as printed, for air of {}; the curve is for the duct's air of {}.",
-        units::display(result.layout.fan->rated_density_kg_m3, Dimension::density, system),
-        units::display(result.run.air.density_kg_m3, Dimension::density, system));
+        units::display(result_.layout.fan->rated_density_kg_m3, Dimension::density, system_),
+        units::display(result_.run.air.density_kg_m3, Dimension::density, system_));
   }
-  return plot;
+
+  const study::CheckResult& result_;
+  const study::Curves& curves_;
+  units::System system_;
+  Shown show_;
+  Plot plot_;
+  bool moved_ = false;  ///< a curve's points are also shown as printed
+};
+
+}  // namespace
+
+std::optional<Plot> curves_plot(const study::CheckResult& result, units::System system) {
+  if (result.curves.fans.empty() && result.curves.run.empty()) {
+    return std::nullopt;
+  }
+  return CurvesPlot(result, system).drawn();
 }
 
 std::optional<Plot> pressure_plot(const study::CheckResult& result, units::System system) {

@@ -28,6 +28,11 @@ RoutePicture Route::draw() {
                  std::abs(std::abs(eye_.back.y) - 0.5) < 1e-6 &&
                  norm(projected(up, eye_)) > kSeenPx;
   }
+  const auto long_one = std::ranges::find_if(
+      pieces(), [](const Piece& piece) { return piece.length_m.value_or(0.0) > 0.0; });
+  if (long_one != pieces().end()) {
+    first_length_ = static_cast<int>(long_one - pieces().begin());
+  }
   titles();
   if (picture_.schematic) {
     draw_strip();
@@ -196,18 +201,34 @@ void Route::drop_unplaced(Labelled& all) {
   }
 }
 
-void Route::draw_in_space() {
-  for (std::size_t i = 0; i < pieces().size() && !first_length_; ++i) {
-    if (pieces()[i].length_m.value_or(0.0) > 0.0) {
-      first_length_ = static_cast<int>(i);
+Svg Route::paper() const {
+  return Svg({.width_px = picture_.width_px,
+              .height_px = picture_.height_px,
+              .title = picture_.title,
+              .description = picture_.reading,
+              .id = options_.id,
+              .use = options_.use});
+}
+
+LabelBox Route::taken(const Labelled& all) const {
+  LabelBox box = extent(all.drawn);
+  for (const LabelPlaced& place : all.placed) {
+    box = united(box, place.box);
+  }
+  for (const LabelSymbol& symbol : all.scene.symbols) {
+    box = united(box, symbol.box);
+  }
+  for (const Drawn& one : all.drawn) {
+    if (crosses_plane(one) || one.hatched) {
+      box = united(box, around(one.middle(), 44.0));
     }
   }
+  return box;
+}
+
+void Route::draw_in_space() {
   Labelled all = settled();
   Lay& drawn = all.drawn;
-  const LabelScene& scene = all.scene;
-  const std::vector<LabelPlaced>& placed = all.placed;
-  const std::vector<LabelText>& texts = all.texts;
-  const LabelBox run = extent(drawn);
   for (const LabelWanted& label : all.wanted) {
     picture_.label_owners.push_back(label.owner);
   }
@@ -218,26 +239,8 @@ void Route::draw_in_space() {
     }
   }
 
-  // The paper: all of it, the foot below.
-  LabelBox whole = run;
-  const auto take = [&whole](const LabelBox& box) {
-    whole.left = std::min(whole.left, box.left);
-    whole.right = std::max(whole.right, box.right);
-    whole.top = std::min(whole.top, box.top);
-    whole.bottom = std::max(whole.bottom, box.bottom);
-  };
-  for (const LabelPlaced& place : placed) {
-    take(place.box);
-  }
-  for (const LabelSymbol& symbol : scene.symbols) {
-    take(symbol.box);
-  }
-  for (const Drawn& one : drawn) {
-    if (crosses_plane(one) || one.hatched) {
-      take(around(one.middle(), 44.0));
-    }
-  }
   constexpr double kMarginPx = 12.0;
+  const LabelBox whole = taken(all);
   const double wide = whole.right - whole.left + 2.0 * kMarginPx;
   const double paper_px = std::max(options_.width_px, wide);
   const SvgPoint shift{(paper_px - wide) / 2.0 + kMarginPx - whole.left, kMarginPx - whole.top};
@@ -246,30 +249,17 @@ void Route::draw_in_space() {
   const double notes_px = 22.0 + 17.0 * static_cast<double>(notes.size());
   const Key key = this->key(drawn, paper_px);
   const double legend_px = narrow_ ? 74.0 + notes_px : std::max(86.0, notes_px);
-  const double foot_px = legend_px + key.height_px;
-
   picture_.width_px = paper_px;
-  picture_.height_px = foot_top + foot_px;
-  Svg svg({.width_px = paper_px,
-           .height_px = picture_.height_px,
-           .title = picture_.title,
-           .description = picture_.reading,
-           .id = options_.id,
-           .use = options_.use});
+  picture_.height_px = foot_top + (legend_px + key.height_px);
+
+  Svg svg = paper();
   for (Drawn& one : drawn) {
     one.start = plus(one.start, shift);
     one.corner = plus(one.corner, shift);
     one.end = plus(one.end, shift);
   }
   write_run(svg, drawn);
-  write_leaders(svg, placed, shift);
-  for (std::size_t i = 0; i < placed.size(); ++i) {
-    const LabelBox& at = placed[i].box;
-    const LabelBox box{
-        at.left + shift.x, at.top + shift.y, at.right + shift.x, at.bottom + shift.y};
-    picture_.labels.push_back(box);
-    write_label(svg, texts[i], box, at.right <= placed[i].leader.from.x);
-  }
+  write_labels(svg, all, shift);
   write_foot(svg, {14.0, foot_top}, notes, paper_px);
   write_key(svg, key, {narrow_ ? 8.0 : 14.0, foot_top + legend_px - 8.0});
   picture_.svg = svg.finish();
@@ -277,6 +267,17 @@ void Route::draw_in_space() {
   picture_.symbols = symbol_boxes(drawn);
   for (const Over& over : overs(drawn, eye_)) {
     picture_.gaps.push_back(over.at);
+  }
+}
+
+void Route::write_labels(Svg& svg, const Labelled& all, const SvgPoint& shift) {
+  write_leaders(svg, all.placed, shift);
+  for (std::size_t i = 0; i < all.placed.size(); ++i) {
+    const LabelBox& at = all.placed[i].box;
+    const LabelBox box{
+        at.left + shift.x, at.top + shift.y, at.right + shift.x, at.bottom + shift.y};
+    picture_.labels.push_back(box);
+    write_label(svg, all.texts[i], box, at.right <= all.placed[i].leader.from.x);
   }
 }
 

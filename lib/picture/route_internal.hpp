@@ -130,6 +130,8 @@ class Route {
   [[nodiscard]] LabelText label_of(const Drawn& drawn) const;
   [[nodiscard]] std::string rise_words() const;
   void titles();
+  /// A sheet of the picture's size, still empty.
+  [[nodiscard]] Svg paper() const;
 
   // --- in space ------------------------------------------------------------------------------
 
@@ -164,7 +166,6 @@ class Route {
                                      double width_px,
                                      double height_px);
   [[nodiscard]] Lay scaled();
-  void draw_in_space();
   /// What is to be labelled, and where labels found room.
   struct Labelled {
     Lay drawn;
@@ -177,6 +178,10 @@ class Route {
       return conflicts(scene, wanted, placed);
     }
   };
+  void draw_in_space();
+  /// All that is drawn, with its labels: what the paper has to hold above its foot.
+  [[nodiscard]] LabelBox taken(const Labelled& all) const;
+  void write_labels(Svg& svg, const Labelled& all, const SvgPoint& shift);
   [[nodiscard]] Labelled labelled();
   /// Marks alone, of pieces seen end-on at one place: they share a label.
   [[nodiscard]] bool stacked(const Drawn& a, const Drawn& b) const;
@@ -193,6 +198,7 @@ class Route {
 
   [[nodiscard]] LabelText collar_label() const;
   [[nodiscard]] std::vector<LabelSymbol> symbol_boxes(const Lay& drawn) const;
+  [[nodiscard]] static double widest_line(const LabelText& text);
   [[nodiscard]] double width_of(const LabelText& text) const;
   [[nodiscard]] static double height_of(const LabelText& text);
   static LabelBox around(const SvgPoint& at, double half_px) {
@@ -254,6 +260,14 @@ class Route {
 
   // --- the strip -----------------------------------------------------------------------------
 
+  /// The pieces one after the other, in lines of the paper's width.
+  struct Strip {
+    Lay drawn;
+    std::vector<LabelText> texts;  ///< as drawn
+    double right_px = 0.0;
+    double bottom_px = 0.0;
+  };
+  [[nodiscard]] Strip strip() const;
   void draw_strip();
   [[nodiscard]] SignPlace strip_place(const Drawn& one, const SvgPoint& at) const;
   void write_strip_lines(Svg& svg, const Lay& drawn) const;

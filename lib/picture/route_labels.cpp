@@ -113,11 +113,7 @@ std::vector<LabelSymbol> Route::symbol_boxes(const Lay& drawn) const {
   std::vector<LabelSymbol> boxes;
   LabelBox body = around(drawn.front().start, 1.0);
   for (const layout::Point& corner : appliance_corners()) {
-    const SvgPoint p = plus(drawn.front().start, projected(corner, eye_));
-    body = {std::min(body.left, p.x),
-            std::min(body.top, p.y),
-            std::max(body.right, p.x),
-            std::max(body.bottom, p.y)};
+    body = united(body, plus(drawn.front().start, projected(corner, eye_)));
   }
   boxes.push_back({body, -1});
   const auto add = [&boxes](const std::vector<LabelBox>& more, int owner) {
@@ -151,11 +147,16 @@ std::vector<LabelSymbol> Route::symbol_boxes(const Lay& drawn) const {
   return boxes;
 }
 
-double Route::width_of(const LabelText& text) const {
+double Route::widest_line(const LabelText& text) {
   double widest = 0.0;
   for (std::size_t i = 0; i < text.lines.size(); ++i) {
     widest = std::max(widest, text_width_px(text.lines[i], i == 0 ? kLabelPx : kSmallPx));
   }
+  return widest;
+}
+
+double Route::width_of(const LabelText& text) const {
+  const double widest = widest_line(text);
   if (!text.more.empty()) {
     const auto count = static_cast<double>(std::min(kMarksInRow, text.more.size() + 1));
     return count * kMarkApartPx - 2.0;

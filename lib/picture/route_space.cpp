@@ -322,10 +322,7 @@ LabelBox Route::extent(const Lay& drawn) {
   LabelBox box;
   for (const Drawn& one : drawn) {
     for (const SvgPoint& p : {one.start, one.corner, one.end}) {
-      box = {std::min(box.left, p.x),
-             std::min(box.top, p.y),
-             std::max(box.right, p.x),
-             std::max(box.bottom, p.y)};
+      box = united(box, p);
     }
   }
   return box;

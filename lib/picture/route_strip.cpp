@@ -8,92 +8,58 @@
 
 namespace ductledger::picture::route {
 
-void Route::draw_strip() {
-  struct Cell {
-    LabelText text;
-    double width_px = 0.0;
-    double left = 0.0;
-    std::size_t line = 0;
-    std::size_t piece = 0;
-  };
-  std::vector<Cell> cells;
-  double x = 62.0;
-  std::size_t line = 0;
-  for (std::size_t i = 0; i < pieces().size() && !first_length_; ++i) {
-    if (pieces()[i].length_m.value_or(0.0) > 0.0) {
-      first_length_ = static_cast<int>(i);
-    }
-  }
-  for (std::size_t i = 0; i < pieces().size(); ++i) {
-    Drawn drawn;
-    drawn.piece = &pieces()[i];
-    drawn.row = rows_[i];
-    drawn.index = static_cast<int>(i);
-    drawn.number = layout::piece_number(i);
-    Cell cell;
-    cell.text = label_of(drawn);
-    if (narrow_) {
-      cell.text.lines.clear();
-    }
-    cell.piece = i;
-    double widest = 2.0 * kBalloonPx;
-    for (std::size_t k = 0; k < cell.text.lines.size(); ++k) {
-      widest = std::max(widest, text_width_px(cell.text.lines[k], k == 0 ? kLabelPx : kSmallPx));
-    }
-    cell.width_px = std::max(widest + 16.0, 46.0);
-    if (x + cell.width_px > options_.width_px - 34.0 && x > 62.0) {
-      ++line;
-      x = 34.0;
-    }
-    cell.left = x;
-    cell.line = line;
-    x += cell.width_px;
-    cells.push_back(std::move(cell));
-  }
+Route::Strip Route::strip() const {
+  constexpr double kFirstPx = 62.0;  // after the collar
+  constexpr double kMarginPx = 34.0;
   const double line_px = narrow_ ? 70.0 : 112.0;
-  const double foot_px = line_px * static_cast<double>(line + 1) + 16.0;
-  std::vector<Drawn> drawn;
-  for (const Cell& cell : cells) {
+  Strip strip{.drawn = {}, .texts = {}, .right_px = options_.width_px};
+  SvgPoint at{kFirstPx, 52.0};
+  for (std::size_t i = 0; i < pieces().size(); ++i) {
     Drawn one;
-    one.piece = &pieces()[cell.piece];
-    one.row = rows_[cell.piece];
-    one.index = static_cast<int>(cell.piece);
-    one.number = layout::piece_number(cell.piece);
-    const double y = 52.0 + line_px * static_cast<double>(cell.line);
-    one.start = {cell.left, y};
-    one.end = {cell.left + cell.width_px, y};
-    one.corner = one.start;
-    drawn.push_back(one);
+    one.piece = &pieces()[i];
+    one.row = rows_[i];
+    one.index = static_cast<int>(i);
+    one.number = layout::piece_number(i);
+    LabelText text = label_of(one);
+    if (narrow_) {
+      text.lines.clear();
+    }
+    const double width_px = std::max(std::max(2.0 * kBalloonPx, widest_line(text)) + 16.0, 46.0);
+    if (at.x + width_px > options_.width_px - kMarginPx && at.x > kFirstPx) {
+      at = {kMarginPx, at.y + line_px};
+    }
+    one.start = at;
+    one.corner = at;
+    one.end = {at.x + width_px, at.y};
+    at = one.end;
+    strip.right_px = std::max(strip.right_px, one.end.x + kMarginPx);
+    strip.drawn.push_back(one);
+    strip.texts.push_back(std::move(text));
   }
+  strip.bottom_px = at.y - 52.0 + line_px + 16.0;
+  return strip;
+}
+
+void Route::draw_strip() {
+  const Strip strip = this->strip();
   keyed_.assign(pieces().size() + 1, narrow_ ? 1 : 0);
   keyed_.back() = 0;
-  const Key key = this->key(drawn, options_.width_px);
-  const double height_px = foot_px + 28.0 + key.height_px;
-  double paper_px = options_.width_px;
-  for (const Cell& cell : cells) {
-    paper_px = std::max(paper_px, cell.left + cell.width_px + 34.0);
+  const Key key = this->key(strip.drawn, options_.width_px);
+  picture_.width_px = strip.right_px;
+  picture_.height_px = strip.bottom_px + 28.0 + key.height_px;
+  Svg svg = paper();
+  write_strip_lines(svg, strip.drawn);
+  for (std::size_t i = 0; i < strip.drawn.size(); ++i) {
+    write_strip_texts(svg, strip.texts[i], strip.drawn[i]);
   }
-  Svg svg({.width_px = paper_px,
-           .height_px = height_px,
-           .title = picture_.title,
-           .description = picture_.reading,
-           .id = options_.id,
-           .use = options_.use});
-  write_strip_lines(svg, drawn);
-  for (std::size_t i = 0; i < cells.size(); ++i) {
-    write_strip_texts(svg, cells[i].text, drawn[i]);
-  }
-  const char* const note =
-      narrow_ ? "schematic, not to scale"
-      : subject_.exhaust
-          ? "schematic, not to scale: the layout states no headings for all of the run"
-          : "schematic, not to scale";
-  write_key(svg, key, {8.0, foot_px});
-  svg.text("text", note, {{"class", "small quiet"}, {"x", 14.0}, {"y", height_px - 10.0}});
+  write_key(svg, key, {8.0, strip.bottom_px});
+  svg.text("text",
+           narrow_ || !subject_.exhaust
+               ? "schematic, not to scale"
+               : "schematic, not to scale: the layout states no headings for all of the run",
+           {{"class", "small quiet"}, {"x", 14.0}, {"y", picture_.height_px - 10.0}});
   picture_.svg = svg.finish();
-  picture_.lines = segments_of(drawn);
-  picture_.width_px = paper_px;
-  picture_.height_px = height_px;
+  picture_.lines = segments_of(strip.drawn);
 }
 
 /// The strip goes to the right whatever the run does, so no way is down.

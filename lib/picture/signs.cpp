@@ -223,10 +223,7 @@ std::vector<std::vector<SvgPoint>> outflow(Sign sign, const SignPlace& at) {
 LabelBox around_points(const std::vector<SvgPoint>& points, double margin_px) {
   LabelBox box{points[0].x, points[0].y, points[0].x, points[0].y};
   for (const SvgPoint& p : points) {
-    box = {std::min(box.left, p.x),
-           std::min(box.top, p.y),
-           std::max(box.right, p.x),
-           std::max(box.bottom, p.y)};
+    box = united(box, p);
   }
   return grown(box, margin_px);
 }
@@ -347,106 +344,6 @@ void write_away(Svg& svg, const SignPlace& at) {
   pen.ring(at.at, 7.0);
   pen.line({{at.at.x - 5, at.at.y - 5}, {at.at.x + 5, at.at.y + 5}}, "line thin");
   pen.line({{at.at.x - 5, at.at.y + 5}, {at.at.x + 5, at.at.y - 5}}, "line thin");
-}
-
-std::string legend_svg(PictureUse use) {
-  struct Entry {
-    PieceKind kind;
-    std::optional<Sign> sign;
-    const char* text;
-  };
-  static constexpr Entry kEntries[] = {
-      {PieceKind::damper, Sign::leaf, "backdraft flap: dot at its hinge, opens with the air"},
-      {PieceKind::damper, Sign::weighted_leaf, "barometric damper: ring for its weight"},
-      {PieceKind::damper, Sign::hand_blade, "butterfly damper: turns about its middle"},
-      {PieceKind::damper, Sign::motor_blade, "motorized damper: box for its motor"},
-      {PieceKind::transition,
-       Sign::slope,
-       "gradual transition; a diagonal where the shape changes"},
-      {PieceKind::transition, Sign::step, "abrupt change of section"},
-      {PieceKind::filter, Sign::folds, "baffle filter"},
-      {PieceKind::filter, Sign::mesh, "mesh filter"},
-      {PieceKind::filter, Sign::grains, "carbon filter"},
-      {PieceKind::screen, std::nullopt, "screen"},
-      {PieceKind::fan, std::nullopt, "fan: the point shows where it blows"},
-      {PieceKind::junction, Sign::joins_45, "junction: a branch joins at its angle"},
-      {PieceKind::junction, Sign::divides, "junction that divides the air"},
-      {PieceKind::loss, std::nullopt, "stated loss"},
-      {PieceKind::entry, Sign::plain_mouth, "plain entry"},
-      {PieceKind::entry, Sign::flange, "flanged entry"},
-      {PieceKind::entry, Sign::flare, "bellmouth entry"},
-      {PieceKind::entry, Sign::taper, "tapered hood"},
-      {PieceKind::entry, Sign::blades, "intake louver"},
-      {PieceKind::cap, Sign::wall_hood, "wall cap with flap: the air leaves downward"},
-      {PieceKind::cap, Sign::roof_hood, "roof cap with flap: the air leaves to the side"},
-      {PieceKind::cap, Sign::rain_cone, "rain cap: the air leaves under its cone"},
-      {PieceKind::cap, Sign::blades, "louver"},
-      {PieceKind::cap, Sign::eaves, "soffit vent"},
-      {PieceKind::cap, Sign::bars, "grille"},
-      {PieceKind::cap, Sign::end_flap, "flap on the duct's end"},
-      {PieceKind::cap, Sign::open_end, "open end"},
-  };
-  constexpr double kRowPx = 44.0;
-  constexpr std::size_t kMarks = 3;
-  const std::size_t count = std::size(kEntries) + kMarks;
-  const std::size_t rows = (count + 1) / 2;
-  Svg svg(
-      {.width_px = 860.0,
-       .height_px = kRowPx * static_cast<double>(rows) + 20.0,
-       .title = "Signs of the drawings",
-       .description = "Each sign of a piece of the run and what it means; air goes to the right.",
-       .id = "legend",
-       .use = use});
-  const auto cell = [&](std::size_t i) {
-    return SvgPoint{i / rows == 0 ? 20.0 : 440.0, 34.0 + kRowPx * static_cast<double>(i % rows)};
-  };
-  std::size_t i = 0;
-  const auto words = [&](const SvgPoint& at, const char* text) {
-    svg.text("text", text, {{"class", "label"}, {"x", at.x + 96.0}, {"y", at.y + 4.0}});
-  };
-  for (const Entry& entry : kEntries) {
-    const SvgPoint at = cell(i++);
-    Piece piece(entry.kind);
-    if (entry.kind == PieceKind::transition) {
-      piece.upstream = duct::Section::round(units::metres(0.2));
-      piece.downstream = duct::Section::round(units::metres(0.15));
-    }
-    const bool first = entry.kind == PieceKind::entry;
-    const bool last = entry.kind == PieceKind::cap;
-    // A roof cap stands on a rising duct, a soffit vent looks down.
-    const bool rises = last && (entry.sign == Sign::roof_hood || entry.sign == Sign::rain_cone);
-    SignPlace place{.at = {at.x + 40.0, at.y}, .flow = {1.0, 0.0}, .downward = SvgPoint{0.0, 1.0}};
-    if (rises) {
-      place.flow = {0.0, -1.0};
-      place.at = {at.x + 40.0, at.y + 2.0};
-    }
-    svg.leaf("path",
-             {{"class", "line run"},
-              {"d",
-               svg_path({first ? place.at : plus(place.at, place.flow, rises ? -14.0 : -34.0),
-                         last ? place.at : plus(place.at, place.flow, 34.0)})}});
-    piece.sign = entry.sign;
-    write_sign(svg, piece, place);
-    if (last) {
-      write_outflow(svg, *entry.sign, place);
-    }
-    words(at, entry.text);
-  }
-  const auto run = [&](const SvgPoint& at) {
-    svg.leaf("path",
-             {{"class", "line run"}, {"d", svg_path({{at.x + 6, at.y}, {at.x + 74, at.y}})}});
-    return SignPlace{.at = {at.x + 40.0, at.y}, .flow = {1.0, 0.0}, .downward = std::nullopt};
-  };
-  SvgPoint at = cell(i++);
-  write_break(svg, run(at));
-  words(at, "break mark: drawn shorter than its length");
-  at = cell(i++);
-  write_toward(svg, run(at));
-  words(at, "the duct comes toward the reader");
-  at = cell(i++);
-  write_away(svg, run(at));
-  words(at, "the duct goes away from the reader");
-  return svg.finish();
 }
 
 }  // namespace ductledger::picture
