@@ -6,6 +6,7 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
+#include "chromium.hpp"
 #include "console.hpp"
 #include "document/check.hpp"
 #include "files.hpp"
@@ -125,6 +126,15 @@ Exit delivered(const std::string& text, const Options& options, Exit exit) {
   }
   complain(unwritten, options.color);
   return Exit::failed;
+}
+
+Exit page_or_pdf(const std::string& page, const Options& options, Exit exit) {
+  if (!options.has("--pdf")) {
+    return delivered(page, options, exit);
+  }
+  const base::Diagnostics unprinted = write_pdf({page, options.output});
+  complain(unprinted, options.color);
+  return unprinted.empty() ? exit : Exit::failed;
 }
 
 }  // namespace ductledger::app

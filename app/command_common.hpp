@@ -43,4 +43,7 @@ namespace ductledger::app {
 /// Writes the result where it is wanted. @return `exit`, or `failed` where it cannot be written
 [[nodiscard]] Exit delivered(const std::string& text, const Options& options, Exit exit);
 
+/// The same of a page, or of its print where `--pdf` asks for it.
+[[nodiscard]] Exit page_or_pdf(const std::string& page, const Options& options, Exit exit);
+
 }  // namespace ductledger::app

@@ -8,9 +8,7 @@
 #include "base/fault.hpp"
 #include "base/text.hpp"
 #include "build/parts.hpp"
-#include "chromium.hpp"
 #include "command_common.hpp"
-#include "console.hpp"
 #include "document/branches.hpp"
 #include "files.hpp"
 #include "html/report.hpp"
@@ -84,8 +82,7 @@ base::Diagnostics contradictions(const Options& options) {
 struct Studied {
   layout::Layout layout;
   CataloguePtr catalogue;
-  study::CheckResult check;
-  std::optional<study::NetworkResult> network;  ///< of a layout with branches
+  study::CheckedLayout checked;
   base::Checked<build::PartsResult> parts;
   std::optional<study::ReviewResult> review;
 };
@@ -95,19 +92,11 @@ base::Checked<Studied> studied(const std::string& path, const Options& options) 
   if (!loaded) {
     return loaded.error();
   }
-  const study::CheckOptions asked{.speed = options.speed, .advise = !options.has("--svg")};
-  std::optional<study::NetworkResult> network;
-  if (!loaded->layout.branches.empty()) {
-    auto solved = study::check_network(loaded->layout, *loaded->catalogue, asked);
-    if (!solved) {
-      return solved.error();
-    }
-    network = *std::move(solved);
-  }
-  auto check = network ? base::Checked<study::CheckResult>(study::as_single(*network))
-                       : study::check(loaded->layout, *loaded->catalogue, asked);
-  if (!check) {
-    return check.error();
+  auto checked = study::check_layout(loaded->layout,
+                                     *loaded->catalogue,
+                                     {.speed = options.speed, .advise = !options.has("--svg")});
+  if (!checked) {
+    return std::move(checked).error();
   }
   std::optional<study::ReviewResult> review;
   if (options.has("--review")) {
@@ -123,8 +112,7 @@ base::Checked<Studied> studied(const std::string& path, const Options& options) 
   }
   return Studied{.layout = loaded->layout,
                  .catalogue = loaded->catalogue,
-                 .check = *std::move(check),
-                 .network = std::move(network),
+                 .checked = *std::move(checked),
                  .parts = build::parts(loaded->layout, *loaded->catalogue),
                  .review = std::move(review)};
 }
@@ -134,7 +122,8 @@ std::optional<base::Checked<study::Comparison>> compared(const std::vector<Studi
   if (all.size() == 1 && all.front().layout.variants.empty()) {
     return std::nullopt;
   }
-  if (std::ranges::any_of(all, [](const Studied& one) { return one.network.has_value(); })) {
+  if (std::ranges::any_of(all,
+                          [](const Studied& one) { return one.checked.network.has_value(); })) {
     return fault("branches-not-handled", "`compare` sets layouts with branches side by side");
   }
   std::vector<study::Compared> layouts;
@@ -154,20 +143,10 @@ std::string why(const base::Diagnostics& faults) {
 std::string picture_of(const Studied& one, const Options& options) {
   const std::string name = options.value("--svg");
   const units::System system = system_of(options, one.layout);
-  if (!one.network) {
-    return html::picture_svg(one.check, {name, system});
+  if (!one.checked.network) {
+    return html::picture_svg(one.checked.check, {name, system});
   }
-  return name == "route" ? picture::tree_picture(*one.network, {.system = system}).svg : "";
-}
-
-/// A page, or its print.
-Exit page_or_pdf(const std::string& page, const Options& options, Exit exit) {
-  if (!options.has("--pdf")) {
-    return delivered(page, options, exit);
-  }
-  const base::Diagnostics unprinted = write_pdf({page, options.output});
-  complain(unprinted, options.color);
-  return unprinted.empty() ? exit : Exit::failed;
+  return name == "route" ? picture::tree_picture(*one.checked.network, {.system = system}).svg : "";
 }
 
 Exit rough_in(const Studied& one,
@@ -175,7 +154,7 @@ Exit rough_in(const Studied& one,
               const document::Record& record,
               const Options& options,
               Exit exit) {
-  if (one.network) {
+  if (one.checked.network) {
     return failed({fault("branches-not-handled",
                          "a rough-in sheet shows one run, and this layout has branches",
                          "`parts` bills every branch")},
@@ -202,16 +181,12 @@ Exit rough_in(const Studied& one,
 bool objects(const Studied& one, FailOn fail_on) {
   const std::optional<findings::Level> worst =
       one.review ? study::worst(*one.review) : std::optional<findings::Level>();
-  return (worst && reaches(*worst, fail_on)) || objects(one.check, fail_on);
+  return (worst && reaches(*worst, fail_on)) || objects(one.checked.check, fail_on);
 }
 
-}  // namespace
-
-Exit run_report(const Options& options) {
-  if (const base::Diagnostics refused = contradictions(options); !refused.empty()) {
-    return failed(refused, options);
-  }
-  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+/// Every layout of the call, or all that is wrong with them: a report that leaves one out would
+/// mislead.
+base::Checked<std::vector<Studied>> all_studied(const Options& options) {
   Progress progress(progress_style(options), options.words.size());
   std::vector<Studied> all;
   base::Diagnostics faults;
@@ -225,36 +200,56 @@ Exit run_report(const Options& options) {
     progress.done(all.size());
   }
   if (!faults.empty()) {
-    return failed(faults, options);  // a report that leaves a layout out would mislead
+    return faults;
   }
-  Exit exit = Exit::fine;
-  for (const Studied& one : all) {
-    exit = objects(one, options.fail_on) ? Exit::findings : exit;
+  return all;
+}
+
+Exit drawn_alone(const Studied& one, const Options& options, Exit exit) {
+  const std::string svg = picture_of(one, options);
+  if (svg.empty()) {
+    return failed(
+        {fault("nothing-to-draw",
+               "this layout has nothing to show in the picture `" + options.value("--svg") + "`",
+               "a plan needs headings, a curve a fan, pressures an airflow")},
+        options);
   }
+  return delivered(svg, options, exit);
+}
+
+html::ReportSubject subject_of(const Studied& one, const nlohmann::ordered_json& document) {
+  return {.result = &one.checked.check,
+          .document = &document,
+          .parts = one.parts ? &*one.parts : nullptr,
+          .parts_missing = one.parts ? "" : why(one.parts.error()),
+          .review = one.review ? &*one.review : nullptr,
+          .network = one.checked.network ? &*one.checked.network : nullptr};
+}
+
+}  // namespace
+
+Exit run_report(const Options& options) {
+  if (const base::Diagnostics refused = contradictions(options); !refused.empty()) {
+    return failed(refused, options);
+  }
+  const auto studies = all_studied(options);
+  if (!studies) {
+    return failed(studies.error(), options);
+  }
+  const std::vector<Studied>& all = *studies;
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const bool objected =
+      std::ranges::any_of(all, [&](const Studied& one) { return objects(one, options.fail_on); });
+  const Exit exit = objected ? Exit::findings : Exit::fine;
   if (options.has("--svg")) {
-    const std::string svg = picture_of(all.front(), options);
-    if (svg.empty()) {
-      return failed(
-          {fault("nothing-to-draw",
-                 "this layout has nothing to show in the picture `" + options.value("--svg") + "`",
-                 "a plan needs headings, a curve a fan, pressures an airflow")},
-          options);
-    }
-    return delivered(svg, options, exit);
+    return drawn_alone(all.front(), options, exit);
   }
   std::vector<nlohmann::ordered_json> documents;
   documents.reserve(all.size());
   std::vector<html::ReportSubject> subjects;
   for (const Studied& one : all) {
-    documents.push_back(
-        one.network ? document::network_document(*one.network, record, document::PathRows::folded)
-                    : document::check_document(one.check, record));
-    subjects.push_back({.result = &one.check,
-                        .document = &documents.back(),
-                        .parts = one.parts ? &*one.parts : nullptr,
-                        .parts_missing = one.parts ? "" : why(one.parts.error()),
-                        .review = one.review ? &*one.review : nullptr,
-                        .network = one.network ? &*one.network : nullptr});
+    documents.push_back(document::layout_document(one.checked, record, document::PathRows::folded));
+    subjects.push_back(subject_of(one, documents.back()));
   }
   if (options.has("--sheet")) {
     return rough_in(all.front(), subjects.front(), record, options, exit);
@@ -268,8 +263,7 @@ Exit run_report(const Options& options) {
   } else if (comparison) {
     page_options.not_compared = why(comparison->error());
   }
-  const std::string page = html::report_html(subjects, page_options);
-  return page_or_pdf(page, options, exit);
+  return page_or_pdf(html::report_html(subjects, page_options), options, exit);
 }
 
 }  // namespace ductledger::app

@@ -258,4 +258,11 @@ nlohmann::ordered_json network_document(const study::NetworkResult& result,
   return document;
 }
 
+nlohmann::ordered_json layout_document(const study::CheckedLayout& result,
+                                       const Record& record,
+                                       PathRows rows) {
+  return result.network ? network_document(*result.network, record, rows)
+                        : check_document(result.check, record);
+}
+
 }  // namespace ductledger::document

@@ -13,5 +13,9 @@ enum class PathRows { all, folded };
 [[nodiscard]] nlohmann::ordered_json network_document(const study::NetworkResult& result,
                                                       const Record& record,
                                                       PathRows rows = PathRows::all);
+/// The same of any layout.
+[[nodiscard]] nlohmann::ordered_json layout_document(const study::CheckedLayout& result,
+                                                     const Record& record,
+                                                     PathRows rows = PathRows::all);
 
 }  // namespace ductledger::document

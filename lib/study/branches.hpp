@@ -147,7 +147,16 @@ struct FoldedPath {
 /// all inlets' requirements, every finding. Without a main fan it has no speeds.
 [[nodiscard]] CheckResult as_single(const NetworkResult& result);
 
-/// `check`, of a layout with branches `as_single`.
+/// A layout as calculated, with branches or without.
+struct CheckedLayout {
+  CheckResult check;                     ///< of a layout with branches `as_single`
+  std::optional<NetworkResult> network;  ///< of a layout with branches
+};
+[[nodiscard]] base::Checked<CheckedLayout> check_layout(layout::Layout layout,
+                                                        const fitting::Catalogue& catalogue,
+                                                        const CheckOptions& options = {});
+
+/// The same where the network itself is not asked for.
 [[nodiscard]] base::Checked<CheckResult> check_as_single(layout::Layout layout,
                                                          const fitting::Catalogue& catalogue,
                                                          const CheckOptions& options = {});

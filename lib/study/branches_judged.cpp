@@ -266,13 +266,27 @@ CheckResult as_single(const NetworkResult& result) {
   return one;
 }
 
+base::Checked<CheckedLayout> check_layout(layout::Layout layout,
+                                          const fitting::Catalogue& catalogue,
+                                          const CheckOptions& options) {
+  if (layout.branches.empty()) {
+    return check(std::move(layout), catalogue, options).transform([](CheckResult&& result) {
+      return CheckedLayout{std::move(result), std::nullopt};
+    });
+  }
+  return check_network(std::move(layout), catalogue, options)
+      .transform([](NetworkResult&& network) {
+        CheckResult collar = as_single(network);
+        return CheckedLayout{std::move(collar), std::move(network)};
+      });
+}
+
 base::Checked<CheckResult> check_as_single(layout::Layout layout,
                                            const fitting::Catalogue& catalogue,
                                            const CheckOptions& options) {
-  return layout.branches.empty()
-             ? check(std::move(layout), catalogue, options)
-             : check_network(std::move(layout), catalogue, options)
-                   .transform([](const NetworkResult& result) { return as_single(result); });
+  return check_layout(std::move(layout), catalogue, options).transform([](CheckedLayout&& result) {
+    return std::move(result.check);
+  });
 }
 
 }  // namespace ductledger::study

@@ -147,13 +147,7 @@ base::Checked<layout::Layout> layout_of(const Json& request, std::string_view ke
 }
 
 base::Checked<study::CheckResult> checked(const Json& request, layout::Layout layout) {
-  const study::CheckOptions options = options_of(request);
-  const auto& catalogue = fitting::Catalogue::built_in();
-  if (!layout.branches.empty()) {
-    return study::check_network(std::move(layout), catalogue, options)
-        .transform([](study::NetworkResult result) { return study::as_single(result); });
-  }
-  return study::check(std::move(layout), catalogue, options);
+  return study::check_as_single(std::move(layout), catalogue(), options_of(request));
 }
 
 Json diagnostics_object(const base::Diagnostics& diagnostics) {

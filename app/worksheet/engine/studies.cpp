@@ -143,8 +143,7 @@ Json row_object(const study::CheckResult& result,
 /// What a page shows of one layout.
 struct Studied {
   layout::Layout layout;
-  study::CheckResult check;
-  std::optional<study::NetworkResult> network;
+  study::CheckedLayout checked;
   base::Checked<build::PartsResult> parts;
   Json document;
 };
@@ -154,38 +153,28 @@ base::Checked<Studied> studied(const Json& request) {
   if (!layout) {
     return layout.error();
   }
-  const study::CheckOptions asked{.speed = text_of(request, "speed"),
-                                  .advise = flag_of(request, "advise")};
-  std::optional<study::NetworkResult> network;
-  if (!layout->branches.empty()) {
-    auto solved = study::check_network(*layout, catalogue(), asked);
-    if (!solved) {
-      return solved.error();
-    }
-    network = *std::move(solved);
+  auto checked = study::check_layout(
+      *layout,
+      catalogue(),
+      {.speed = text_of(request, "speed"), .advise = flag_of(request, "advise")});
+  if (!checked) {
+    return std::move(checked).error();
   }
-  auto check = network ? base::Checked<study::CheckResult>(study::as_single(*network))
-                       : study::check(*layout, catalogue(), asked);
-  if (!check) {
-    return check.error();
-  }
-  Json document = network ? document::network_document(*network, record())
-                          : document::check_document(*check, record());
+  Json document = document::layout_document(*checked, record());
   auto parts = build::parts(*layout, catalogue());
   return Studied{.layout = *std::move(layout),
-                 .check = *std::move(check),
-                 .network = std::move(network),
+                 .checked = *std::move(checked),
                  .parts = std::move(parts),
                  .document = std::move(document)};
 }
 
 html::ReportSubject subject_of(const Studied& one) {
   html::ReportSubject out;
-  out.result = &one.check;
+  out.result = &one.checked.check;
   out.document = &one.document;
   out.parts = one.parts ? &one.parts.value() : nullptr;
   out.parts_missing = one.parts ? "" : one.parts.error().front().message;
-  out.network = one.network ? &*one.network : nullptr;
+  out.network = one.checked.network ? &*one.checked.network : nullptr;
   return out;
 }
 
@@ -204,7 +193,7 @@ std::vector<Json> layouts_of(const Json& request) {
 }
 
 Json sheet_object(const Studied& one, const Json& request) {
-  if (one.network) {
+  if (one.checked.network) {
     return refused({base::fault("branches-not-handled",
                                 "a rough-in sheet shows one run, and this layout has branches")});
   }
@@ -220,6 +209,48 @@ Json sheet_object(const Studied& one, const Json& request) {
   }
   return {{"html",
            html::rough_in_html(subject_of(one), *sheet, {.system = system, .record = record()})}};
+}
+
+// --- a variant -----------------------------------------------------------------------------------
+
+const yaml::Node* pieces_of_run(const layout::Layout& layout) {
+  const yaml::Node* run = layout.tree->root.find("run");
+  return run == nullptr ? nullptr : run->find("pieces");
+}
+
+/// `run.pieces.2`, the first being 1.
+std::string dotted(const Json& path) {
+  std::string words;
+  for (const Json& step : path) {
+    words += (words.empty() ? "" : ".") +
+             (step.is_string() ? step.get<std::string>() : std::to_string(step.get<int>() + 1));
+  }
+  return words;
+}
+
+/// What differs outside the pieces: three keys of the run have a place in a variant.
+struct OutsidePieces {
+  std::vector<std::string> entries;  ///< `key: value`
+  Json not_said = Json::array();     ///< what has no place
+};
+
+OutsidePieces outside_pieces(const yaml::Node& from, const yaml::Node& to) {
+  OutsidePieces out;
+  for (const Json& op : changes(from, to)) {
+    const Json& at = op.at("path");
+    const bool in_run = at.size() >= 2 && at[0] == "run" && at[1].is_string();
+    const std::string key = in_run ? at[1].get<std::string>() : "";
+    if (key == "pieces" || at[0] == "variants" || at[0] == "title") {
+      continue;
+    }
+    if (in_run && at.size() == 2 && op.at("op") == "set" &&
+        (key == "section" || key == "heading" || key == "material")) {
+      out.entries.push_back(fmt::format("{}: {}", key, flow_text(*to.find("run")->find(key))));
+    } else {
+      out.not_said.push_back(dotted(at));
+    }
+  }
+  return out;
 }
 
 }  // namespace
@@ -262,61 +293,28 @@ Json variant_object(const Json& request) {
   if (!b) {
     return refused(b.error());
   }
-  const auto as_piece_list = [](const yaml::Node& root) -> const yaml::Node* {
-    const yaml::Node* run = root.find("run");
-    return run == nullptr ? nullptr : run->find("pieces");
-  };
-  const yaml::Node* from = as_piece_list(a->tree->root);
-  const yaml::Node* to = as_piece_list(b->tree->root);
-  Json path = {"variants", text_of(request, "name")};
+  const yaml::Node* from = pieces_of_run(*a);
+  const yaml::Node* to = pieces_of_run(*b);
   if (from == nullptr || to == nullptr) {
     return refused({base::fault("no-pieces", "a variant is of a run's pieces")});
   }
-  // What differs outside the pieces has no place in a variant, but for three keys of the run.
-  yaml::Node variant;
-  variant.kind = yaml::NodeKind::mapping;
-  Json not_said = Json::array();
-  for (const Json& op : changes(a->tree->root, b->tree->root)) {
-    const Json& at = op.at("path");
-    const bool in_run = at.size() >= 2 && at[0] == "run" && at[1].is_string();
-    const std::string key = in_run ? at[1].get<std::string>() : "";
-    if (key == "pieces" || at[0] == "variants" || at[0] == "title") {
-      continue;
-    }
-    if (in_run && at.size() == 2 && op.at("op") == "set" &&
-        (key == "section" || key == "heading" || key == "material")) {
-      variant.entries.push_back({key, {}, *b->tree->root.find("run")->find(key)});
-    } else {
-      std::string words;
-      for (const Json& step : at) {
-        words += (words.empty() ? "" : ".") +
-                 (step.is_string() ? step.get<std::string>() : std::to_string(step.get<int>() + 1));
-      }
-      not_said.push_back(words);
-    }
-  }
-  std::string pieces;
-  const Json list = piece_changes(*from, *to);
-  for (const Json& one : list) {
-    pieces += fmt::format("{}{}: {}",
-                          pieces.empty() ? "" : ", ",
-                          one.at("piece").get<int>(),
-                          one.at("value").get<std::string>());
-  }
-  std::string value;
-  for (const yaml::Entry& entry : variant.entries) {
-    value += fmt::format("{}{}: {}", value.empty() ? "" : ", ", entry.key, flow_text(entry.value));
+  OutsidePieces said = outside_pieces(a->tree->root, b->tree->root);
+  std::vector<std::string> pieces;
+  for (const Json& one : piece_changes(*from, *to)) {
+    pieces.push_back(
+        fmt::format("{}: {}", one.at("piece").get<int>(), one.at("value").get<std::string>()));
   }
   if (!pieces.empty()) {
-    value += fmt::format("{}pieces: {{{}}}", value.empty() ? "" : ", ", pieces);
+    said.entries.push_back(fmt::format("pieces: {{{}}}", fmt::join(pieces, ", ")));
   }
-  if (value.empty()) {
+  if (said.entries.empty()) {
     return refused({base::fault("no-change", "both routes are the same")});
   }
-  return {
-      {"changes",
-       Json::array({Json{{"op", "set"}, {"path", std::move(path)}, {"value", "{" + value + "}"}}})},
-      {"not_said", std::move(not_said)}};
+  return {{"changes",
+           Json::array({Json{{"op", "set"},
+                             {"path", Json::array({"variants", text_of(request, "name")})},
+                             {"value", fmt::format("{{{}}}", fmt::join(said.entries, ", "))}}})},
+          {"not_said", std::move(said.not_said)}};
 }
 
 Json difference_object(const Json& request) {

@@ -423,6 +423,45 @@ std::optional<study::ReviewResult> reviewed(const layout::Layout& layout) {
   return result ? std::optional(*std::move(result)) : std::nullopt;
 }
 
+/// A speed that the file no longer has is none asked for.
+std::string speed_asked(const Json& request, const layout::Layout& layout) {
+  const std::string speed = text_of(request, "speed");
+  const bool known =
+      layout.fan && std::ranges::find(layout.fan->speeds, speed, &layout::Speed::name) !=
+                        layout.fan->speeds.end();
+  return known ? speed : std::string();
+}
+
+/// The parts of the report page that stand beside the drawing.
+Json sections_object(const study::CheckedLayout& checked,
+                     const std::optional<study::ReviewResult>& review,
+                     units::System system) {
+  const document::Record record{DUCTLEDGER_VERSION, "fail"};
+  const Json document = document::layout_document(checked, record);
+  html::ReportSubject subject;
+  subject.result = &checked.check;
+  subject.document = &document;
+  subject.review = review ? &*review : nullptr;
+  subject.network = checked.network ? &*checked.network : nullptr;
+  const html::ReportFragments parts =
+      html::report_fragments(subject, {.system = system, .record = record});
+  return {{"ledger", parts.ledger},
+          {"speeds", parts.speeds},
+          {"findings", parts.findings},
+          {"doubt", parts.doubt},
+          {"house", parts.house},
+          {"yardstick", parts.yardstick},
+          {"rules", parts.rules},
+          {"assumptions", parts.assumptions},
+          {"cautions", parts.cautions}};
+}
+
+Json tree_object(const study::NetworkResult& network, units::System system) {
+  const auto tree =
+      picture::tree_picture(network, {.system = system, .use = picture::PictureUse::page});
+  return {{"route", tree.svg}};
+}
+
 }  // namespace
 
 Json view(const Json& request) {
@@ -432,34 +471,16 @@ Json view(const Json& request) {
   }
   const Wanted wanted(request);
   const units::System system = system_for(request, *layout);
-  const auto& catalogue = fitting::Catalogue::built_in();
-  const document::Record record{DUCTLEDGER_VERSION, "fail"};
-  study::CheckOptions options{.speed = text_of(request, "speed")};
-  // A speed that the file no longer has is none asked for.
-  if (!options.speed.empty() &&
-      (!layout->fan ||
-       std::ranges::find(layout->fan->speeds, options.speed, &layout::Speed::name) ==
-           layout->fan->speeds.end())) {
-    options.speed.clear();
-  }
-  std::optional<study::NetworkResult> network;
-  if (!layout->branches.empty()) {
-    auto solved = study::check_network(*layout, catalogue, options);
-    if (!solved) {
-      return refused(solved.error());
-    }
-    network = *std::move(solved);
-  }
-  const bool judged = wanted.has("rules") && !network;
+  const std::string speed = speed_asked(request, *layout);
+  const bool judged = wanted.has("rules") && layout->branches.empty();
   const std::optional<study::ReviewResult> review =
       judged ? reviewed(*layout) : std::optional<study::ReviewResult>();
-  const auto checked = network ? base::Checked<study::CheckResult>(study::as_single(*network))
-                               : study::check(*std::move(layout), catalogue, options);
+  const auto checked = study::check_layout(*std::move(layout), catalogue(), {.speed = speed});
   if (!checked) {
     return refused(checked.error());
   }
-  const study::CheckResult& result = *checked;
-  const Shown of{result, system, chosen_speed(result, options.speed)};
+  const study::CheckResult& result = checked->check;
+  const Shown of{result, system, chosen_speed(result, speed)};
   const document::Verdict verdict = document::verdict(result);
   Json remarks = Json::array();
   for (const units::Message& remark : result.layout.remarks) {
@@ -469,7 +490,7 @@ Json view(const Json& request) {
               {"system", system == units::System::ip ? "ip" : "si"},
               {"title", result.layout.title},
               {"hash", result.layout.sha256},
-              {"network", network.has_value()},
+              {"network", checked->network.has_value()},
               {"warnings", diagnostics_object(result.layout.warnings)},
               {"remarks", std::move(remarks)},
               {"answer", answer_object(of, verdict)},
@@ -479,33 +500,10 @@ Json view(const Json& request) {
     out["pieces"] = pieces_array(of, request);
     out["site"] = site_array(of);
   }
-  if (network) {
-    out["pictures"] =
-        Json{{"route",
-              picture::tree_picture(*network, {.system = system, .use = picture::PictureUse::page})
-                  .svg}};
-  } else {
-    out["pictures"] = pictures_object(of, request, wanted);
-  }
+  out["pictures"] = checked->network ? tree_object(*checked->network, system)
+                                     : pictures_object(of, request, wanted);
   if (wanted.has("sections")) {
-    const Json document = network ? document::network_document(*network, record)
-                                  : document::check_document(result, record);
-    html::ReportSubject subject;
-    subject.result = &result;
-    subject.document = &document;
-    subject.review = review ? &*review : nullptr;
-    subject.network = network ? &*network : nullptr;
-    const html::ReportFragments parts =
-        html::report_fragments(subject, {.system = system, .record = record});
-    out["sections"] = {{"ledger", parts.ledger},
-                       {"speeds", parts.speeds},
-                       {"findings", parts.findings},
-                       {"doubt", parts.doubt},
-                       {"house", parts.house},
-                       {"yardstick", parts.yardstick},
-                       {"rules", parts.rules},
-                       {"assumptions", parts.assumptions},
-                       {"cautions", parts.cautions}};
+    out["sections"] = sections_object(*checked, review, system);
   }
   return out;
 }
