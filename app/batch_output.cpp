@@ -121,6 +121,36 @@ struct RowsOutput::File {
     error = written.error;
     return error == 0;
   }
+
+  /// The part, for this call alone.
+  [[nodiscard]] base::Diagnostics open_part() {
+    descriptor = ::open(part.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, mode_for(path));
+    if (descriptor < 0 || fchmod(descriptor, mode_for(path)) != 0) {
+      return {cannot_write(part, errno)};
+    }
+    if (flock(descriptor, LOCK_EX | LOCK_NB) != 0) {
+      return {fault("in-use",
+                    fmt::format("`{}` is being written by another call", base::escaped(part)))};
+    }
+    return {};
+  }
+
+  /// The whole rows of a shorter list, into the part.
+  [[nodiscard]] base::Diagnostics copy_whole() const {
+    std::ifstream list(path, std::ios::binary);
+    std::string block(kHeldBytes, '\0');
+    for (off_t left = whole; left > 0;) {
+      const auto some = std::min<off_t>(left, static_cast<off_t>(block.size()));
+      list.read(block.data(), some);
+      const Written written =
+          write_all(descriptor, std::string_view(block).substr(0, static_cast<std::size_t>(some)));
+      if (!list || written.error != 0) {
+        return {cannot_write(part, written.error)};
+      }
+      left -= some;
+    }
+    return {};
+  }
 };
 
 RowsOutput::RowsOutput(document::RowText text)
@@ -135,72 +165,58 @@ base::Checked<RowsOutput> RowsOutput::open(const Wanted& wanted, document::RowTe
   file.path = wanted.path;
   if (file.path == "-") {
     file.descriptor = STDOUT_FILENO;
-    file.waiting = out.text_.head();
-    return out;
-  }
-  if (base::Diagnostics refused = cannot_take(file.path); !refused.empty()) {
-    return refused;
-  }
-  bool regular = false;
-  if (is_there(file.path, regular) && !regular) {
-    file.descriptor = ::open(file.path.c_str(), O_WRONLY | O_CLOEXEC);
-    if (file.descriptor < 0) {
-      return cannot_write(file.path, errno);
+  } else {
+    if (base::Diagnostics refused = cannot_take(file.path); !refused.empty()) {
+      return refused;
     }
-    file.waiting = out.text_.head();
-    return out;
-  }
-  file.part = file.path + ".part";
-  bool part_there = false;
-  (void)is_there(file.part, part_there);
-  const bool resume = wanted.start == Start::resume && (part_there || regular);
-  file.descriptor =
-      ::open(file.part.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, mode_for(file.path));
-  if (file.descriptor < 0) {
-    return cannot_write(file.part, errno);
-  }
-  if (fchmod(file.descriptor, mode_for(file.path)) != 0) {
-    return cannot_write(file.part, errno);
-  }
-  if (flock(file.descriptor, LOCK_EX | LOCK_NB) != 0) {
-    return fault("in-use",
-                 fmt::format("`{}` is being written by another call", base::escaped(file.part)));
-  }
-  if (resume) {
-    const std::string& from = part_there ? file.part : file.path;
-    auto held = held_in(from, out.text_);
-    if (!held) {
-      if (!part_there) {
-        unlink(file.part.c_str());
-      }
-      return std::move(held).error();
+    if (base::Diagnostics unopened = out.open_file(wanted.start); !unopened.empty()) {
+      return unopened;
     }
-    file.whole = held->bytes;
-    file.rows = held->keys.size();
-    out.there_ = std::move(held->keys);
-    if (!part_there) {
-      std::ifstream whole(file.path, std::ios::binary);
-      std::string block(kHeldBytes, '\0');
-      for (off_t left = file.whole; left > 0;) {
-        const auto some = std::min<off_t>(left, static_cast<off_t>(block.size()));
-        whole.read(block.data(), some);
-        const Written written = write_all(
-            file.descriptor, std::string_view(block).substr(0, static_cast<std::size_t>(some)));
-        if (!whole || written.error != 0) {
-          unlink(file.part.c_str());
-          return cannot_write(file.part, written.error);
-        }
-        left -= some;
-      }
-    }
-  }
-  if (ftruncate(file.descriptor, file.whole) != 0 || lseek(file.descriptor, 0, SEEK_END) < 0) {
-    return cannot_write(file.part, errno);
   }
   if (file.whole == 0) {
     file.waiting = out.text_.head();
   }
   return out;
+}
+
+base::Diagnostics RowsOutput::open_file(Start start) {
+  File& file = *file_;
+  bool regular = false;
+  if (is_there(file.path, regular) && !regular) {
+    file.descriptor = ::open(file.path.c_str(), O_WRONLY | O_CLOEXEC);
+    return file.descriptor < 0 ? base::Diagnostics{cannot_write(file.path, errno)}
+                               : base::Diagnostics();
+  }
+  file.part = file.path + ".part";
+  bool part_there = false;
+  (void)is_there(file.part, part_there);
+  if (base::Diagnostics unopened = file.open_part(); !unopened.empty()) {
+    return unopened;
+  }
+  if (start == Start::resume && (part_there || regular)) {
+    base::Diagnostics faults = take_held(part_there ? file.part : file.path);
+    if (!faults.empty()) {
+      if (!part_there) {
+        unlink(file.part.c_str());
+      }
+      return faults;
+    }
+  }
+  if (ftruncate(file.descriptor, file.whole) != 0 || lseek(file.descriptor, 0, SEEK_END) < 0) {
+    return {cannot_write(file.part, errno)};
+  }
+  return {};
+}
+
+base::Diagnostics RowsOutput::take_held(const std::string& from) {
+  auto held = held_in(from, text_);
+  if (!held) {
+    return std::move(held).error();
+  }
+  file_->whole = held->bytes;
+  file_->rows = held->keys.size();
+  there_ = std::move(held->keys);
+  return from == file_->part ? base::Diagnostics() : file_->copy_whole();
 }
 
 bool RowsOutput::write(const std::string& text) {

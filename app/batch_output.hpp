@@ -41,6 +41,9 @@ class RowsOutput {
  private:
   struct File;
   explicit RowsOutput(document::RowText text);
+  [[nodiscard]] base::Diagnostics open_file(Start start);
+  /// What an earlier call left, kept in the part.
+  [[nodiscard]] base::Diagnostics take_held(const std::string& from);
   [[nodiscard]] bool write(const std::string& text);
 
   document::RowText text_;

@@ -188,62 +188,111 @@ Options resolved(Given given, Options options) {
   return options;
 }
 
-using Values = std::map<std::string, std::string>;
-
-/// Lets the parser read the arguments; what it complains of, in our words.
-std::optional<base::Diagnostic> parsed(CLI::App& parser,
-                                       std::vector<std::string> arguments,
-                                       const Values& values) {
-  for (const std::string& one : arguments) {
-    const std::string name = one.substr(0, one.size() - 1);
-    if (one.starts_with("--") && one.ends_with('=') && values.contains(name)) {
-      return fault("bad-option", fmt::format("`{}` needs a value", name), see_help(""));
-    }
-  }
-  try {
-    std::ranges::reverse(arguments);  // as the parser takes them
-    parser.parse(arguments);
-  } catch (const CLI::ArgumentMismatch& error) {
-    const std::string what = error.what();
-    const std::string name = what.substr(0, what.find(':'));
-    return fault("bad-option",
-                 what.find("required") != std::string::npos
-                     ? fmt::format("`{}` needs a value", base::escaped(name))
-                     : fmt::format("`{}` takes no value", base::escaped(name)),
-                 see_help(""));
-  } catch (const CLI::ParseError& error) {
-    return fault(
-        "bad-option",
-        fmt::format("an option is not given as it should be: {}", base::escaped(error.what())),
-        see_help(""));
-  }
-  return std::nullopt;
-}
-
-/// The options that were given, into `given` or `asked.repeated`; one that contradicts itself.
-std::optional<base::Diagnostic> take_given(const std::map<std::string, CLI::Option*>& options,
-                                           const Values& values,
-                                           Given& given,
-                                           Options& asked) {
-  for (const auto& [name, option] : options) {
-    if (option->count() > 0) {
-      const auto value = values.find(name);
-      given[name] = value == values.end() ? std::string() : value->second;
-      const auto& all = option->results();
-      if (repeats(name)) {
-        asked.repeated[name] = all;
-        continue;
-      }
-      if (value != values.end() &&
-          std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
-        return fault("contradiction",
-                     fmt::format("`{}` is given {} times", name, all.size()),
-                     "give it once; a list is written with commas");
+/// The options as declared to the parser, and what it reads.
+class Parser {
+ public:
+  /// @param command an option may mean another thing to another command
+  explicit Parser(std::string_view command) {
+    parser_.set_help_flag();
+    parser_.allow_extras();
+    parser_.add_option("words", words_);
+    parser_.add_flag("-h", short_help_);
+    for (const Flag* known : flags_for(command)) {
+      const Flag& flag = *known;
+      const std::string name = flag.name;
+      const bool is_help = name == "--help";
+      const std::string names =
+          is_help || *flag.letter == '\0' ? name : fmt::format("{},{}", flag.letter, name);
+      if (*flag.value == '\0') {
+        options_[name] = parser_.add_flag(names)->disable_flag_override();
+      } else {
+        options_[name] = parser_.add_option(names, values_[name]);
+        options_[name]->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
       }
     }
   }
-  return std::nullopt;
-}
+
+  [[nodiscard]] bool short_help() const { return short_help_; }
+
+  /// Lets the parser read the arguments; what it complains of, in our words.
+  [[nodiscard]] std::optional<base::Diagnostic> read(std::vector<std::string> arguments) {
+    for (const std::string& one : arguments) {
+      const std::string name = one.substr(0, one.size() - 1);
+      if (one.starts_with("--") && one.ends_with('=') && values_.contains(name)) {
+        return needs_value(name);
+      }
+    }
+    try {
+      std::ranges::reverse(arguments);  // as the parser takes them
+      parser_.parse(arguments);
+    } catch (const CLI::ArgumentMismatch& error) {
+      const std::string what = error.what();
+      const std::string name = base::escaped(what.substr(0, what.find(':')));
+      return what.find("required") != std::string::npos
+                 ? needs_value(name)
+                 : fault("bad-option", fmt::format("`{}` takes no value", name), see_help(""));
+    } catch (const CLI::ParseError& error) {
+      return fault(
+          "bad-option",
+          fmt::format("an option is not given as it should be: {}", base::escaped(error.what())),
+          see_help(""));
+    }
+    return std::nullopt;
+  }
+
+  /// The options that were given, into `given` or `asked.repeated`; one that contradicts itself.
+  [[nodiscard]] std::optional<base::Diagnostic> take_given(Given& given, Options& asked) const {
+    for (const auto& [name, option] : options_) {
+      if (option->count() > 0) {
+        const auto value = values_.find(name);
+        given[name] = value == values_.end() ? std::string() : value->second;
+        const auto& all = option->results();
+        if (repeats(name)) {
+          asked.repeated[name] = all;
+          continue;
+        }
+        if (value != values_.end() &&
+            std::ranges::any_of(all, [&](const std::string& one) { return one != all.front(); })) {
+          return fault("contradiction",
+                       fmt::format("`{}` is given {} times", name, all.size()),
+                       "give it once; a list is written with commas");
+        }
+      }
+    }
+    return std::nullopt;
+  }
+
+  /// The command and the words behind it. @return a command or options that there are not
+  [[nodiscard]] base::Diagnostics take_words(Options& asked) const {
+    base::Diagnostics faults;
+    if (!words_.empty()) {
+      asked.command = words_.front();
+      asked.words.assign(words_.begin() + 1, words_.end());
+    }
+    if (!asked.command.empty()) {
+      faults = check_command(asked.command);
+    }
+    for (const std::string& extra : parser_.remaining()) {
+      if (extra.size() > 1 && extra.front() == '-') {
+        faults.push_back(unknown_option(extra, asked.command));
+      } else {
+        asked.words.push_back(extra);
+      }
+    }
+    return faults;
+  }
+
+ private:
+  [[nodiscard]] static base::Diagnostic needs_value(const std::string& name) {
+    return fault("bad-option", fmt::format("`{}` needs a value", name), see_help(""));
+  }
+
+  CLI::App parser_;
+  std::vector<std::string> words_;
+  bool short_help_ = false;
+  std::map<std::string, std::string> values_;  ///< of options that take one
+  std::map<std::string, CLI::Option*> options_;
+};
 
 }  // namespace
 
@@ -259,58 +308,21 @@ bool asks_for_json(const std::vector<std::string>& arguments) {
 }
 
 base::Checked<Options> parse_command_line(const std::vector<std::string>& arguments) {
-  CLI::App parser;
-  parser.set_help_flag();
-  parser.allow_extras();
-  std::vector<std::string> words;
-  parser.add_option("words", words);
-  bool short_help = false;
-  parser.add_flag("-h", short_help);
-  Values values;
-  std::map<std::string, CLI::Option*> options;
-  // An option may mean another thing to another command, which may stand behind it.
+  // The command may stand behind its options.
   const auto command = std::ranges::find_if(
       arguments, [](const std::string& one) { return find_command(one) != nullptr; });
-  for (const Flag* known : flags_for(command == arguments.end() ? "" : *command)) {
-    const Flag& flag = *known;
-    const std::string name = flag.name;
-    const bool is_help = name == "--help";
-    const std::string names =
-        is_help || *flag.letter == '\0' ? name : fmt::format("{},{}", flag.letter, name);
-    if (*flag.value == '\0') {
-      options[name] = parser.add_flag(names)->disable_flag_override();
-    } else {
-      options[name] = parser.add_option(names, values[name]);
-      options[name]->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
-    }
-  }
-
-  Options asked;
-  base::Diagnostics faults;
+  Parser parser(command == arguments.end() ? "" : *command);
   // Behind `--` every argument is a word.
   const auto end_of_options = std::ranges::find(arguments, "--");
-  if (auto wrong = parsed(parser, {arguments.begin(), end_of_options}, values)) {
+  if (auto wrong = parser.read({arguments.begin(), end_of_options})) {
     return *std::move(wrong);
   }
-  if (!words.empty()) {
-    asked.command = words.front();
-    asked.words.assign(words.begin() + 1, words.end());
-  }
-
+  Options asked;
   Given given;
-  if (auto contradiction = take_given(options, values, given, asked)) {
+  if (auto contradiction = parser.take_given(given, asked)) {
     return *std::move(contradiction);
   }
-  if (!asked.command.empty()) {
-    faults = check_command(asked.command);
-  }
-  for (const std::string& extra : parser.remaining()) {
-    if (extra.size() > 1 && extra.front() == '-') {
-      faults.push_back(unknown_option(extra, asked.command));
-    } else {
-      asked.words.push_back(extra);
-    }
-  }
+  base::Diagnostics faults = parser.take_words(asked);
   if (end_of_options != arguments.end()) {
     asked.words.insert(asked.words.end(), std::next(end_of_options), arguments.end());
   }
@@ -321,8 +333,8 @@ base::Checked<Options> parse_command_line(const std::vector<std::string>& argume
     asked.wanted = Wanted::version;
     return asked;
   }
-  if (short_help || given.count("--help") > 0) {
-    asked.wanted = short_help ? Wanted::short_help : Wanted::long_help;
+  if (parser.short_help() || given.count("--help") > 0) {
+    asked.wanted = parser.short_help() ? Wanted::short_help : Wanted::long_help;
     return asked;
   }
   faults = check_flags(given, asked.command);

@@ -8,7 +8,6 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
-#include "chromium.hpp"
 #include "command_common.hpp"
 #include "console.hpp"
 #include "document/check.hpp"
@@ -112,80 +111,76 @@ struct Earlier {
   std::optional<study::ReviewChanges> changes;
 };
 
-/// The page of one review, or its print.
-Exit page(const study::ReviewResult& result,
-          const Earlier& earlier,
-          const document::Record& record,
-          const Options& options,
-          Exit exit) {
+/// Every layout of the call reviewed, in its order, and the exit status that they ask for.
+struct Reviews {
+  std::vector<Reviewed> all;
+  Exit exit = Exit::fine;
+};
+
+Reviews all_reviewed(const Options& options) {
+  auto found = parallel::map<std::optional<Reviewed>>(
+      options.words.size(), [&](std::size_t i) { return reviewed(options.words[i], options); });
+  Reviews out;
+  for (std::optional<Reviewed>& one : found) {
+    const Reviewed& last = out.all.emplace_back(*std::move(one));
+    complain(last ? last->check.layout.warnings : last.error(), options.color);
+    out.exit = std::max(out.exit,
+                        !last                             ? Exit::failed
+                        : objects(*last, options.fail_on) ? Exit::findings
+                                                          : Exit::fine);
+  }
+  return out;
+}
+
+/// Against `now`, where an earlier file is named.
+base::Checked<Earlier> earlier_of(const Reviewed& now, const Options& options) {
+  if (!options.has("--against") || !now) {
+    return Earlier();
+  }
+  auto before = reviewed(options.value("--against"), options);
+  if (!before) {
+    return std::move(before).error();
+  }
+  complain(before->check.layout.warnings, options.color);
+  Earlier earlier{.review = *std::move(before), .changes = std::nullopt};
+  earlier.changes = study::review_changes(*earlier.review, *now);
+  return earlier;
+}
+
+std::string page(const study::ReviewResult& result,
+                 const Earlier& earlier,
+                 const document::Record& record,
+                 const Options& options) {
   const html::ReviewPageOptions wanted{.system = app::system_of(options, result.check.layout),
                                        .record = record,
                                        .before = earlier.review ? &*earlier.review : nullptr,
                                        .changes = earlier.changes ? &*earlier.changes : nullptr};
-  const std::string html = options.has("--letter") ? html::letter_html(result, wanted)
-                                                   : html::review_html(result, wanted);
-  if (!options.has("--pdf")) {
-    return delivered(html, options, exit);
-  }
-  const base::Diagnostics unprinted = write_pdf({html, options.output});
-  complain(unprinted, options.color);
-  return unprinted.empty() ? exit : Exit::failed;
+  return options.has("--letter") ? html::letter_html(result, wanted)
+                                 : html::review_html(result, wanted);
 }
 
-}  // namespace
-
-Exit run_review(const Options& options) {
-  const base::Diagnostics refused = review_contradictions(options);
-  if (!refused.empty()) {
-    return failed(refused, options);
-  }
-  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
-  Exit exit = Exit::fine;
-  auto found = parallel::map<std::optional<Reviewed>>(
-      options.words.size(), [&](std::size_t i) { return reviewed(options.words[i], options); });
-  std::vector<Reviewed> all;
-  for (std::optional<Reviewed>& one : found) {
-    all.push_back(*std::move(one));
-    complain(all.back() ? all.back()->check.layout.warnings : all.back().error(), options.color);
-    exit = std::max(exit,
-                    !all.back()                             ? Exit::failed
-                    : objects(*all.back(), options.fail_on) ? Exit::findings
-                                                            : Exit::fine);
-  }
-  Earlier earlier;
-  if (options.has("--against") && all.front()) {
-    auto before = reviewed(options.value("--against"), options);
-    if (!before) {
-      return failed(before.error(), options);
-    }
-    complain(before->check.layout.warnings, options.color);
-    earlier.review = *std::move(before);
-    earlier.changes = study::review_changes(*earlier.review, *all.front());
-  }
-  if ((options.format == Format::html || options.has("--pdf")) && all.front()) {
-    return page(*all.front(), earlier, record, options, exit);
-  }
-  if (options.format == Format::json) {
-    std::vector<nlohmann::ordered_json> documents;
-    documents.reserve(all.size());
-    for (const Reviewed& one : all) {
-      documents.push_back(one ? document::review_document(*one, record)
-                              : error_document(one.error(), record));
-    }
-    if (earlier.changes) {
-      documents.front()["against"] = document::against_object(*earlier.review, *earlier.changes);
-    }
-    return delivered(document::to_text(documents.size() == 1 ? documents.front()
-                                                             : checks_document(documents, record)),
-                     options,
-                     exit);
+nlohmann::ordered_json documents_of(const std::vector<Reviewed>& all,
+                                    const Earlier& earlier,
+                                    const document::Record& record) {
+  std::vector<nlohmann::ordered_json> documents;
+  documents.reserve(all.size());
+  for (const Reviewed& one : all) {
+    documents.push_back(one ? document::review_document(*one, record)
+                            : error_document(one.error(), record));
   }
   if (earlier.changes) {
-    return delivered(text::review_against(
-                         {*earlier.review, *all.front(), *earlier.changes},
-                         text_options(options, app::system_of(options, all.front()->check.layout))),
-                     options,
-                     exit);
+    documents.front()["against"] = document::against_object(*earlier.review, *earlier.changes);
+  }
+  return documents.size() == 1 ? documents.front() : checks_document(documents, record);
+}
+
+std::string text_of(const std::vector<Reviewed>& all,
+                    const Earlier& earlier,
+                    const Options& options) {
+  if (earlier.changes) {
+    return text::review_against(
+        {*earlier.review, *all.front(), *earlier.changes},
+        text_options(options, app::system_of(options, all.front()->check.layout)));
   }
   std::string text;
   std::vector<text::ReviewRow> rows;
@@ -199,7 +194,31 @@ Exit run_review(const Options& options) {
     text = text::review_summary(rows, text_options(options, system_of(options, all))) +
            (text.empty() ? "" : "\n\n") + text;
   }
-  return text.empty() ? exit : delivered(text, options, exit);
+  return text;
+}
+
+}  // namespace
+
+Exit run_review(const Options& options) {
+  const base::Diagnostics refused = review_contradictions(options);
+  if (!refused.empty()) {
+    return failed(refused, options);
+  }
+  const document::Record record{DUCTLEDGER_VERSION, word(options.fail_on)};
+  const Reviews reviews = all_reviewed(options);
+  const std::vector<Reviewed>& all = reviews.all;
+  const auto earlier = earlier_of(all.front(), options);
+  if (!earlier) {
+    return failed(earlier.error(), options);
+  }
+  if ((options.format == Format::html || options.has("--pdf")) && all.front()) {
+    return page_or_pdf(page(*all.front(), *earlier, record, options), options, reviews.exit);
+  }
+  if (options.format == Format::json) {
+    return delivered(document::to_text(documents_of(all, *earlier, record)), options, reviews.exit);
+  }
+  const std::string text = text_of(all, *earlier, options);
+  return text.empty() ? reviews.exit : delivered(text, options, reviews.exit);
 }
 
 }  // namespace ductledger::app

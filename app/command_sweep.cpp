@@ -145,6 +145,34 @@ base::Checked<study::SweepAsked> asked_of(const Options& options) {
   return asked;
 }
 
+/// What the call asks for.
+struct SweepWanted {
+  Places places;
+  Columns columns;
+  study::SweepAsked asked;
+  std::optional<std::size_t> threads;
+};
+
+base::Checked<SweepWanted> wanted_of(const Options& options) {
+  auto places = places_of(options);
+  auto columns = columns_of(options);
+  auto asked = asked_of(options);
+  const auto threads = whole_option(options, "--threads");
+  base::Diagnostics faults;
+  for (const base::Diagnostics* more : {places ? nullptr : &places.error(),
+                                        columns ? nullptr : &columns.error(),
+                                        asked ? nullptr : &asked.error(),
+                                        threads ? nullptr : &threads.error()}) {
+    if (more != nullptr) {
+      faults.insert(faults.end(), more->begin(), more->end());
+    }
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  return SweepWanted{*std::move(places), *std::move(columns), *std::move(asked), *threads};
+}
+
 /// One row on its way.
 class RowJob final : public parallel::Job {
  public:
@@ -219,6 +247,30 @@ document::RowText row_text(const study::Sweep& sweep,
   return {std::move(heads), format};
 }
 
+/// Where the rows go, if they are wanted; that a page cannot be written is told beforehand too.
+base::Checked<std::optional<RowsOutput>> output_for(const Places& places, document::RowText text) {
+  if (!places.rows.empty()) {
+    return RowsOutput::open({places.rows}, std::move(text)).transform([](RowsOutput&& opened) {
+      return std::optional<RowsOutput>(std::move(opened));
+    });
+  }
+  if (!places.page.empty()) {
+    if (auto refused = cannot_take(places.page); !refused.empty()) {
+      return refused;
+    }
+  }
+  return std::optional<RowsOutput>();
+}
+
+/// Every row calculated and handed on in its order.
+void work_through(RowJob::Shared& shared, std::optional<std::size_t> threads) {
+  const parallel::Threads limit(threads.value_or(0));
+  std::size_t next = 0;
+  parallel::in_order([&]() -> std::shared_ptr<parallel::Job> {
+    return next < shared.sweep.rows() ? std::make_shared<RowJob>(next++, shared) : nullptr;
+  });
+}
+
 /// The page and the table, where they are wanted.
 base::Diagnostics show(const Places& places,
                        const study::CheckResult& as_it_is,
@@ -246,22 +298,11 @@ base::Diagnostics show(const Places& places,
 }  // namespace
 
 Exit run_sweep(const Options& options) {
-  const auto places = places_of(options);
-  const auto columns = columns_of(options);
-  auto asked = asked_of(options);
-  const auto threads = whole_option(options, "--threads");
-  base::Diagnostics faults;
-  for (const base::Diagnostics* more : {places ? nullptr : &places.error(),
-                                        columns ? nullptr : &columns.error(),
-                                        asked ? nullptr : &asked.error(),
-                                        threads ? nullptr : &threads.error()}) {
-    if (more != nullptr) {
-      faults.insert(faults.end(), more->begin(), more->end());
-    }
+  auto wanted = wanted_of(options);
+  if (!wanted) {
+    return failed(wanted.error(), options);
   }
-  if (!faults.empty()) {
-    return failed(faults, options);
-  }
+  const Places& places = wanted->places;
   const auto loaded = read_layout(options.words.front(), options);
   if (!loaded) {
     return failed(loaded.error(), options);
@@ -271,52 +312,33 @@ Exit run_sweep(const Options& options) {
   if (!as_it_is) {
     return failed(as_it_is.error(), options);
   }
-  const auto sweep = study::Sweep::of(loaded->layout, *loaded->catalogue, *std::move(asked));
+  const auto sweep = study::Sweep::of(loaded->layout, *loaded->catalogue, std::move(wanted->asked));
   if (!sweep) {
     return failed(sweep.error(), options);
   }
-  for (const BatchColumn* column : *columns) {
+  for (const BatchColumn* column : wanted->columns) {
     how.depth = std::max(how.depth, column->depth);
   }
-  std::optional<RowsOutput> output;
-  if (!places->rows.empty()) {
-    auto opened = RowsOutput::open({places->rows}, row_text(*sweep, *columns, places->format));
-    if (!opened) {
-      return failed(opened.error(), options);
-    }
-    output = *std::move(opened);
-  } else if (!places->page.empty()) {
-    if (const auto refused = cannot_take(places->page); !refused.empty()) {
-      return failed(refused, options);
-    }
+  auto output = output_for(places, row_text(*sweep, wanted->columns, places.format));
+  if (!output) {
+    return failed(output.error(), options);
   }
   std::vector<study::SweepPoint> points;
   Progress progress(progress_style(options), sweep->rows());
   RowJob::Shared shared{.sweep = *sweep,
-                        .columns = *columns,
+                        .columns = wanted->columns,
                         .options = how,
                         .record = {DUCTLEDGER_VERSION, word(options.fail_on)},
                         .fail_on = options.fail_on,
-                        .output = output ? &*output : nullptr,
-                        .points = places->text || !places->page.empty() ? &points : nullptr,
+                        .output = *output ? &**output : nullptr,
+                        .points = places.text || !places.page.empty() ? &points : nullptr,
                         .progress = progress};
-  {
-    const parallel::Threads limit(threads->value_or(0));
-    std::size_t next = 0;
-    parallel::in_order([&]() -> std::shared_ptr<parallel::Job> {
-      return next < sweep->rows() ? std::make_shared<RowJob>(next++, shared) : nullptr;
-    });
+  work_through(shared, wanted->threads);
+  base::Diagnostics unwritten = *output ? (*output)->finish() : base::Diagnostics();
+  if (unwritten.empty()) {
+    unwritten = show(places, *as_it_is, *sweep, points, options);
   }
-  if (output) {
-    if (const auto unwritten = output->finish(); !unwritten.empty()) {
-      return failed(unwritten, options);
-    }
-  }
-  if (const auto unwritten = show(*places, *as_it_is, *sweep, points, options);
-      !unwritten.empty()) {
-    return failed(unwritten, options);
-  }
-  return Exit::fine;
+  return unwritten.empty() ? Exit::fine : failed(unwritten, options);
 }
 
 }  // namespace ductledger::app
