@@ -130,67 +130,88 @@ void text(Writer& to, const Drawing& drawing, const Text& one) {
   }
 }
 
-}  // namespace
-
-std::string rough_in_dxf(const RoughIn& sheet) {
-  const Drawing& drawing = sheet.drawing;
-  const bool inches = sheet.system == units::System::ip;
-  Writer to(inches ? units::kMetresPerInch : 0.001);
-  to.pair(999, inches ? "unit: inch, at full size" : "unit: millimeter, at full size");
+void header(Writer& to, const Box& box) {
   to.pair(0, "SECTION");
   to.pair(2, "HEADER");
   to.pair(9, "$ACADVER");
   to.pair(1, "AC1009");
-  const Box box = extent(drawing);
   to.pair(9, "$EXTMIN");
   to.point(box.low);
   to.pair(9, "$EXTMAX");
   to.point(box.high);
   to.pair(0, "ENDSEC");
-  tables(to, drawing);
-  to.pair(0, "SECTION");
-  to.pair(2, "ENTITIES");
-  for (const Line& line : drawing.lines) {
-    const std::size_t count = line.points.size() - (line.closed ? 0 : 1);
-    for (std::size_t i = 0; i < count; ++i) {
-      to.begin("LINE", line.layer, line.stroke);
-      to.point(line.points[i]);
-      to.point(line.points[(i + 1) % line.points.size()], 11);
-    }
+}
+
+void outline(Writer& to, const Line& line) {
+  const std::size_t count = line.points.size() - (line.closed ? 0 : 1);
+  for (std::size_t i = 0; i < count; ++i) {
+    to.begin("LINE", line.layer, line.stroke);
+    to.point(line.points[i]);
+    to.point(line.points[(i + 1) % line.points.size()], 11);
   }
-  for (const Circle& circle : drawing.circles) {
-    to.begin("CIRCLE", circle.layer);
-    to.point(circle.center);
-    to.length(40, circle.radius_m);
-  }
-  for (const Balloon& balloon : drawing.balloons) {
-    to.begin("CIRCLE", Layer::note);
-    to.point(balloon.center);
-    to.length(40, drawing.paper_m(balloon.radius_mm));
-    text(to,
-         drawing,
-         {.layer = Layer::note,
-          .at = {balloon.center.x, balloon.center.y - drawing.paper_m(1.0)},
-          .height_mm = 2.0,
-          .text = balloon.text,
-          .anchor = Anchor::middle});
-  }
-  for (const Text& one : drawing.texts) {
-    text(to, drawing, one);
-  }
-  const double top = box.low.y - drawing.paper_m(6.0);
+}
+
+void circle(Writer& to, const Circle& one) {
+  to.begin("CIRCLE", one.layer);
+  to.point(one.center);
+  to.length(40, one.radius_m);
+}
+
+void balloon(Writer& to, const Drawing& drawing, const Balloon& one) {
+  circle(to,
+         {.layer = Layer::note, .center = one.center, .radius_m = drawing.paper_m(one.radius_mm)});
+  text(to,
+       drawing,
+       {.layer = Layer::note,
+        .at = {one.center.x, one.center.y - drawing.paper_m(1.0)},
+        .height_mm = 2.0,
+        .text = one.text,
+        .anchor = Anchor::middle});
+}
+
+/// Below the drawing: what it shows, of which file, and in what unit.
+void foot(Writer& to, const RoughIn& sheet, const Point& corner) {
+  const bool inches = sheet.system == units::System::ip;
   const std::array<std::string, 3> notes{
       sheet.title,
       sheet.file + ", sha256 " + sheet.sha256,
       std::string(inches ? "unit: inch" : "unit: millimeter") + "; texts for " + sheet.scale_text};
+  const double top = corner.y - sheet.drawing.paper_m(6.0);
   for (std::size_t i = 0; i < notes.size(); ++i) {
     text(to,
-         drawing,
+         sheet.drawing,
          {.layer = Layer::note,
-          .at = {box.low.x, top - drawing.paper_m(4.5 * static_cast<double>(i))},
+          .at = {corner.x, top - sheet.drawing.paper_m(4.5 * static_cast<double>(i))},
           .height_mm = 2.5,
           .text = notes[i]});
   }
+}
+
+}  // namespace
+
+std::string rough_in_dxf(const RoughIn& sheet) {
+  const Drawing& drawing = sheet.drawing;
+  const Box box = extent(drawing);
+  const bool inches = sheet.system == units::System::ip;
+  Writer to(inches ? units::kMetresPerInch : 0.001);
+  to.pair(999, inches ? "unit: inch, at full size" : "unit: millimeter, at full size");
+  header(to, box);
+  tables(to, drawing);
+  to.pair(0, "SECTION");
+  to.pair(2, "ENTITIES");
+  for (const Line& one : drawing.lines) {
+    outline(to, one);
+  }
+  for (const Circle& one : drawing.circles) {
+    circle(to, one);
+  }
+  for (const Balloon& one : drawing.balloons) {
+    balloon(to, drawing, one);
+  }
+  for (const Text& one : drawing.texts) {
+    text(to, drawing, one);
+  }
+  foot(to, sheet, box.low);
   to.pair(0, "ENDSEC");
   to.pair(0, "EOF");
   return to.take();

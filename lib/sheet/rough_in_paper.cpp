@@ -203,49 +203,57 @@ const char* stroke_of(Stroke stroke) {
   return stroke == Stroke::dashed ? " dashed" : stroke == Stroke::chain ? " dash-dot" : "";
 }
 
-}  // namespace
+/// The views in the upper room of the paper.
+class Views {
+ public:
+  Views(const Drawing& drawing, const SvgPoint& room)
+      : drawing_(drawing),
+        box_(extent(drawing)),
+        per_m_(1000.0 * kPxPerMm / drawing.scale),
+        corner_{(room.x - per_m_ * box_.width()) / 2.0, (room.y - per_m_ * box_.height()) / 2.0} {}
 
-double tables_mm(const RoughIn& sheet) { return Tables(sheet).write(nullptr, 0.0) + 3.0; }
+  void write(Svg& svg) const {
+    for (const Line& one : drawing_.lines) {
+      write(svg, one);
+    }
+    for (const Circle& one : drawing_.circles) {
+      write(svg, one);
+    }
+    for (const Balloon& one : drawing_.balloons) {
+      write(svg, one);
+    }
+    for (const Text& one : drawing_.texts) {
+      write(svg, one);
+    }
+  }
 
-std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
-  const Paper paper = paper_of(sheet.system);
-  const Drawing& drawing = sheet.drawing;
-  const Box box = extent(drawing);
-  const double per_m = 1000.0 * kPxPerMm / drawing.scale;
-  const double tables = tables_mm(sheet);
-  const double room_mm = std::max(paper.height_mm - tables, 1000.0 * box.height() / drawing.scale);
-  const double width_px = kPxPerMm * paper.width_mm;
-  const double room_px = kPxPerMm * room_mm;
-  const auto px = [&](const Point& p) {
-    return SvgPoint{(width_px - per_m * box.width()) / 2.0 + per_m * (p.x - box.low.x),
-                    (room_px - per_m * box.height()) / 2.0 + per_m * (box.high.y - p.y)};
-  };
-  Svg svg(
-      {.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
-       .height_px = kPxPerMm * (room_mm + tables),
-       .title = "Rough-in sheet",
-       .description = fmt::format(
-           "Plan and elevation at {} with {} holes dimensioned.", sheet.scale_text, sheet.holes),
-       .id = id,
-       .use = picture::PictureUse::page});
-  for (const Line& line : drawing.lines) {
+ private:
+  [[nodiscard]] SvgPoint px(const Point& p) const {
+    return {corner_.x + per_m_ * (p.x - box_.low.x), corner_.y + per_m_ * (box_.high.y - p.y)};
+  }
+
+  void write(Svg& svg, const Line& line) const {
     std::vector<SvgPoint> points;
-    std::ranges::transform(line.points, std::back_inserter(points), px);
+    for (const Point& point : line.points) {
+      points.push_back(px(point));
+    }
     svg.leaf("path",
              {{"class", std::string(class_of(line.layer)) + stroke_of(line.stroke)},
               {"d",
                picture::svg_path(
                    points, line.closed ? picture::PathEnd::closed : picture::PathEnd::open)}});
   }
-  for (const Circle& circle : drawing.circles) {
+
+  void write(Svg& svg, const Circle& circle) const {
     const SvgPoint c = px(circle.center);
     svg.leaf("circle",
              {{"class", class_of(circle.layer)},
               {"cx", c.x},
               {"cy", c.y},
-              {"r", per_m * circle.radius_m}});
+              {"r", per_m_ * circle.radius_m}});
   }
-  for (const Balloon& balloon : drawing.balloons) {
+
+  void write(Svg& svg, const Balloon& balloon) const {
     const SvgPoint c = px(balloon.center);
     svg.leaf("circle",
              {{"class", "line thin paper"},
@@ -259,7 +267,8 @@ std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
               {"font-size", picture::svg_number(kPxPerMm * 2.8)},
               {"text-anchor", "middle"}});
   }
-  for (const Text& text : drawing.texts) {
+
+  void write(Svg& svg, const Text& text) const {
     const SvgPoint at = px(text.at);
     svg.text("text",
              text.text,
@@ -272,6 +281,33 @@ std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
                : text.anchor == Anchor::end ? "end"
                                             : "middle"}});
   }
+
+  const Drawing& drawing_;
+  Box box_;
+  double per_m_;
+  SvgPoint corner_;
+};
+
+}  // namespace
+
+double tables_mm(const RoughIn& sheet) { return Tables(sheet).write(nullptr, 0.0) + 3.0; }
+
+std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
+  const Paper paper = paper_of(sheet.system);
+  const Drawing& drawing = sheet.drawing;
+  const double tables = tables_mm(sheet);
+  const double room_mm =
+      std::max(paper.height_mm - tables, 1000.0 * extent(drawing).height() / drawing.scale);
+  const double width_px = kPxPerMm * paper.width_mm;
+  Svg svg(
+      {.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
+       .height_px = kPxPerMm * (room_mm + tables),
+       .title = "Rough-in sheet",
+       .description = fmt::format(
+           "Plan and elevation at {} with {} holes dimensioned.", sheet.scale_text, sheet.holes),
+       .id = id,
+       .use = picture::PictureUse::page});
+  Views(drawing, {width_px, kPxPerMm * room_mm}).write(svg);
   Tables(sheet).write(&svg, room_mm + 3.0);
   return svg.finish();
 }

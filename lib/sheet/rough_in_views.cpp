@@ -500,12 +500,20 @@ class View {
     return rim;
   }
 
-  void write_labels() {
+  /// On the labels' paper, where up is less.
+  [[nodiscard]] picture::LabelBox box_px(const Box& box) const {
+    const picture::SvgPoint a = px(box.low);
+    const picture::SvgPoint b = px(box.high);
+    return {a.x, b.y, b.x, a.y};
+  }
+
+  /// What labels must leave visible; thin lines may pass below them.
+  [[nodiscard]] picture::LabelScene label_scene() const {
     picture::LabelScene scene;
     for (std::size_t i = 0; i < drawing_.lines.size(); ++i) {
       const Line& one = drawing_.lines[i];
       if (one.layer != Layer::duct && one.layer != Layer::hole && one.layer != Layer::building) {
-        continue;  // a thin line may pass below a label
+        continue;
       }
       const auto owner = std::ranges::find(owners_, i, &std::pair<std::size_t, int>::first);
       for (std::size_t k = 0; k + (one.closed ? 0 : 1) < one.points.size(); ++k) {
@@ -526,38 +534,34 @@ class View {
     one.scale = drawing_.scale;
     for (const Text& text : drawing_.texts) {
       one.texts = {text};
-      const Box box = extent(one);
-      const picture::SvgPoint a = px(box.low);
-      const picture::SvgPoint b = px(box.high);
-      scene.symbols.push_back({{a.x, b.y, b.x, a.y}, -1});
+      scene.symbols.push_back({box_px(extent(one)), -1});
     }
-    const Box whole = extent(drawing_);
-    const picture::SvgPoint a = px(whole.low);
-    const picture::SvgPoint b = px(whole.high);
-    scene.area = {a.x, b.y, b.x, a.y};
+    scene.area = box_px(extent(drawing_));
     for (const auto& [low, high] : measured_) {
       scene.lines.push_back({px(low), px(high), -1});
     }
     scene.farthest_px = kLabelPxPerMm * kFarthestMm;
+    return scene;
+  }
 
+  [[nodiscard]] picture::LabelWanted wanted(const Label& label,
+                                            const std::vector<Point>& anchors) const {
+    const double balloon = label.balloon.empty() ? 0.0 : 2.0 * Balloon{}.radius_mm + 0.8;
+    picture::LabelWanted out;
+    for (const Point& p : anchors) {
+      out.anchors.push_back(px(p));
+    }
+    out.width_px =
+        kLabelPxPerMm * (balloon + (label.text.empty() ? 0.0 : text_width_mm(label.text, kNoteMm)));
+    out.height_px = kLabelPxPerMm * std::max(label.balloon.empty() ? 0.0 : 4.6, kNoteMm + 0.8);
+    return out;
+  }
+
+  void write_labels() {
     std::vector<Label> labels;
-    std::vector<picture::LabelWanted> wanted;
-    const auto want = [&](Label label, const std::vector<Point>& anchors) {
-      const double balloon = label.balloon.empty() ? 0.0 : 2.0 * Balloon{}.radius_mm + 0.8;
-      picture::LabelWanted one_wanted;
-      for (const Point& p : anchors) {
-        one_wanted.anchors.push_back(px(p));
-      }
-      one_wanted.width_px =
-          kLabelPxPerMm *
-          (balloon + (label.text.empty() ? 0.0 : text_width_mm(label.text, kNoteMm)));
-      one_wanted.height_px =
-          kLabelPxPerMm * std::max(label.balloon.empty() ? 0.0 : 4.6, kNoteMm + 0.8);
-      wanted.push_back(std::move(one_wanted));
-      labels.push_back(std::move(label));
-    };
+    std::vector<picture::LabelWanted> all;
     for (const auto& [anchors, text] : named_) {
-      want({.balloon = {}, .text = text}, anchors);
+      all.push_back(wanted(labels.emplace_back(Label{.balloon = {}, .text = text}), anchors));
     }
     std::optional<duct::Section> section;
     for (const PlacedPiece& placed : subject_.route.pieces) {
@@ -568,9 +572,9 @@ class View {
         label.text = duct::to_text(piece.upstream, subject_.system);
         section = piece.upstream;
       }
-      want(std::move(label), rim_of(placed));
+      all.push_back(wanted(labels.emplace_back(std::move(label)), rim_of(placed)));
     }
-    const std::vector<picture::LabelPlaced> placed = picture::place_labels(scene, wanted);
+    const std::vector<picture::LabelPlaced> placed = picture::place_labels(label_scene(), all);
     for (std::size_t i = 0; i < placed.size(); ++i) {
       put(labels[i], placed[i]);
     }
