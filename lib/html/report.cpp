@@ -492,14 +492,12 @@ class Writer : public HtmlPage {
   }
 
   void ledger() {
-    const study::CheckResult& of = result();
-    const std::size_t speed = *of.ledger_speed;
-    const auto& rows = of.speeds[speed].ledger->rows;
-    const solve::LedgerRow* most = of.speeds[speed].ledger->costliest();
+    const std::size_t speed = *result().ledger_speed;
+    const solve::Ledger& ledger = *result().speeds[speed].ledger;
     const std::string pressure = ", " + unit(Dimension::pressure);
     table_begin(fmt::format("Ledger of {} at {}",
-                            words::spoken_speed(of.speeds[speed].name),
-                            show(of.speeds[speed].ledger->airflow_m3_s, Dimension::airflow)),
+                            words::spoken_speed(result().speeds[speed].name),
+                            show(ledger.airflow_m3_s, Dimension::airflow)),
                 {{"piece", false},
                  {"section", false},
                  {"length", true},
@@ -510,60 +508,66 @@ class Writer : public HtmlPage {
                  {"share", true},
                  {"total" + pressure, true},
                  {"static" + pressure, true}});
-    bool stated = false;
-    bool defaulted = false;
-    bool assumed = false;
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-      const solve::LedgerRow& row = rows[i];
-      const bool piece = row.number >= 0;
-      const auto in_row = [&](std::string_view key) {
-        return speed_at(speed, fmt::format("/ledger/{}/{}", i, key));
-      };
-      const int shown = row.shown_number().value_or(0);
-      std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
-      name += row.piece + (row.type.empty() ? "" : " " + row.type);
-      stated = stated || row.entry == "stated";
-      defaulted = defaulted || row.type_defaulted;
-      assumed = assumed || words::is_assumed(row);
-      name += row.entry == "stated" ? " *" : "";
-      name += row.type_defaulted ? " +" : "";
-      name += words::is_assumed(row) ? " ?" : "";
-      row_begin(&row == most ? "most" : piece ? "" : "aside");
-      row_head(escaped(name));
-      cell("section", piece && row.sections ? escaped(duct::to_text(*row.sections, system())) : "");
-      const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
-        number_cell(label, piece ? figure(in_row(key), dimension, With::number_alone) : "");
-      };
-      number_cell("length",
-                  row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
-      number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
-      number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
-      number_cell(
-          "C or fL/D",
-          piece ? tagged(in_row("coefficient"), fmt::format("{:.2f}", row.coefficient)) : "");
-      number_cell("loss" + pressure,
-                  figure(in_row("loss_pa"), Dimension::pressure, With::number_alone));
-      number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
-      number_cell(
-          "total" + pressure,
-          figure(in_row("total_pressure_after_pa"), Dimension::pressure, With::number_alone));
-      number_cell(
-          "static" + pressure,
-          figure(in_row("static_pressure_after_pa"), Dimension::pressure, With::number_alone));
-      row_end();
+    for (std::size_t i = 0; i < ledger.rows.size(); ++i) {
+      ledger_row(ledger, speed, i);
     }
     table_end();
-    if (stated) {
-      line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
+    ledger_remarks(ledger);
+  }
+
+  void ledger_row(const solve::Ledger& ledger, std::size_t speed, std::size_t index) {
+    const solve::LedgerRow& row = ledger.rows[index];
+    const bool piece = row.number >= 0;
+    const auto in_row = [&](std::string_view key) {
+      return speed_at(speed, fmt::format("/ledger/{}/{}", index, key));
+    };
+    const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
+      number_cell(label, figure(in_row(key), dimension, With::number_alone));
+    };
+    const std::string pressure = ", " + unit(Dimension::pressure);
+    row_begin(&row == ledger.costliest() ? "most" : piece ? "" : "aside");
+    row_head(escaped(marked_name(row)));
+    cell("section", piece && row.sections ? escaped(duct::to_text(*row.sections, system())) : "");
+    number_cell("length", row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
+    if (piece) {
+      number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
+      number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
+    } else {
+      number_cell(unit(Dimension::velocity), "");
+      number_cell("VP" + pressure, "");
     }
-    if (defaulted) {
-      line("<p class=\"remark\">+ no type stated: the usual one was taken</p>");
-    }
-    if (assumed) {
-      line(
-          "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
-          "is wide; the manufacturer's narrows it</p>");
-    }
+    number_cell("C or fL/D",
+                piece ? tagged(in_row("coefficient"), fmt::format("{:.2f}", row.coefficient)) : "");
+    number("loss" + pressure, "loss_pa", Dimension::pressure);
+    number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
+    number("total" + pressure, "total_pressure_after_pa", Dimension::pressure);
+    number("static" + pressure, "static_pressure_after_pa", Dimension::pressure);
+    row_end();
+  }
+
+  /// A row's piece, marked by what `ledger_remarks` says of it.
+  static std::string marked_name(const solve::LedgerRow& row) {
+    const int shown = row.shown_number().value_or(0);
+    std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
+    name += row.piece + (row.type.empty() ? "" : " " + row.type);
+    name += row.entry == "stated" ? " *" : "";
+    name += row.type_defaulted ? " +" : "";
+    return name + (words::is_assumed(row) ? " ?" : "");
+  }
+
+  void ledger_remarks(const solve::Ledger& ledger) {
+    const auto remark = [&](auto&& applies, const char* text) {
+      if (std::ranges::any_of(ledger.rows, applies)) {
+        line(fmt::format("<p class=\"remark\">{}</p>", text));
+      }
+    };
+    remark([](const solve::LedgerRow& row) { return row.entry == "stated"; },
+           "* stated in the layout, not from the catalogue");
+    remark([](const solve::LedgerRow& row) { return row.type_defaulted; },
+           "+ no type stated: the usual one was taken");
+    remark([](const solve::LedgerRow& row) { return words::is_assumed(row); },
+           "? assumed: no published figure for this piece, so its uncertainty is wide; the "
+           "manufacturer's narrows it");
   }
 
   void curves_part() {

@@ -277,6 +277,87 @@ std::string cell(std::string text) {
   return text;
 }
 
+// --- the page of all rules -----------------------------------------------------------------------
+
+std::string sets_table(std::span<const RuleSet> sets) {
+  std::string out = "| set | title | rules |\n|---|---|---|\n";
+  for (const RuleSet& set : sets) {
+    out += fmt::format("| `{}` | {}{} | {} |\n",
+                       set.id,
+                       set.title,
+                       set.note.empty() ? "" : "; " + set.note,
+                       set.rules.size());
+  }
+  return out;
+}
+
+std::string table_row(const Held& held) {
+  std::string when = said(held.rule->when, units::System::ip, "and");
+  when = when.empty() ? "" : "where " + when + ": ";
+  return fmt::format(
+      "| `{}` | {} | {} | {}{} |\n",
+      held.set->id,
+      cell(held.rule->section + (held.rule->section_recalled ? " (number not verified)" : "")),
+      cell(when + asks(*held.rule, units::System::ip)),
+      held.rule->status == rules::SourceStatus::memory ? "recalled"
+      : held.rule->source.empty()                      ? word(held.rule->status)
+                                                       : "`" + held.rule->source + "`",
+      held.rule->note.empty() ? "" : "; " + cell(held.rule->note));
+}
+
+std::string rule_section(const Rule& rule, std::span<const RuleSet> sets) {
+  std::string out = fmt::format("\n### `{}`\n\n{}\n\n", rule.id, rule.requirement);
+  out += "| set | section | what is looked at | source |\n|---|---|---|---|\n";
+  for (const Held& held : held_by(rule.id, sets)) {
+    out += table_row(held);
+  }
+  for (const std::string& exception : rule.exceptions) {
+    out += fmt::format("\nException, not shown by a file: {}.\n", exception);
+  }
+  for (const std::string& open : rule.authority) {
+    out += fmt::format("\nFor the authority: {}.\n", open);
+  }
+  if (!rule.mend.empty()) {
+    out += fmt::format("\nTo fix it: {}.\n", rule.mend);
+  }
+  return out;
+}
+
+/// Each rule once, where the first set that holds it has it.
+std::string rule_sections(std::span<const RuleSet> sets) {
+  std::string out;
+  std::vector<std::string> done;
+  for (const RuleSet& set : sets) {
+    for (const Rule& rule : set.rules) {
+      if (std::ranges::find(done, rule.id) == done.end()) {
+        done.push_back(rule.id);
+        out += rule_section(rule, sets);
+      }
+    }
+  }
+  return out;
+}
+
+std::string findings_table() {
+  std::string out = "| finding | said of | to fix it | source |\n|---|---|---|---|\n";
+  for (const findings::Check& check : findings::checks()) {
+    out += fmt::format("| `{}` | {} | {} | {} |\n",
+                       check.code,
+                       cell(check.what),
+                       cell(check.instead),
+                       cell(check.source));
+  }
+  return out;
+}
+
+std::string sources_table() {
+  std::string out = "| key | what | page |\n|---|---|---|\n";
+  for (const rules::RuleSource& source : rules::rule_sources()) {
+    out += fmt::format("| `{}` | {} | {} |\n", source.key, cell(source.title), cell(source.page));
+  }
+  return out;
+}
+
 }  // namespace
 
 base::Checked<std::string> explain(std::string_view name,
@@ -303,71 +384,15 @@ base::Checked<std::string> explain(std::string_view name,
 
 std::string rules_page() {
   const std::vector<RuleSet>& sets = rules::built_in_rule_sets();
-  std::string out =
-      "# Rules\n\n"
-      "Written from the rule files in `lib/rules/data/` and the findings in "
-      "`lib/findings/checks/`; `tests/accept`\nwrites it anew. What a rule file may hold: "
-      "[rules-format.md](rules-format.md).\n\n"
-      "Requirements are in our own words; the adopted code text governs, and the authority having "
-      "jurisdiction decides.\n`recalled` marks what is not yet checked against "
-      "its source.\n\n## Sets\n\n| set | title | rules |\n|---|---|---|\n";
-  for (const RuleSet& set : sets) {
-    out += fmt::format("| `{}` | {}{} | {} |\n",
-                       set.id,
-                       set.title,
-                       set.note.empty() ? "" : "; " + set.note,
-                       set.rules.size());
-  }
-  out += "\n## Rules\n";
-  std::vector<std::string> done;
-  for (const RuleSet& set : sets) {
-    for (const Rule& rule : set.rules) {
-      if (std::find(done.begin(), done.end(), rule.id) != done.end()) {
-        continue;
-      }
-      done.push_back(rule.id);
-      const std::vector<Held> all = held_by(rule.id, sets);
-      out += fmt::format("\n### `{}`\n\n{}\n\n", rule.id, rule.requirement);
-      out += "| set | section | what is looked at | source |\n|---|---|---|---|\n";
-      for (const Held& held : all) {
-        std::string when = said(held.rule->when, units::System::ip, "and");
-        when = when.empty() ? "" : "where " + when + ": ";
-        out += fmt::format("| `{}` | {} | {} | {}{} |\n",
-                           held.set->id,
-                           cell(held.rule->section +
-                                (held.rule->section_recalled ? " (number not verified)" : "")),
-                           cell(when + asks(*held.rule, units::System::ip)),
-                           held.rule->status == rules::SourceStatus::memory ? "recalled"
-                           : held.rule->source.empty() ? word(held.rule->status)
-                                                       : "`" + held.rule->source + "`",
-                           held.rule->note.empty() ? "" : "; " + cell(held.rule->note));
-      }
-      for (const std::string& exception : rule.exceptions) {
-        out += fmt::format("\nException, not shown by a file: {}.\n", exception);
-      }
-      for (const std::string& open : rule.authority) {
-        out += fmt::format("\nFor the authority: {}.\n", open);
-      }
-      if (!rule.mend.empty()) {
-        out += fmt::format("\nTo fix it: {}.\n", rule.mend);
-      }
-    }
-  }
-  out +=
-      "\n## Findings of `check`\n\n| finding | said of | to fix it | source "
-      "|\n|---|---|---|---|\n";
-  for (const findings::Check& check : findings::checks()) {
-    out += fmt::format("| `{}` | {} | {} | {} |\n",
-                       check.code,
-                       cell(check.what),
-                       cell(check.instead),
-                       cell(check.source));
-  }
-  out += "\n## Where the rules were read\n\n| key | what | page |\n|---|---|---|\n";
-  for (const rules::RuleSource& source : rules::rule_sources()) {
-    out += fmt::format("| `{}` | {} | {} |\n", source.key, cell(source.title), cell(source.page));
-  }
-  return out;
+  return "# Rules\n\n"
+         "Written from the rule files in `lib/rules/data/` and the findings in "
+         "`lib/findings/checks/`; `tests/accept`\nwrites it anew. What a rule file may hold: "
+         "[rules-format.md](rules-format.md).\n\n"
+         "Requirements are in our own words; the adopted code text governs, and the authority "
+         "having jurisdiction decides.\n`recalled` marks what is not yet checked against its "
+         "source.\n\n## Sets\n\n" +
+         sets_table(sets) + "\n## Rules\n" + rule_sections(sets) + "\n## Findings of `check`\n\n" +
+         findings_table() + "\n## Where the rules were read\n\n" + sources_table();
 }
 
 }  // namespace ductledger::text

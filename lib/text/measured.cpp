@@ -186,6 +186,38 @@ class MeasuredText : private Page {
     }
   }
 
+  /// Of a verdict that is one sentence whatever else was read; empty of the others.
+  static const char* sentence(site::Verdict verdict) {
+    switch (verdict) {
+      case site::Verdict::more_airflow:
+        return "More air than calculated. What would explain it:";
+      case site::Verdict::fan_below_curve:
+        return "Airflow and pressure together lie below the fan curve: the fan, not the run, makes "
+               "less than stated. What would explain it, likeliest first:";
+      case site::Verdict::fan_above_curve:
+        return "Airflow and pressure together lie above the fan curve: the fan makes more than "
+               "stated. What would explain it, likeliest first:";
+      case site::Verdict::several_airflows:
+        return "The fan curve has this pressure at more than one airflow, so the reading alone "
+               "does not tell which one runs. Read the airflow by a flow hood or a traverse.";
+      case site::Verdict::above_the_first_point:
+        return "More pressure than the highest rating: the fan moves less air than it is rated "
+               "for there, as far as it falls. What would explain it:";
+      case site::Verdict::above_the_curve:
+        return "More pressure than the fan makes anywhere on its curve. What would explain it:";
+      case site::Verdict::below_the_curve:
+        return "Less pressure than at the end of the fan curve. What would explain it:";
+      case site::Verdict::not_comparable:
+        return "Nothing was calculated that this reading could be held against.";
+      case site::Verdict::as_calculated:
+      case site::Verdict::more_resistance:
+      case site::Verdict::less_pressure:
+      case site::Verdict::tells_little:
+        break;
+    }
+    return "";
+  }
+
   void verdict(const Judged& judged) {
     switch (judged.verdict) {
       case site::Verdict::as_calculated:
@@ -199,57 +231,16 @@ class MeasuredText : private Page {
         more_resistance(judged);
         break;
       case site::Verdict::less_pressure:
-        if (is_network(judged) && judged.airflows.empty()) {
-          paragraph("A weaker pressure than calculated. What would explain it:");
-          break;
-        }
-        paragraph(
-            "Less pressure than calculated. The reading alone cannot tell apart what would explain "
-            "it; with the airflow read beside it, it could:");
-        break;
-      case site::Verdict::more_airflow:
-        paragraph("More air than calculated. What would explain it:");
-        break;
-      case site::Verdict::fan_below_curve:
-        paragraph(
-            "Airflow and pressure together lie below the fan curve: the fan, not the run, makes "
-            "less than stated. What would explain it, likeliest first:");
-        break;
-      case site::Verdict::fan_above_curve:
-        paragraph(
-            "Airflow and pressure together lie above the fan curve: the fan makes more than "
-            "stated. What would explain it, likeliest first:");
+        paragraph(is_network(judged) && judged.airflows.empty()
+                      ? "A weaker pressure than calculated. What would explain it:"
+                      : "Less pressure than calculated. The reading alone cannot tell apart what "
+                        "would explain it; with the airflow read beside it, it could:");
         break;
       case site::Verdict::tells_little:
-        paragraph(
-            "The fan curve is flat there: many airflows have nearly this pressure, so the reading "
-            "tells little of how much air moves.");
-        if (judged.above_expected) {
-          paragraph(
-              "It lies above what was calculated all the same: something behind the tap holds the "
-              "air back, or the fan turns faster than its curve.");
-        }
-        paragraph("Read the airflow by a flow hood or a traverse.");
+        tells_little(judged);
         break;
-      case site::Verdict::several_airflows:
-        paragraph(
-            "The fan curve has this pressure at more than one airflow, so the reading alone does "
-            "not tell which one runs. Read the airflow by a flow hood or a traverse.");
-        break;
-      case site::Verdict::above_the_first_point:
-        paragraph(
-            "More pressure than the highest rating: the fan moves less air than it is rated for "
-            "there, as far as it falls. What would explain it:");
-        break;
-      case site::Verdict::above_the_curve:
-        paragraph("More pressure than the fan makes anywhere on its curve. What would explain it:");
-        break;
-      case site::Verdict::below_the_curve:
-        paragraph("Less pressure than at the end of the fan curve. What would explain it:");
-        break;
-      case site::Verdict::not_comparable:
-        paragraph("Nothing was calculated that this reading could be held against.");
-        break;
+      default:
+        paragraph(sentence(judged.verdict));
     }
     for (const units::Message& cause : judged.causes) {
       bullet(cause.text(options().system));
@@ -258,6 +249,18 @@ class MeasuredText : private Page {
       paragraph(fmt::format("At the airflow read the fan makes {} of its curve's static pressure.",
                             show(*judged.fan_share_of_curve, Dimension::ratio)));
     }
+  }
+
+  void tells_little(const Judged& judged) {
+    paragraph(
+        "The fan curve is flat there: many airflows have nearly this pressure, so the reading "
+        "tells little of how much air moves.");
+    if (judged.above_expected) {
+      paragraph(
+          "It lies above what was calculated all the same: something behind the tap holds the "
+          "air back, or the fan turns faster than its curve.");
+    }
+    paragraph("Read the airflow by a flow hood or a traverse.");
   }
 
   void more_resistance(const Judged& judged) {

@@ -120,7 +120,7 @@ std::string Table::as_list(const Hanging& place) const {
   return out;
 }
 
-std::string Table::text(const Hanging& place, const Strong& strong) const {
+std::vector<std::size_t> Table::natural_widths() const {
   std::vector<std::size_t> widths(columns_.size());
   for (std::size_t c = 0; c < columns_.size(); ++c) {
     widths[c] = std::max(base::character_count(columns_[c].heading),
@@ -131,60 +131,71 @@ std::string Table::text(const Hanging& place, const Strong& strong) const {
       }
     }
   }
-  std::vector<std::size_t> shown(columns_.size());
-  std::iota(shown.begin(), shown.end(), std::size_t{0});
-  std::size_t gap = kWideGap;
-  const auto total = [&] {
-    std::size_t sum = place.others;
-    for (const std::size_t c : shown) {
-      sum += widths[c] + gap;
-    }
-    return sum - gap;
-  };
-  if (total() > place.width) {
-    gap = kNarrowGap;
+  return widths;
+}
+
+std::size_t Table::Fitted::total() const {
+  std::size_t sum = indent;
+  for (const std::size_t c : shown) {
+    sum += widths[c] + gap;
   }
-  while (total() > place.width) {
-    const auto least = std::max_element(shown.begin(), shown.end(), [&](auto a, auto b) {
-      return columns_[a].dispensable < columns_[b].dispensable;
-    });
+  return sum - gap;
+}
+
+Table::Fitted Table::fitted(const Hanging& place) const {
+  Fitted out{.shown = std::vector<std::size_t>(columns_.size()),
+             .widths = natural_widths(),
+             .gap = kWideGap,
+             .indent = place.others};
+  std::iota(out.shown.begin(), out.shown.end(), std::size_t{0});
+  if (out.total() > place.width) {
+    out.gap = kNarrowGap;
+  }
+  while (out.total() > place.width) {
+    const auto least = std::ranges::max_element(
+        out.shown, {}, [&](std::size_t c) { return columns_[c].dispensable; });
     if (columns_[*least].dispensable == 0) {
       break;
     }
-    shown.erase(least);
+    out.shown.erase(least);
   }
-  if (total() > place.width) {
-    const auto text = std::find_if(
-        shown.begin(), shown.end(), [&](auto c) { return columns_[c].align == Align::left; });
-    if (text != shown.end()) {
-      const std::size_t excess = total() - place.width;
-      widths[*text] = std::max(kNarrowestText, widths[*text] - std::min(widths[*text], excess));
+  if (out.total() > place.width) {
+    const auto text =
+        std::ranges::find(out.shown, Align::left, [&](std::size_t c) { return columns_[c].align; });
+    if (text != out.shown.end()) {
+      const std::size_t excess = out.total() - place.width;
+      std::size_t& width = out.widths[*text];
+      width = std::max(kNarrowestText, width - std::min(width, excess));
     }
   }
+  return out;
+}
 
-  if (total() > place.width) {
+std::string Table::text(const Hanging& place, const Strong& strong) const {
+  const Fitted fitted = this->fitted(place);
+  if (fitted.total() > place.width) {
     return as_list(place);
   }
+  const std::string indent(place.others, ' ');
+  const std::string gap(fitted.gap, ' ');
   std::string out;
   const auto print = [&](auto&& cell, bool heavier = false) {
-    std::string line(place.others, ' ');
-    for (std::size_t i = 0; i < shown.size(); ++i) {
-      if (i > 0) {
-        line += std::string(gap, ' ');
-      }
-      const std::size_t c = shown[i];
-      line += padded(shortened(cell(c), widths[c]), columns_[c], widths[c]);
+    std::string line = indent;
+    for (const std::size_t c : fitted.shown) {
+      line += c == fitted.shown.front() ? "" : gap;
+      line += padded(shortened(cell(c), fitted.widths[c]), columns_[c], fitted.widths[c]);
     }
     line.erase(line.find_last_not_of(' ') + 1);
     out += (heavier && strong ? strong(line) : line) + '\n';
   };
   print([&](std::size_t c) { return columns_[c].heading; });
-  if (std::any_of(shown.begin(), shown.end(), [&](auto c) { return !columns_[c].unit.empty(); })) {
+  if (std::ranges::any_of(fitted.shown, [&](auto c) { return !columns_[c].unit.empty(); })) {
     print([&](std::size_t c) { return columns_[c].unit; });
   }
+  const std::string below_first(fitted.widths[fitted.shown.front()], ' ');
   for (const Line& line : lines_) {
     if (line.cells.empty()) {
-      end_line(out, std::string(place.others + widths[shown.front()] + gap, ' ') + line.heading);
+      end_line(out, indent + below_first + gap + line.heading);
     } else {
       print([&](std::size_t c) { return line.cells[c]; }, line.strong);
     }

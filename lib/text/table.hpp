@@ -56,6 +56,16 @@ class Table {
     std::vector<std::string> cells;  ///< empty: a heading
     bool strong = false;
   };
+  /// The columns that are shown, and how wide.
+  struct Fitted {
+    std::vector<std::size_t> shown;
+    std::vector<std::size_t> widths;  ///< of every column
+    std::size_t gap = 0;
+    std::size_t indent = 0;
+    [[nodiscard]] std::size_t total() const;
+  };
+  [[nodiscard]] std::vector<std::size_t> natural_widths() const;
+  [[nodiscard]] Fitted fitted(const Hanging& place) const;
   [[nodiscard]] std::string as_list(const Hanging& place) const;
 
   std::vector<Column> columns_;
