@@ -5,6 +5,7 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
+#include <optional>
 #include <utility>
 
 namespace ductledger::numeric {
@@ -41,6 +42,52 @@ struct RootResult {
   int iterations = 0;              ///< evaluations of f beyond the two at the ends
 };
 
+/// A search under way: its bracket, and the values at both ends.
+struct RootSearch {
+  RootStop stop;
+  RootResult result{};
+  double value_low = 0.0;
+  double value_high = 0.0;
+
+  [[nodiscard]] bool is_small(double value) const { return std::fabs(value) <= stop.residual_max; }
+  [[nodiscard]] bool is_narrow(double low, double high) const {
+    return high - low <=
+           stop.width_absolute + stop.width_relative * std::max(std::fabs(low), std::fabs(high));
+  }
+  /// How the search ends before it begins; nothing: the bracket holds a zero to be found.
+  [[nodiscard]] std::optional<RootStatus> ends_at_once() const {
+    if (is_small(value_low) || is_small(value_high)) {
+      return RootStatus::converged;
+    }
+    if ((value_low < 0.0) == (value_high < 0.0)) {
+      return RootStatus::no_sign_change;
+    }
+    return is_narrow(result.bracket.low, result.bracket.high) ? std::optional(RootStatus::converged)
+                                                              : std::nullopt;
+  }
+  /// Narrows the bracket by a point within it.
+  void take(double x, double value) {
+    if ((value < 0.0) == (value_low < 0.0)) {
+      result.bracket.low = x;
+      value_low = value;
+    } else {
+      result.bracket.high = x;
+      value_high = value;
+    }
+    if (value == 0.0) {
+      result.bracket = {x, x};
+    }
+  }
+  [[nodiscard]] RootResult ended(RootStatus status) const {
+    const bool low_is_nearer = std::fabs(value_low) <= std::fabs(value_high);
+    RootResult out = result;
+    out.status = status;
+    out.root = low_is_nearer ? out.bracket.low : out.bracket.high;
+    out.residual = low_is_nearer ? value_low : value_high;
+    return out;
+  }
+};
+
 /// A zero of `f` within `start`, where f(start.low) and f(start.high) differ in sign; a zero at an
 /// end counts. Allocates nothing and throws nothing of its own.
 ///
@@ -49,74 +96,48 @@ struct RootResult {
 /// @source alefeld-potra-shi-1995 (algorithm 748, as in Boost.Math)
 template <class Function>
 [[nodiscard]] RootResult find_root(Function&& f, const Bracket& start, const RootStop& stop) {
-  RootResult result;
-  result.bracket = start;
+  RootSearch search{.stop = stop};
+  search.result.bracket = start;
   if (!std::isfinite(start.low) || !std::isfinite(start.high) || !(start.low < start.high)) {
-    return result;
+    return search.result;
   }
-  double value_low = f(start.low);
-  double value_high = f(start.high);
-  if (!std::isfinite(value_low) || !std::isfinite(value_high)) {
-    return result;
+  search.value_low = f(start.low);
+  search.value_high = f(start.high);
+  if (!std::isfinite(search.value_low) || !std::isfinite(search.value_high)) {
+    return search.result;
   }
-  const auto finish = [&](RootStatus status) {
-    const bool low_is_nearer = std::fabs(value_low) <= std::fabs(value_high);
-    result.status = status;
-    result.root = low_is_nearer ? result.bracket.low : result.bracket.high;
-    result.residual = low_is_nearer ? value_low : value_high;
-    return result;
-  };
-  const auto small = [&](double value) { return std::fabs(value) <= stop.residual_max; };
-  const auto narrow = [&](double low, double high) {
-    return high - low <=
-           stop.width_absolute + stop.width_relative * std::max(std::fabs(low), std::fabs(high));
-  };
-  if (small(value_low) || small(value_high)) {
-    return finish(RootStatus::converged);
-  }
-  if ((value_low < 0.0) == (value_high < 0.0)) {
-    return finish(RootStatus::no_sign_change);
-  }
-  if (narrow(start.low, start.high)) {
-    return finish(RootStatus::converged);
+  if (const auto status = search.ends_at_once()) {
+    return search.ended(*status);
   }
 
   bool finite = true;
   bool settled = false;
-  const bool low_is_negative = value_low < 0.0;
   // The library keeps a bracket of its own but not the values at its ends, so both are kept here.
   // A zero handed back stops it at once.
   const auto watched = [&](double x) {
     const double value = f(x);
-    ++result.iterations;
+    ++search.result.iterations;
     if (!std::isfinite(value)) {
       finite = false;
       return 0.0;
     }
-    if ((value < 0.0) == low_is_negative) {
-      result.bracket.low = x;
-      value_low = value;
-    } else {
-      result.bracket.high = x;
-      value_high = value;
-    }
-    settled = small(value);
-    if (value == 0.0) {
-      result.bracket = {x, x};
-    }
+    search.take(x, value);
+    settled = search.is_small(value);
     return settled ? 0.0 : value;
   };
+  const auto narrow = [&](double low, double high) { return search.is_narrow(low, high); };
   namespace policies = boost::math::policies;
   using Quiet = policies::policy<policies::domain_error<policies::ignore_error>,
                                  policies::evaluation_error<policies::ignore_error>>;
   auto budget = static_cast<std::uintmax_t>(std::max(stop.iterations_max, 1));
   boost::math::tools::toms748_solve(
-      watched, start.low, start.high, value_low, value_high, narrow, budget, Quiet());
+      watched, start.low, start.high, search.value_low, search.value_high, narrow, budget, Quiet());
   if (!finite) {
-    return finish(RootStatus::not_finite);
+    return search.ended(RootStatus::not_finite);
   }
-  const bool done = settled || narrow(result.bracket.low, result.bracket.high);
-  return finish(done ? RootStatus::converged : RootStatus::iteration_limit);
+  const Bracket& last = search.result.bracket;
+  const bool done = settled || search.is_narrow(last.low, last.high);
+  return search.ended(done ? RootStatus::converged : RootStatus::iteration_limit);
 }
 
 }  // namespace ductledger::numeric
