@@ -262,7 +262,17 @@ class Writer {
   }
 
   void of_inlet(std::size_t index, const Inlet& inlet) {
-    const NetworkSpeed& speed = result_.speeds[index];
+    of_inlet_flow(index, inlet);
+    if (inlet.branch && (inlet.fan == Status::beyond_curve || inlet.fan == Status::below_curve)) {
+      of_branch_fan(index, inlet);
+    }
+    if (inlet.requirement && *inlet.requirement != result::Requirement::State::met) {
+      of_requirement(index, inlet);
+    }
+  }
+
+  /// Air that comes back, or none at all.
+  void of_inlet_flow(std::size_t index, const Inlet& inlet) {
     const std::string name = literal(inlet.name);
     const double q = inlet.airflow_m3_s;
     if (inlet.status == InletStatus::reversed) {
@@ -283,29 +293,33 @@ class Writer {
                     .span = span_of(inlet)}),
                {{"airflow_m3_s", 0.0}}));
     }
-    if (inlet.branch && (inlet.fan == Status::beyond_curve || inlet.fan == Status::below_curve)) {
-      const bool beyond = inlet.fan == Status::beyond_curve;
-      add(index,
-          Own{.level = Level::warn,
-              .code = beyond ? "operating-point-beyond-curve" : "operating-point-below-curve",
-              .message = {name + (beyond
-                                      ? ": {} lie beyond the end of its fan's curve, which was "
-                                        "carried on by a straight line"
-                                      : ": {} lie before the begin of its fan's curve, which was "
-                                        "carried on by a straight line"),
-                          {findings::airflow(q)}},
-              .observed = {{"airflow_m3_s", q}},
-              .source = "fan curve of the layout",
-              .span = span_of(inlet),
-              .remedy = {beyond ? "give the curve out to free air"
-                                : "give the curve back to no airflow"}});
-    }
-    if (!inlet.requirement || *inlet.requirement == result::Requirement::State::met) {
-      return;
-    }
+  }
+
+  void of_branch_fan(std::size_t index, const Inlet& inlet) {
+    const bool beyond = inlet.fan == Status::beyond_curve;
+    add(index,
+        Own{.level = Level::warn,
+            .code = beyond ? "operating-point-beyond-curve" : "operating-point-below-curve",
+            .message = {literal(inlet.name) +
+                            (beyond ? ": {} lie beyond the end of its fan's curve, which was "
+                                      "carried on by a straight line"
+                                    : ": {} lie before the begin of its fan's curve, which was "
+                                      "carried on by a straight line"),
+                        {findings::airflow(inlet.airflow_m3_s)}},
+            .observed = {{"airflow_m3_s", inlet.airflow_m3_s}},
+            .source = "fan curve of the layout",
+            .span = span_of(inlet),
+            .remedy = {beyond ? "give the curve out to free air"
+                              : "give the curve back to no airflow"}});
+  }
+
+  void of_requirement(std::size_t index, const Inlet& inlet) {
+    const double q = inlet.airflow_m3_s;
     const bool fails = *inlet.requirement == result::Requirement::State::not_met;
     units::Message message{
-        name + (inlet.status == InletStatus::flowing ? " draws {}" : " draws nothing"), {}};
+        literal(inlet.name) +
+            (inlet.status == InletStatus::flowing ? " draws {}" : " draws nothing"),
+        {}};
     if (inlet.status == InletStatus::flowing) {
       message.values.push_back(findings::airflow(q));
       if (inlet.band) {
@@ -317,7 +331,6 @@ class Writer {
     findings::append(message,
                      {fails ? ", below the {} required" : ": the {} required are not shown",
                       {findings::airflow(*inlet.required_m3_s)}});
-    (void)speed;
     add(index,
         Own{.level = fails ? Level::fail : Level::warn,
             .code = "delivered-below-required",

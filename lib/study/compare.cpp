@@ -316,6 +316,49 @@ std::optional<std::size_t> best(const std::vector<ComparedRun>& runs) {
   return std::nullopt;
 }
 
+/// Each layout calculated and billed, in its order, or all that is wrong with them.
+base::Checked<std::vector<ComparedRun>> calculated_runs(std::vector<Compared> all) {
+  struct Calculated {
+    base::Checked<build::PartsResult> bill;
+    base::Checked<CheckResult> checked;
+  };
+  auto calculated = parallel::map<std::optional<Calculated>>(all.size(), [&](std::size_t i) {
+    Compared& given = all[i];
+    auto bill = build::parts(given.layout, *given.catalogue);
+    return Calculated{std::move(bill), check(std::move(given.layout), *given.catalogue)};
+  });
+  std::vector<ComparedRun> runs;
+  base::Diagnostics faults;
+  for (std::optional<Calculated>& one : calculated) {
+    auto& [bill, checked] = *one;
+    if (!bill || !checked) {
+      const base::Diagnostics& more = bill ? checked.error() : bill.error();
+      faults.insert(faults.end(), more.begin(), more.end());
+      continue;
+    }
+    ComparedRun run{.name = checked->layout.title,
+                    .check = *std::move(checked),
+                    .parts = *std::move(bill),
+                    .speeds = {},
+                    .makeup = {}};
+    put_speeds(run);
+    runs.push_back(std::move(run));
+  }
+  if (!faults.empty()) {
+    return faults;
+  }
+  return runs;
+}
+
+/// Runs of one name are told apart by their files.
+void name_apart(std::vector<ComparedRun>& runs) {
+  for (ComparedRun& run : runs) {
+    if (std::ranges::count(runs, run.name, &ComparedRun::name) > 1) {
+      run.name = run.check.layout.file;
+    }
+  }
+}
+
 }  // namespace
 
 const house::SpeedHouse* ComparedRun::house() const noexcept {
@@ -331,42 +374,14 @@ base::Checked<Comparison> compare(std::vector<Compared> layouts) {
   if (!all) {
     return std::move(all).error();
   }
-  Comparison result;
-  base::Diagnostics faults;
   const fitting::Catalogue& catalogue = *all->front().catalogue;
-  struct Calculated {
-    base::Checked<build::PartsResult> bill;
-    base::Checked<CheckResult> checked;
-  };
-  auto calculated = parallel::map<std::optional<Calculated>>(all->size(), [&](std::size_t i) {
-    Compared& given = (*all)[i];
-    auto bill = build::parts(given.layout, *given.catalogue);
-    return Calculated{std::move(bill), check(std::move(given.layout), *given.catalogue)};
-  });
-  for (std::optional<Calculated>& one : calculated) {
-    auto& [bill, checked] = *one;
-    if (!bill || !checked) {
-      const base::Diagnostics& more = bill ? checked.error() : bill.error();
-      faults.insert(faults.end(), more.begin(), more.end());
-      continue;
-    }
-    ComparedRun run{.name = checked->layout.title,
-                    .check = *std::move(checked),
-                    .parts = *std::move(bill),
-                    .speeds = {},
-                    .makeup = {}};
-    put_speeds(run);
-    result.runs.push_back(std::move(run));
+  auto runs = calculated_runs(*std::move(all));
+  if (!runs) {
+    return std::move(runs).error();
   }
-  if (!faults.empty()) {
-    return faults;
-  }
-  for (std::size_t i = 0; i < result.runs.size(); ++i) {
-    const auto same = [&](const ComparedRun& other) { return other.name == result.runs[i].name; };
-    if (std::count_if(result.runs.begin(), result.runs.end(), same) > 1) {
-      result.runs[i].name = result.runs[i].check.layout.file;
-    }
-  }
+  Comparison result;
+  result.runs = *std::move(runs);
+  name_apart(result.runs);
   result.common_airflow_m3_s = common_airflow_m3_s(result.runs);
   const ComparedRun& first = result.runs.front();
   for (ComparedRun& run : result.runs) {

@@ -172,58 +172,6 @@ std::size_t transitions_of(const layout::Run& run) {
       run.pieces, [](const auto& one) { return one.kind == layout::PieceKind::transition; }));
 }
 
-/// The smallest of `count` sizes that is enough, where it keeps the limit; every one solved goes to
-/// `tried`. @param solve of a size, by its place from the smallest
-std::optional<std::size_t> smallest(
-    std::size_t count,
-    double limit_pa,
-    const std::function<base::Checked<MakeupTried>(std::size_t)>& solve,
-    std::vector<MakeupTried>& tried,
-    base::Diagnostics& faults) {
-  std::vector<std::optional<MakeupTried>> solved(count);
-  const auto is_enough = [&](std::size_t i) {
-    auto one = solve(i);
-    if (!one) {
-      if (faults.empty()) {
-        faults = std::move(one).error();
-      }
-      return false;
-    }
-    const bool enough = one->is_enough(limit_pa);
-    solved[i] = *std::move(one);
-    return enough;
-  };
-  // Upward by doubling, then by halving.
-  std::size_t low = 0;       // below it none is enough
-  std::size_t high = count;  // is enough, once found
-  for (std::size_t i = 0; low < count; i = 2 * i + 1) {
-    const std::size_t next = std::min(i, count - 1);
-    if (is_enough(next)) {
-      high = next;
-      break;
-    }
-    low = next + 1;
-  }
-  while (high < count && low < high) {
-    const std::size_t middle = low + (high - low) / 2;
-    if (is_enough(middle)) {
-      high = middle;
-    } else {
-      low = middle + 1;
-    }
-  }
-  std::optional<std::size_t> place;
-  for (std::size_t i = 0; i < count; ++i) {
-    if (solved[i]) {
-      if (i == high && solved[i]->keeps()) {
-        place = tried.size();
-      }
-      tried.push_back(*std::move(solved[i]));
-    }
-  }
-  return place;
-}
-
 /// Why nothing can be sized.
 std::optional<base::Diagnostic> missing(const Calculated& result) {
   const layout::Layout& layout = result.check.layout;
@@ -254,6 +202,140 @@ std::optional<base::Diagnostic> missing(const Calculated& result) {
   return std::nullopt;
 }
 
+/// The first of `count` places, from the least, that is enough; `count` where none is.
+std::size_t first_enough(std::size_t count, const std::function<bool(std::size_t)>& is_enough) {
+  // Upward by doubling, then by halving.
+  std::size_t low = 0;       // below it none is enough
+  std::size_t high = count;  // is enough, once found
+  for (std::size_t i = 0; low < count; i = 2 * i + 1) {
+    const std::size_t next = std::min(i, count - 1);
+    if (is_enough(next)) {
+      high = next;
+      break;
+    }
+    low = next + 1;
+  }
+  while (high < count && low < high) {
+    const std::size_t middle = low + (high - low) / 2;
+    if (is_enough(middle)) {
+      high = middle;
+    } else {
+      low = middle + 1;
+    }
+  }
+  return high;
+}
+
+/// Looks for the smallest size of each way that keeps the limit.
+class Sizing {
+ public:
+  Sizing(MakeupSize& out, const Asked& asked)
+      : out_(out),
+        asked_(asked),
+        makeup_(asked.layout.house->makeup),
+        series_(fitting::series_of(layout::written_system(asked.layout))) {}
+
+  void size_duct() {
+    const layout::Layout& of = asked_.layout;
+    out_.own_duct = draws_a_duct(of);
+    const layout::Run* own = out_.own_duct ? &makeup_.duct.front() : nullptr;
+    edit::Edited plain = of;
+    if (own != nullptr) {
+      out_.transitions_out = transitions_of(*own);
+      for (const layout::Branch& branch : makeup_.branches) {
+        out_.transitions_out += transitions_of(branch.run);
+      }
+      if (out_.transitions_out > 0 || !makeup_.branches.empty()) {
+        plain = of_one_size(of, asked_.catalogue);
+      }
+    }
+    if (!plain) {
+      out_.duct_why_not = plain.error().front().message;
+      return;
+    }
+    const auto& sizes = fitting::stock_sizes(
+        own == nullptr ? duct::Shape::round : own->first_section.shape(), series_);
+    const Asked one_size{*plain, asked_.catalogue};
+    base::Diagnostics faults;
+    out_.duct = smallest(
+        sizes.size(), [&](std::size_t i) { return duct(one_size, sizes[i]); }, faults);
+    if (!faults.empty()) {
+      out_.duct_why_not = faults.front().message;
+    }
+  }
+
+  void size_opening() {
+    const auto& rounds = fitting::stock_sizes(duct::Shape::round, series_);
+    base::Diagnostics ignored;
+    out_.opening = smallest(
+        rounds.size(), [&](std::size_t i) { return opening(asked_, rounds[i]); }, ignored);
+  }
+
+  /// As much as leaves the house is surely enough but for wind and doubt: twice that ends the
+  /// search.
+  void size_powered() {
+    const auto steps =
+        static_cast<std::size_t>(std::ceil(2.0 * leaves_m3_s() / kPoweredStepM3S)) + 1;
+    base::Diagnostics ignored;
+    out_.powered = smallest(
+        steps,
+        [&](std::size_t i) {
+          return powered(asked_, kPoweredStepM3S * static_cast<double>(i + 1));
+        },
+        ignored);
+  }
+
+ private:
+  [[nodiscard]] double leaves_m3_s() const {
+    double leaves_m3_s = 0.0;
+    for (const layout::OtherExhaust& other : asked_.layout.house->other_exhaust) {
+      leaves_m3_s += other.airflow_m3_s;
+    }
+    for (const MakeupSpeed& speed : out_.drawn.speeds) {
+      leaves_m3_s =
+          std::max(leaves_m3_s, std::max(speed.airflow_m3_s, speed.alone_m3_s.value_or(0.0)));
+    }
+    return leaves_m3_s;
+  }
+
+  /// The smallest of `count` sizes that is enough, where it keeps the limit; every one solved goes
+  /// to the sizes tried. @param solve of a size, by its place from the smallest
+  template <class Solve>
+  [[nodiscard]] std::optional<std::size_t> smallest(std::size_t count,
+                                                    Solve&& solve,
+                                                    base::Diagnostics& faults) {
+    std::vector<std::optional<MakeupTried>> solved(count);
+    const auto is_enough = [&](std::size_t i) {
+      auto one = solve(i);
+      if (!one) {
+        if (faults.empty()) {
+          faults = std::move(one).error();
+        }
+        return false;
+      }
+      const bool enough = one->is_enough(out_.limit.pressure_pa);
+      solved[i] = *std::move(one);
+      return enough;
+    };
+    const std::size_t found = first_enough(count, is_enough);
+    std::optional<std::size_t> place;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (solved[i]) {
+        if (i == found && solved[i]->keeps()) {
+          place = out_.tried.size();
+        }
+        out_.tried.push_back(*std::move(solved[i]));
+      }
+    }
+    return place;
+  }
+
+  MakeupSize& out_;
+  const Asked& asked_;
+  const layout::Makeup& makeup_;
+  fitting::Series series_;
+};
+
 }  // namespace
 
 bool MakeupTried::keeps() const noexcept {
@@ -282,67 +364,13 @@ base::Checked<MakeupSize> size_makeup(layout::Layout layout, const fitting::Cata
   }
   MakeupSize out{.check = std::move(checked->check), .limit = {}, .drawn = {}};
   const layout::Layout& of = out.check.layout;
-  const Asked asked{of, catalogue};
   out.limit = *house::limit_of(*of.house);
-  const double limit_pa = out.limit.pressure_pa;
   out.drawn.speeds = std::move(checked->speeds);
-  out.own_duct = draws_a_duct(of);
-  base::Diagnostics faults;
-
-  const layout::Run* own = out.own_duct ? &of.house->makeup.duct.front() : nullptr;
-  edit::Edited plain = of;
-  if (own != nullptr) {
-    out.transitions_out = transitions_of(*own);
-    for (const layout::Branch& branch : of.house->makeup.branches) {
-      out.transitions_out += transitions_of(branch.run);
-    }
-    if (out.transitions_out > 0 || !of.house->makeup.branches.empty()) {
-      plain = of_one_size(of, catalogue);
-    }
-  }
-  const fitting::Series series = fitting::series_of(layout::written_system(of));
-  const auto& sizes = fitting::stock_sizes(
-      own == nullptr ? duct::Shape::round : own->first_section.shape(), series);
-  if (!plain) {
-    out.duct_why_not = plain.error().front().message;
-  } else {
-    const Asked one_size{*plain, catalogue};
-    out.duct = smallest(
-        sizes.size(),
-        limit_pa,
-        [&](std::size_t i) { return duct(one_size, sizes[i]); },
-        out.tried,
-        faults);
-    if (!faults.empty()) {
-      out.duct_why_not = faults.front().message;
-    }
-  }
-  const auto& rounds = fitting::stock_sizes(duct::Shape::round, series);
-  base::Diagnostics ignored;
-  out.opening = smallest(
-      rounds.size(),
-      limit_pa,
-      [&](std::size_t i) { return opening(asked, rounds[i]); },
-      out.tried,
-      ignored);
-
-  // As much as leaves the house is surely enough but for wind and doubt: twice that ends the
-  // search.
-  double leaves_m3_s = 0.0;
-  for (const layout::OtherExhaust& other : of.house->other_exhaust) {
-    leaves_m3_s += other.airflow_m3_s;
-  }
-  for (const MakeupSpeed& speed : out.drawn.speeds) {
-    leaves_m3_s =
-        std::max(leaves_m3_s, std::max(speed.airflow_m3_s, speed.alone_m3_s.value_or(0.0)));
-  }
-  const auto steps = static_cast<std::size_t>(std::ceil(2.0 * leaves_m3_s / kPoweredStepM3S)) + 1;
-  out.powered = smallest(
-      steps,
-      limit_pa,
-      [&](std::size_t i) { return powered(asked, kPoweredStepM3S * static_cast<double>(i + 1)); },
-      out.tried,
-      ignored);
+  const Asked asked{of, catalogue};
+  Sizing sizing(out, asked);
+  sizing.size_duct();
+  sizing.size_opening();
+  sizing.size_powered();
   return out;
 }
 
