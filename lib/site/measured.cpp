@@ -415,76 +415,95 @@ void judge_on_curve(
   judged.verdict = off.value_or(by_extra(*judged.extra, Verdict::more_airflow));
 }
 
-std::vector<units::Message> causes(const Judged& judged) {
-  using Kind = layout::GaugePlace::Kind;
-  const bool both = judged.reading.static_pressure_pa && judged.airflows.size() == 1 &&
-                    (judged.reading.airflow_m3_s || judged.reading.traverse);
-  const bool hole = judged.reading.at.kind == Kind::piece;
-  std::vector<units::Message> out;
-  const auto add = [&](const char* text) { out.push_back({text, {}}); };
-  const auto add_faults = [&] {
-    if (judged.extra) {
-      for (const Fault& fault : judged.extra->faults) {
-        out.push_back(fault.text);
+namespace {
+
+/// What would explain a reading, likeliest first.
+class Causes {
+ public:
+  explicit Causes(const Judged& judged) : judged_(judged) {}
+
+  [[nodiscard]] std::vector<units::Message> told() {
+    switch (judged_.verdict) {
+      case Verdict::fan_below_curve:
+        add_slow_fan();
+        add_faults();
+        break;
+      case Verdict::fan_above_curve:
+        add("a fan that turns faster than its curve, or another fan or speed than stated");
+        add_faults();
+        break;
+      case Verdict::more_resistance:
+        add_faults();
+        if (!both_read()) {
+          add(judged_.reading.static_pressure_pa
+                  ? "a fan that turns faster than its curve: check the speed setting first"
+                  : "a fan that turns slower than its curve, or a blocked filter: read the static "
+                    "pressure as well");
+        }
+        break;
+      case Verdict::less_pressure:
+        add_slow_fan();
+        add_open_joint();
+        add("a run that costs less than its figures");
+        break;
+      case Verdict::more_airflow:
+        if (judged_.reading.static_pressure_pa) {
+          add_open_joint();
+        }
+        add("a run that costs less than its figures");
+        if (!both_read()) {
+          add("a fan that turns faster than its curve");
+        }
+        break;
+      case Verdict::below_the_curve:
+        add("an open joint or a duct off its collar: more air than the curve tells");
+        add_slow_fan();
+        break;
+      case Verdict::above_the_first_point:
+        add("more resistance behind the tap than the ratings were taken at");
+        add("a fan that turns faster than its ratings: check the speed setting");
+        break;
+      case Verdict::above_the_curve:
+        add("another fan or speed than stated, or one that turns faster");
+        add("a wrong reading: check the zero of the gauge and its hoses");
+        break;
+      default:
+        break;
+    }
+    return std::move(causes_);
+  }
+
+ private:
+  /// Pressure and airflow, which tell fan and run apart.
+  [[nodiscard]] bool both_read() const {
+    return judged_.reading.static_pressure_pa && judged_.airflows.size() == 1 &&
+           (judged_.reading.airflow_m3_s || judged_.reading.traverse);
+  }
+
+  void add(const char* text) { causes_.push_back({text, {}}); }
+  void add_faults() {
+    if (judged_.extra) {
+      for (const Fault& fault : judged_.extra->faults) {
+        causes_.push_back(fault.text);
       }
     }
-  };
-  const auto add_slow_fan = [&] {
+  }
+  void add_open_joint() { add("an open joint or a duct off its collar behind the tap"); }
+  void add_slow_fan() {
     add("a fan that turns slower than its curve: its speed setting, the voltage, a control");
     add("a filter or hood that is blocked, or a wheel that is caked");
-    if (hole) {
+    if (judged_.reading.at.kind == layout::GaugePlace::Kind::piece) {
       add("a leak or an open joint before the hole");
     }
-  };
-  switch (judged.verdict) {
-    case Verdict::fan_below_curve:
-      add_slow_fan();
-      add_faults();
-      break;
-    case Verdict::fan_above_curve:
-      add("a fan that turns faster than its curve, or another fan or speed than stated");
-      add_faults();
-      break;
-    case Verdict::more_resistance:
-      add_faults();
-      if (!both) {
-        add(judged.reading.static_pressure_pa
-                ? "a fan that turns faster than its curve: check the speed setting first"
-                : "a fan that turns slower than its curve, or a blocked filter: read the static "
-                  "pressure as well");
-      }
-      break;
-    case Verdict::less_pressure:
-      add_slow_fan();
-      add("an open joint or a duct off its collar behind the tap");
-      add("a run that costs less than its figures");
-      break;
-    case Verdict::more_airflow:
-      if (judged.reading.static_pressure_pa) {
-        add("an open joint or a duct off its collar behind the tap");
-      }
-      add("a run that costs less than its figures");
-      if (!both) {
-        add("a fan that turns faster than its curve");
-      }
-      break;
-    case Verdict::below_the_curve:
-      add("an open joint or a duct off its collar: more air than the curve tells");
-      add_slow_fan();
-      break;
-    case Verdict::above_the_first_point:
-      add("more resistance behind the tap than the ratings were taken at");
-      add("a fan that turns faster than its ratings: check the speed setting");
-      break;
-    case Verdict::above_the_curve:
-      add("another fan or speed than stated, or one that turns faster");
-      add("a wrong reading: check the zero of the gauge and its hoses");
-      break;
-    default:
-      break;
   }
-  return out;
-}
+
+  const Judged& judged_;
+  std::vector<units::Message> causes_;
+};
+
+}  // namespace
+
+std::vector<units::Message> causes(const Judged& judged) { return Causes(judged).told(); }
 
 double gauge_uncertainty_pa(double reading_pa) noexcept {
   return std::max(kGaugeShare * std::abs(reading_pa), kGaugeFloor_pa);
