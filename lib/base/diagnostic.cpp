@@ -186,6 +186,47 @@ void append_snippet(std::string& out,
   }
 }
 
+/// All places of a diagnostic in its text, in the text's order.
+std::vector<Mark> marks_of(const Diagnostic& diagnostic) {
+  std::vector<Mark> marks{{diagnostic.span, diagnostic.label, true}};
+  for (const Label& other : diagnostic.others) {
+    if (other.span.line >= 1) {
+      marks.push_back({other.span, other.text, false});
+    }
+  }
+  std::ranges::stable_sort(
+      marks, {}, [](const Mark& mark) { return std::tie(mark.span.line, mark.span.column); });
+  return marks;
+}
+
+/// Where it is: the file, and the lines with what is marked in them.
+void append_place(std::string& out, const Diagnostic& diagnostic, const Colours& colour) {
+  const SourceText& source = *diagnostic.source;
+  if (diagnostic.span.line < 1) {
+    out += fmt::format("  {}-->{} {}\n", colour.gutter, colour.reset, escaped(source.name()));
+    return;
+  }
+  const std::vector<Mark> marks = marks_of(diagnostic);
+  const std::size_t gutter_width = std::to_string(marks.back().span.line).size();
+  out += fmt::format("{}{}-->{} {}:{}:{}\n",
+                     std::string(gutter_width, ' '),
+                     colour.gutter,
+                     colour.reset,
+                     escaped(source.name()),
+                     diagnostic.span.line,
+                     diagnostic.span.column);
+  for (auto begin = marks.begin(); begin != marks.end();) {
+    const int line = begin->span.line;
+    const auto end =
+        std::find_if(begin, marks.end(), [&](const Mark& mark) { return mark.span.line != line; });
+    if (begin != marks.begin() && line > std::prev(begin)->span.line + 1) {
+      out += fmt::format("{}...{}\n", colour.gutter, colour.reset);
+    }
+    append_snippet(out, source.line(line), {begin, end}, gutter_width, colour);
+    begin = end;
+  }
+}
+
 }  // namespace
 
 std::string render(const Diagnostic& diagnostic, Paint paint) {
@@ -201,47 +242,7 @@ std::string render(const Diagnostic& diagnostic, Paint paint) {
     out.insert(out.size() - 1, colour.reset);
   }
   if (diagnostic.source != nullptr) {
-    const SourceText& source = *diagnostic.source;
-    if (diagnostic.span.line < 1) {
-      out += fmt::format("  {}-->{} {}\n", colour.gutter, colour.reset, escaped(source.name()));
-    } else {
-      std::vector<Mark> marks{{diagnostic.span, diagnostic.label, true}};
-      int last_line = diagnostic.span.line;
-      for (const Label& other : diagnostic.others) {
-        if (other.span.line >= 1) {
-          marks.push_back({other.span, other.text, false});
-          last_line = std::max(last_line, other.span.line);
-        }
-      }
-      std::stable_sort(marks.begin(), marks.end(), [](const Mark& a, const Mark& b) {
-        return std::tie(a.span.line, a.span.column) < std::tie(b.span.line, b.span.column);
-      });
-      const std::size_t gutter_width = std::to_string(last_line).size();
-      out += fmt::format("{}{}-->{} {}:{}:{}\n",
-                         std::string(gutter_width, ' '),
-                         colour.gutter,
-                         colour.reset,
-                         escaped(source.name()),
-                         diagnostic.span.line,
-                         diagnostic.span.column);
-      for (std::size_t i = 0; i < marks.size();) {
-        std::size_t end = i;
-        while (end < marks.size() && marks[end].span.line == marks[i].span.line) {
-          ++end;
-        }
-        const int line = marks[i].span.line;
-        if (i > 0 && line > marks[i - 1].span.line + 1) {
-          out += fmt::format("{}...{}\n", colour.gutter, colour.reset);
-        }
-        append_snippet(out,
-                       source.line(line),
-                       {marks.begin() + static_cast<std::ptrdiff_t>(i),
-                        marks.begin() + static_cast<std::ptrdiff_t>(end)},
-                       gutter_width,
-                       colour);
-        i = end;
-      }
-    }
+    append_place(out, diagnostic, colour);
   }
   for (const std::string& note : diagnostic.notes) {
     out += fmt::format("{}note{}: {}\n", colour.bold, colour.reset, escaped(note));
