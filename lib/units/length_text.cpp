@@ -63,6 +63,55 @@ UnitHere length_unit_at(std::string_view text, std::size_t at) {
   return {unit, end};
 }
 
+struct Feet {
+  std::string_view written;  ///< the number
+  std::size_t end;           ///< behind the unit
+};
+struct Inches {
+  double length_m;
+  std::size_t end;
+};
+
+/// Inches that follow feet, as in `6 ft 6 in` and `6'-6"`; nothing: none do.
+TextResult<std::optional<Inches>> inches_after(const Feet& feet, std::string_view text) {
+  std::size_t at = skip_blanks(text, feet.end);
+  if (at < text.size() && text[at] == '-' && at + 1 < text.size() && is_digit(text[at + 1])) {
+    ++at;
+  }
+  if (at >= text.size() || (!is_digit(text[at]) && text[at] != '.')) {
+    return std::nullopt;
+  }
+  const auto scanned = scan_number(text, at);
+  if (const auto* fault = std::get_if<TextFault>(&scanned)) {
+    return *fault;
+  }
+  const Number inches = std::get<Number>(scanned);
+  if (inches.end == at) {
+    return std::nullopt;
+  }
+  const std::string_view written = trimmed(text.substr(at, inches.end - at));
+  const UnitHere here = length_unit_at(text, skip_blanks(text, inches.end));
+  if (here.unit == nullptr || here.unit->name != "in") {
+    return TextFault{
+        .rule = "missing-unit",
+        .message = fmt::format("{} after the feet has no unit of inches", shown(written)),
+        .label = "inches are expected after feet",
+        .help = fmt::format("write {}", shown(fmt::format("{} ft {} in", feet.written, written))),
+        .offset = at,
+        .length = inches.end - at};
+  }
+  constexpr double kInchesPerFoot = 12.0;
+  if (inches.value >= kInchesPerFoot) {
+    return TextFault{.rule = "number-out-of-range",
+                     .message = fmt::format("{} inches after feet are a foot or more", written),
+                     .label = "expected less than 12",
+                     .help = "write the feet and what is left of them, or inches alone",
+                     .offset = at,
+                     .length = inches.end - at};
+  }
+  return Inches{.length_m = inches.value * here.unit->scale, .end = here.end};
+}
+
 }  // namespace
 
 TextResult<LeadingLength> leading_length(std::string_view text) {
@@ -86,51 +135,16 @@ TextResult<LeadingLength> leading_length(std::string_view text) {
   if (here.unit->name != "ft") {
     return length;
   }
-  // Inches may follow feet.
-  std::size_t next = skip_blanks(text, here.end);
-  if (next < text.size() && text[next] == '-' && next + 1 < text.size() &&
-      is_digit(text[next + 1])) {
-    ++next;
-  }
-  if (next >= text.size() || (!is_digit(text[next]) && text[next] != '.')) {
-    return length;
-  }
-  const auto scanned_inches = scan_number(text, next);
-  if (const auto* fault = std::get_if<TextFault>(&scanned_inches)) {
+  const auto behind = inches_after(
+      {.written = trimmed(text.substr(start, first.end - start)), .end = here.end}, text);
+  if (const auto* fault = std::get_if<TextFault>(&behind)) {
     return *fault;
   }
-  const Number inches = std::get<Number>(scanned_inches);
-  const UnitHere inch = length_unit_at(text, skip_blanks(text, inches.end));
-  if (inches.end == next) {
-    return length;
+  if (const auto& inches = std::get<std::optional<Inches>>(behind)) {
+    length.value += text[start] == '-' ? -inches->length_m : inches->length_m;
+    length.unit_m = 0.0;
+    length.used = inches->end;
   }
-  if (inch.unit == nullptr || inch.unit->name != "in") {
-    const std::string_view written = trimmed(text.substr(next, inches.end - next));
-    return TextFault{
-        .rule = "missing-unit",
-        .message = fmt::format("{} after the feet has no unit of inches", shown(written)),
-        .label = "inches are expected after feet",
-        .help = fmt::format(
-            "write {}",
-            shown(fmt::format(
-                "{} ft {} in", trimmed(text.substr(start, first.end - start)), written))),
-        .offset = next,
-        .length = inches.end - next};
-  }
-  constexpr double kInchesPerFoot = 12.0;
-  if (inches.value >= kInchesPerFoot) {
-    const std::string_view written = trimmed(text.substr(next, inches.end - next));
-    return TextFault{.rule = "number-out-of-range",
-                     .message = fmt::format("{} inches after feet are a foot or more", written),
-                     .label = "expected less than 12",
-                     .help = "write the feet and what is left of them, or inches alone",
-                     .offset = next,
-                     .length = inches.end - next};
-  }
-  const double sign = text[start] == '-' ? -1.0 : 1.0;
-  length.value += sign * inches.value * inch.unit->scale;
-  length.unit_m = 0.0;
-  length.used = inch.end;
   return length;
 }
 
