@@ -72,7 +72,12 @@ class SlipFinder {
   /// Finds the level of a line; false where it continues the text above.
   bool enter(std::size_t column, std::string_view content);
   [[nodiscard]] Range first_word(std::string_view content) const;
+  /// Opens a level at the line's column. @return true
+  bool enter_new(const Level& level);
   void report_indentation(std::string_view content, bool was_open);
+  void report_too_far_right(std::string_view content);
+  /// The key above has nothing behind it, and this line stands beside it.
+  void report_missing_value();
 
   /// `key: value`, or a value alone, of a block line.
   void read_entry(std::size_t column, std::size_t end);
@@ -113,6 +118,8 @@ class SlipFinder {
   void finish_line_after_braces();
   void end_flow_entry(Frame& frame);
 
+  struct CutNumber;
+  [[nodiscard]] CutNumber cut_number(std::string_view value, const std::vector<Range>& loose) const;
   /// One diagnostic for texts that a comma has cut from the value before them.
   void report_loose(Frame& frame);
   void report_tabs();

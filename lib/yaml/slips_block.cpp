@@ -46,68 +46,47 @@ void SlipFinder::read_block(std::size_t column) {
   read_entry(column, end);
 }
 
+bool SlipFinder::enter_new(const Level& level) {
+  levels_.push_back(level);
+  open_ = {};
+  return true;
+}
+
 bool SlipFinder::enter(std::size_t column, std::string_view content) {
   const bool dash = content == "-" || content.starts_with("- ");
   if (levels_.empty()) {
-    levels_.push_back({column, dash});
-    open_ = {};
-    return true;
+    return enter_new({column, dash});
   }
   const bool was_open = open_.open;
   if (column > levels_.back().column) {
     if (was_open && column > open_.column) {
-      levels_.push_back({column, dash});
-      open_ = {};
-      return true;
+      return enter_new({column, dash});
     }
     if (!was_open && begins_like_entry(content) && plain_open_) {
-      base::Diagnostic& diagnostic = add(SlipKind::unread,
-                                         first_word(content),
-                                         "indentation",
-                                         "this line is indented further than the line above, "
-                                         "which already has its value");
-      diagnostic.label = "too far to the right";
-      diagnostic.help = "let it begin below the key it stands beside";
-      plain_open_ = false;
+      report_too_far_right(content);
     }
     return false;
   }
   while (levels_.size() > 1 && levels_.back().column > column) {
     levels_.pop_back();
   }
-  if (levels_.back().column == column && levels_.back().list && !dash) {
-    // A list may stand at the column of its key: then the mapping is the level below.
-    if (levels_.size() > 1 && levels_[levels_.size() - 2].column == column) {
-      levels_.pop_back();
-    } else {
-      report_indentation(content, was_open);
-      return true;
-    }
-  } else if (levels_.back().column == column && !levels_.back().list && dash) {
-    if (was_open && !open_.dash && open_.column == column) {
-      levels_.push_back({column, true});
-      open_ = {};
-      return true;
-    }
-  } else if (levels_.back().column != column) {
+  const bool beside_key = was_open && !open_.dash && open_.column == column;
+  if (levels_.back().column != column) {
     report_indentation(content, was_open);
     return true;
   }
-  if (was_open && !open_.dash && open_.column == column && !dash && begins_like_entry(content)) {
-    base::Diagnostic& diagnostic = add(SlipKind::always,
-                                       open_.key,
-                                       "missing-value",
-                                       fmt::format("{} has no value", shown(piece(open_.key))));
-    diagnostic.label = "nothing stands under this key";
-    slips_.found.back().blank_key = piece(open_.key);
-    const bool piece_of_list = levels_.size() > 1 && levels_[levels_.size() - 2].list;
-    diagnostic.help =
-        piece_of_list
-            ? fmt::format("indent the lines below further than {}", shown(piece(open_.key)))
-            : fmt::format(
-                  "give it a value or remove it; if the lines below belong to it, indent "
-                  "them further than {}",
-                  shown(piece(open_.key)));
+  if (levels_.back().list && !dash) {
+    // A list may stand at the column of its key: then the mapping is the level below.
+    if (levels_.size() < 2 || levels_[levels_.size() - 2].column != column) {
+      report_indentation(content, was_open);
+      return true;
+    }
+    levels_.pop_back();
+  } else if (!levels_.back().list && dash && beside_key) {
+    return enter_new({column, true});
+  }
+  if (beside_key && !dash && begins_like_entry(content)) {
+    report_missing_value();
   }
   open_ = {};
   return true;

@@ -150,6 +150,65 @@ void SlipFinder::report_text_after_quote_in_flow() {
   }
 }
 
+void SlipFinder::report_too_far_right(std::string_view content) {
+  base::Diagnostic& diagnostic =
+      add(SlipKind::unread,
+          first_word(content),
+          "indentation",
+          "this line is indented further than the line above, which already has its value");
+  diagnostic.label = "too far to the right";
+  diagnostic.help = "let it begin below the key it stands beside";
+  plain_open_ = false;
+}
+
+void SlipFinder::report_missing_value() {
+  const std::string_view key = piece(open_.key);
+  base::Diagnostic& diagnostic =
+      add(SlipKind::always, open_.key, "missing-value", fmt::format("{} has no value", shown(key)));
+  diagnostic.label = "nothing stands under this key";
+  slips_.found.back().blank_key = key;
+  const bool piece_of_list = levels_.size() > 1 && levels_[levels_.size() - 2].list;
+  diagnostic.help =
+      piece_of_list ? fmt::format("indent the lines below further than {}", shown(key))
+                    : fmt::format(
+                          "give it a value or remove it; if the lines below belong to it, indent "
+                          "them further than {}",
+                          shown(key));
+}
+
+/// What a number may have been meant to be that commas have cut.
+struct SlipFinder::CutNumber {
+  std::string spaced;   ///< a column of numbers
+  std::string plain;    ///< one without its thousands' commas
+  std::string pointed;  ///< one whose commas are decimal points
+  bool thousands = true;
+  bool one_number = true;
+};
+
+SlipFinder::CutNumber SlipFinder::cut_number(std::string_view value,
+                                             const std::vector<Range>& loose) const {
+  CutNumber out{
+      .spaced = std::string(value), .plain = std::string(value), .pointed = std::string(value)};
+  for (const Range& range : loose) {
+    const std::string_view text = piece(range);
+    std::size_t digits = 0;
+    while (digits < text.size() && is_digit(text[digits])) {
+      ++digits;
+    }
+    out.thousands = out.thousands && digits == 3;
+    out.spaced += fmt::format(" {}", text);
+    out.plain += text;
+    out.pointed += fmt::format(".{}", text);
+  }
+  std::size_t lead = value.size();
+  while (lead > 0 && is_digit(value[lead - 1])) {
+    --lead;
+  }
+  out.thousands = out.thousands && value.size() - lead <= 3 && value[lead] != '0';
+  out.one_number = value.find_first_not_of("0123456789+-") == kNone;
+  return out;
+}
+
 void SlipFinder::report_loose(Frame& frame) {
   if (frame.loose.empty()) {
     return;
@@ -166,51 +225,30 @@ void SlipFinder::report_loose(Frame& frame) {
         "inside braces every entry is `key: value`; a single value stands without braces";
     return;
   }
-  const std::string_view key = piece(frame.last_key);
-  const std::string_view whole = piece({frame.last_value.begin, loose.back().end});
+  const std::string comma_says = "a comma inside braces separates keys; ";
   const std::string_view value = piece(frame.last_value);
-  const char* comma_says = "a comma inside braces separates keys; ";
-  const bool numbers = is_digit(value.back()) && is_digit(piece(first).front());
-  const bool touching = first.begin == frame.last_value.end + 1;
-  if (!numbers) {
-    diagnostic.help = fmt::format("{}put the text in quotes: {}",
-                                  comma_says,
-                                  shown(fmt::format("{}: {}", key, quoted(whole))));
+  if (!is_digit(value.back()) || !is_digit(piece(first).front())) {
+    const std::string_view whole = piece({frame.last_value.begin, loose.back().end});
+    diagnostic.help =
+        comma_says +
+        fmt::format("put the text in quotes: {}",
+                    shown(fmt::format("{}: {}", piece(frame.last_key), quoted(whole))));
     return;
   }
-  bool thousands = touching;
-  std::string spaced(value);
-  std::string plain(value);
-  std::string pointed(value);
-  for (const Range& range : loose) {
-    const std::string_view text = piece(range);
-    std::size_t digits = 0;
-    while (digits < text.size() && is_digit(text[digits])) {
-      ++digits;
-    }
-    thousands = thousands && digits == 3;
-    spaced += fmt::format(" {}", text);
-    plain += text;
-    pointed += fmt::format(".{}", text);
-  }
-  std::size_t lead = value.size();
-  while (lead > 0 && is_digit(value[lead - 1])) {
-    --lead;
-  }
-  thousands = thousands && value.size() - lead <= 3 && value[lead] != '0';
-  const bool one_number = value.find_first_not_of("0123456789+-") == kNone;
-  if (thousands && one_number) {
+  const CutNumber cut = cut_number(value, loose);
+  const bool touching = first.begin == frame.last_value.end + 1;
+  if (touching && cut.thousands && cut.one_number) {
     diagnostic.help =
-        fmt::format("{}thousands are written without one: {}; decimals with a point: {}",
-                    comma_says,
-                    shown(plain),
-                    shown(pointed));
-  } else if (touching && loose.size() == 1 && one_number) {
+        comma_says + fmt::format("thousands are written without one: {}; decimals with a point: {}",
+                                 shown(cut.plain),
+                                 shown(cut.pointed));
+  } else if (touching && loose.size() == 1 && cut.one_number) {
     diagnostic.help =
-        fmt::format("{}decimals are written with a point: {}", comma_says, shown(pointed));
+        comma_says + fmt::format("decimals are written with a point: {}", shown(cut.pointed));
   } else {
-    diagnostic.help = fmt::format(
-        "{}the values of a column stand with spaces between: {}", comma_says, shown(spaced));
+    diagnostic.help =
+        comma_says +
+        fmt::format("the values of a column stand with spaces between: {}", shown(cut.spaced));
   }
 }
 
