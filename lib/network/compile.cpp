@@ -90,56 +90,24 @@ class Compiler {
     Place branch;
     std::size_t begin;  ///< pieces
     std::size_t end;
-    std::size_t junction;
+    std::size_t junction;  ///< at its start
+    [[nodiscard]] bool is_first() const { return begin == 0; }
+    [[nodiscard]] bool is_last() const { return end == run.pieces.size(); }
+    /// Whether it ends in another run.
+    [[nodiscard]] bool joins() const { return !is_last() || branch.has_value(); }
   };
   std::size_t add_leg(const LegOf& of) {
-    const bool first = of.begin == 0;
-    const bool last = of.end == of.run.pieces.size();
-    LegPart part{.layout = bare_, .run = {}, .branch = of.branch, .first_piece = of.begin};
-    layout::Run& run = part.layout.run;
-    run = of.run;
-    const auto at = [&](std::size_t i) {
-      return of.run.pieces.begin() + static_cast<std::ptrdiff_t>(i);
-    };
-    run.pieces.assign(at(of.begin), at(of.end));
-    run.changes_at_collar = first && of.run.changes_at_collar;
-    if (!first) {
-      const layout::Piece& junction = of.run.pieces[of.begin - 1];
-      run.first_section = junction.downstream;
-      run.heading = junction.heading_out;
-    }
-    run.discharge = layout_.run.discharge;
-    settle_rise(of, run, last);
-    settle_fan(of, part);
-    if (of.branch || !first) {
-      part.layout.appliance.collar.reset();
-    }
-    options_.joins = !last || of.branch.has_value();
-    if (options_.joins) {
-      part.layout.site.wind_m_s = 0.0;
-      run.back_pressure_pa = 0.0;
-    }
-    const bool one_way =
-        is_one_way(run, catalogue_) || (!of.branch && first && layout_.appliance.includes_damper);
-    auto compiled = solve::compile(part.layout, catalogue_, options_);
-    if (compiled) {
-      part.run = *std::move(compiled);
-      if (!first && part.layout.fan && part.run.fan_at_collar) {
-        // Right behind the junction: it draws from the duct, not from the room.
-        part.run.fan_at_collar = false;
-        part.run.fan_inlet = run.first_section;
-        const double area_m2 = run.first_section.area_m2();
-        part.run.inlet_dynamic_pa_s2_m6 = part.run.air.density_kg_m3 / 2.0 / (area_m2 * area_m2);
-      }
-    } else {
-      errors_.insert(errors_.end(), compiled.error().begin(), compiled.error().end());
-    }
+    const std::size_t index = result_.legs.size();
+    LegPart part = stated_leg(of);
+    const layout::Run& run = part.layout.run;
+    const bool one_way = is_one_way(run, catalogue_) ||
+                         (!of.branch && of.is_first() && layout_.appliance.includes_damper);
+    const bool compiled = compile_leg(of, part);
     result_.stack_unknown = result_.stack_unknown || part.run.air.stack_unknown;
     Leg leg{.junction = of.junction,
             .stack_pa = part.run.air.stack_pa,
             .one_way = one_way,
             .usual_m3_s = kUsualM_S * run.first_section.area_m2()};
-    const std::size_t index = result_.legs.size();
     if (of.branch && part.layout.fan && compiled) {
       part.fan = solve::speed_fan(part.layout, part.run, layout_.branches[*of.branch].speed);
       if (part.fan->fan) {
@@ -158,6 +126,54 @@ class Compiler {
     return index;
   }
 
+  /// A leg as a layout of its own.
+  [[nodiscard]] LegPart stated_leg(const LegOf& of) const {
+    LegPart part{.layout = bare_, .run = {}, .branch = of.branch, .first_piece = of.begin};
+    layout::Run& run = part.layout.run;
+    run = of.run;
+    const auto at = [&](std::size_t i) {
+      return of.run.pieces.begin() + static_cast<std::ptrdiff_t>(i);
+    };
+    run.pieces.assign(at(of.begin), at(of.end));
+    run.changes_at_collar = of.is_first() && of.run.changes_at_collar;
+    if (!of.is_first()) {
+      const layout::Piece& junction = of.run.pieces[of.begin - 1];
+      run.first_section = junction.downstream;
+      run.heading = junction.heading_out;
+    }
+    run.discharge = layout_.run.discharge;
+    settle_rise(of, run);
+    settle_fan(of, part);
+    if (of.branch || !of.is_first()) {
+      part.layout.appliance.collar.reset();
+    }
+    if (of.joins()) {
+      part.layout.site.wind_m_s = 0.0;
+      run.back_pressure_pa = 0.0;
+    }
+    return part;
+  }
+
+  /// @return whether it could be compiled; else `errors_` says why not
+  bool compile_leg(const LegOf& of, LegPart& part) {
+    options_.joins = of.joins();
+    auto compiled = solve::compile(part.layout, catalogue_, options_);
+    if (!compiled) {
+      errors_.insert(errors_.end(), compiled.error().begin(), compiled.error().end());
+      return false;
+    }
+    part.run = *std::move(compiled);
+    if (!of.is_first() && part.layout.fan && part.run.fan_at_collar) {
+      // Right behind the junction: it draws from the duct, not from the room.
+      const duct::Section& section = part.layout.run.first_section;
+      part.run.fan_at_collar = false;
+      part.run.fan_inlet = section;
+      const double area_m2 = section.area_m2();
+      part.run.inlet_dynamic_pa_s2_m6 = part.run.air.density_kg_m3 / 2.0 / (area_m2 * area_m2);
+    }
+    return true;
+  }
+
   /// A fan stands at the start of its run, or where its piece says.
   void settle_fan(const LegOf& of, LegPart& part) const {
     layout::Run& run = part.layout.run;
@@ -168,14 +184,14 @@ class Compiler {
   }
 
   /// Each leg rises by its headings; what a stated rise adds, the last leg rises.
-  void settle_rise(const LegOf& of, layout::Run& run, bool last) const {
+  void settle_rise(const LegOf& of, layout::Run& run) const {
     const auto& stated = of.run.stated_rise_m;
     run.stated_rise_m.reset();
     run.rise_m = layout::rise_by_headings(run);
     if (!stated) {
       return;
     }
-    if (!last) {
+    if (!of.is_last()) {
       run.rise_m = run.rise_m.value_or(0.0);
       return;
     }
