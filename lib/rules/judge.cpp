@@ -215,70 +215,80 @@ struct Tests {
   std::vector<Test> open_when;
 };
 
-void judge_limits(const Tests& tests, Judgement& judgement) {
-  const auto& [when, limits, unless, open_when] = tests;
-  const Test* open = first(open_when, Truth::yes);
-  if (limits.empty() && open == nullptr) {
-    judgement.verdict = Verdict::authority;
-    add_missing(when, judgement);
-    if (!judgement.missing.empty()) {
-      std::vector<std::string> nouns;
-      for (const std::size_t fact : judgement.missing) {
-        nouns.push_back(facts()[fact].spoken);
-      }
-      judgement.remarks.push_back({"whether it applies is not shown: not stated: " +
-                                       findings::literal(findings::listed(nouns)),
-                                   {}});
+/// What a person decides: a rule without a limit.
+void leave_to_authority(const Tests& tests, Judgement& judgement) {
+  judgement.verdict = Verdict::authority;
+  add_missing(tests.when, judgement);
+  if (!judgement.missing.empty()) {
+    std::vector<std::string> nouns;
+    for (const std::size_t fact : judgement.missing) {
+      nouns.push_back(facts()[fact].spoken);
     }
-    return;
+    judgement.remarks.push_back({"whether it applies is not shown: not stated: " +
+                                     findings::literal(findings::listed(nouns)),
+                                 {}});
   }
-  place(limits, judgement);
-  const Test* lifted = first(unless, Truth::yes);
-  if (open != nullptr && !any(limits, Truth::no)) {
-    judgement.verdict = Verdict::authority;
-    say(*open, judgement);
-    findings::append(judgement.said, {": the text leaves this open", {}});
-    return;
-  }
-  if (!any(limits, Truth::no) && !any(limits, Truth::unknown)) {
-    judgement.verdict = Verdict::met;
-    say_all(limits, judgement);
-    return;
-  }
-  if (lifted != nullptr) {
-    judgement.verdict = Verdict::met;
-    say(*lifted, judgement);
-    findings::append(judgement.said, {", which lifts the limit", {}});
+}
+
+/// A broken limit is not met only where all is stated that could lift it, or let the rule rest.
+void judge_broken(const Tests& tests, Judgement& judgement) {
+  say_broken(tests.limits, judgement);
+  add_missing(tests.unless, judgement);
+  add_missing(tests.when, judgement);
+  if (judgement.missing.empty()) {
+    judgement.verdict = Verdict::not_met;
     return;
   }
   judgement.verdict = Verdict::not_shown;
-  if (any(limits, Truth::no)) {
-    say_broken(limits, judgement);
-    add_missing(unless, judgement);
-    add_missing(when, judgement);
-    if (judgement.missing.empty()) {
-      judgement.verdict = Verdict::not_met;
-    } else {
-      std::vector<std::string> nouns;
-      for (const std::size_t fact : judgement.missing) {
-        nouns.emplace_back("`" + facts()[fact].key + "`");
-      }
-      findings::append(judgement.said,
-                       {". Cannot judge until " + findings::literal(findings::listed(nouns)) +
-                            (nouns.size() == 1 ? " is stated" : " are stated"),
-                        {}});
-    }
-    return;
+  std::vector<std::string> nouns;
+  for (const std::size_t fact : judgement.missing) {
+    nouns.emplace_back("`" + facts()[fact].key + "`");
   }
-  for (const Test& one : limits) {
+  findings::append(judgement.said,
+                   {". Cannot judge until " + findings::literal(findings::listed(nouns)) +
+                        (nouns.size() == 1 ? " is stated" : " are stated"),
+                    {}});
+}
+
+void say_not_shown(const Tests& tests, Judgement& judgement) {
+  judgement.verdict = Verdict::not_shown;
+  for (const Test& one : tests.limits) {
     if (one.within_band) {
       say(one, judgement);
     }
   }
-  add_missing(limits, judgement);
-  add_missing(when, judgement);
+  add_missing(tests.limits, judgement);
+  add_missing(tests.when, judgement);
   if (!judgement.missing.empty()) {
     say_missing(judgement);
+  }
+}
+
+void judge_limits(const Tests& tests, Judgement& judgement) {
+  const std::vector<Test>& limits = tests.limits;
+  const Test* open = first(tests.open_when, Truth::yes);
+  if (limits.empty() && open == nullptr) {
+    leave_to_authority(tests, judgement);
+    return;
+  }
+  place(limits, judgement);
+  const Test* lifted = first(tests.unless, Truth::yes);
+  const bool broken = any(limits, Truth::no);
+  if (open != nullptr && !broken) {
+    judgement.verdict = Verdict::authority;
+    say(*open, judgement);
+    findings::append(judgement.said, {": the text leaves this open", {}});
+  } else if (!broken && !any(limits, Truth::unknown)) {
+    judgement.verdict = Verdict::met;
+    say_all(limits, judgement);
+  } else if (lifted != nullptr) {
+    judgement.verdict = Verdict::met;
+    say(*lifted, judgement);
+    findings::append(judgement.said, {", which lifts the limit", {}});
+  } else if (broken) {
+    judge_broken(tests, judgement);
+  } else {
+    say_not_shown(tests, judgement);
   }
 }
 
