@@ -60,13 +60,20 @@ constexpr double kWorthwhile = 0.10;
   return limit && drawn_pa > limit->pressure_pa ? drawn_pa : 0.0;
 }
 
-std::vector<Finding> duct_undersized(const result::Case& subject) {
-  const layout::Appliance& appliance = subject.layout->appliance;
-  const std::optional<double> delivered = best_airflow_m3_s(headline(subject));
-  if (!delivered || !subject.run->fan_at_collar ||
-      appliance.kind == layout::ApplianceKind::clothes_dryer) {
-    return {};
+/// The run with its narrowest duct a stock size wider, as far as the collar is.
+struct Wider {
+  duct::Section section;
+  solve::OperatingPoint point;
+
+  [[nodiscard]] double airflow_m3_s() const { return solve::best_airflow_m3_s(point); }
+  /// What it delivers for sure.
+  [[nodiscard]] double sure_m3_s() const {
+    return point.status != solve::Status::below_curve ? point.airflow_m3_s
+           : point.bounds                             ? point.bounds->low_m3_s
+                                                      : 0.0;
   }
+};
+[[nodiscard]] std::optional<Wider> wider_run(const result::Case& subject) {
   const std::optional<duct::Section> narrowest = narrowest_duct(subject.layout->run);
   const std::optional<duct::Section> wide =
       narrowest ? next_stock_size(*narrowest,
@@ -74,11 +81,11 @@ std::vector<Finding> duct_undersized(const result::Case& subject) {
                                   fitting::series_of(layout::written_system(*subject.layout)))
                 : std::nullopt;
   if (!wide) {
-    return {};
+    return std::nullopt;
   }
   const edit::Edited edited = widened(subject, *wide);
   if (!edited) {
-    return {};
+    return std::nullopt;
   }
   const std::optional<solve::OperatingPoint> point = resolved({.layout = *edited,
                                                                .catalogue = *subject.catalogue,
@@ -86,30 +93,49 @@ std::vector<Finding> duct_undersized(const result::Case& subject) {
                                                                .options = {}});
   if (!point ||
       (!solve::has_best_airflow(*point) && point->status != solve::Status::beyond_curve)) {
-    return {};
+    return std::nullopt;
   }
-  const double wider_m3_s = solve::best_airflow_m3_s(*point);
-  const double sure_m3_s = point->status != solve::Status::below_curve ? point->airflow_m3_s
-                           : point->bounds                             ? point->bounds->low_m3_s
-                                                                       : 0.0;
-  const double gain = wider_m3_s / *delivered - 1.0;
-  const std::optional<double>& required = appliance.required_airflow_m3_s;
-  const bool meets = required && *delivered < *required * (1.0 - 1e-9) && sure_m3_s >= *required;
-  if (gain <= kWorthwhile && !meets) {
-    return {};
-  }
-  units::Message message = section_words(*wide);
-  const bool estimate = solve::is_bound(headline(subject)->point.status) || point->estimate;
+  return Wider{*wide, *point};
+}
+
+[[nodiscard]] units::Message gain_words(const result::Case& subject,
+                                        const Wider& wider,
+                                        double delivered_m3_s) {
+  const bool estimate = solve::is_bound(headline(subject)->point.status) || wider.point.estimate;
+  units::Message message = section_words(wider.section);
   append(message,
-         {!solve::has_best_airflow(*point)
+         {!solve::has_best_airflow(wider.point)
               ? " throughout would deliver more than {} in place of {}, {} more or over"
           : estimate ? " throughout would deliver about {} in place of {}, about {} more"
                      : " throughout would deliver {} in place of {}, {} more",
-          {airflow(wider_m3_s), airflow(*delivered), ratio(gain)}});
+          {airflow(wider.airflow_m3_s()),
+           airflow(delivered_m3_s),
+           ratio(wider.airflow_m3_s() / delivered_m3_s - 1.0)}});
+  return message;
+}
+
+std::vector<Finding> duct_undersized(const result::Case& subject) {
+  const layout::Appliance& appliance = subject.layout->appliance;
+  const std::optional<double> delivered = best_airflow_m3_s(headline(subject));
+  if (!delivered || !subject.run->fan_at_collar ||
+      appliance.kind == layout::ApplianceKind::clothes_dryer) {
+    return {};
+  }
+  const std::optional<Wider> wider = wider_run(subject);
+  if (!wider) {
+    return {};
+  }
+  const std::optional<double>& required = appliance.required_airflow_m3_s;
+  const bool meets =
+      required && *delivered < *required * (1.0 - 1e-9) && wider->sure_m3_s() >= *required;
+  if (wider->airflow_m3_s() / *delivered - 1.0 <= kWorthwhile && !meets) {
+    return {};
+  }
+  units::Message message = gain_words(subject, *wider, *delivered);
   if (meets) {
     append(message, {", and meet the {} required", {airflow(*required)}});
   }
-  if (const double over_pa = over_limit_pa(subject, wider_m3_s); over_pa > 0.0) {
+  if (const double over_pa = over_limit_pa(subject, wider->airflow_m3_s()); over_pa > 0.0) {
     append(
         message,
         {fmt::format(", but would draw the house down by {:.1f} Pa, over its limit", over_pa), {}});
@@ -121,8 +147,8 @@ std::vector<Finding> duct_undersized(const result::Case& subject) {
                .span = subject.layout->run.section_span.line > 0 ? subject.layout->run.section_span
                                                                  : subject.layout->run.span});
   found.observed = {{"airflow_m3_s", *delivered},
-                    {"wider_airflow_m3_s", wider_m3_s},
-                    {"wider_diameter_m", wide->width_m()}};
+                    {"wider_airflow_m3_s", wider->airflow_m3_s()},
+                    {"wider_diameter_m", wider->section.width_m()}};
   found.limit = {{"share_gained", kWorthwhile}};
   return {std::move(found)};
 }

@@ -102,74 +102,86 @@ std::vector<Finding> not_shown_below(const result::Case& subject) {
   return {};
 }
 
+/// The speed that moves the most of those that may run; where none moves air, the headline.
+struct Busiest {
+  const result::SpeedResult* speed = nullptr;
+  double airflow_m3_s = 0.0;
+};
+[[nodiscard]] Busiest busiest(const result::Case& subject) {
+  Busiest out{.speed = headline(subject)};
+  for (const result::SpeedResult& one : subject.speeds) {
+    const double moved_m3_s = std::max(one.rated ? one.rated->airflow_m3_s : 0.0,
+                                       greatest_airflow_m3_s(one).value_or(0.0));
+    if (!one.locked_out && moved_m3_s > out.airflow_m3_s) {
+      out = {&one, moved_m3_s};
+    }
+  }
+  return out;
+}
+
+/// The figures of an airflow: all are observed, read out are those over the threshold.
+class Figures {
+ public:
+  void tell(const char* word, const char* key, double airflow_m3_s) {
+    observed.push_back({key, airflow_m3_s});
+    if (over(airflow_m3_s)) {
+      message.pattern += (message.pattern.empty() ? "" : ", ") + std::string(word);
+      message.values.push_back(airflow(airflow_m3_s));
+    }
+  }
+
+  void tell(const result::SpeedResult& speed) {
+    if (speed.rated) {
+      tell("rated {}", "rated_airflow_m3_s", speed.rated->airflow_m3_s);
+    }
+    // By bounds alone: the low end is moved in any case.
+    const bool beyond = speed.point.status == solve::Status::beyond_curve;
+    const std::optional<result::Band> bounds = result::bounds_of(speed);
+    if (bounds && !beyond && over(bounds->low)) {
+      tell("delivered at least {}", "airflow_m3_s", bounds->low);
+    } else if (const std::optional<double> delivered = greatest_airflow_m3_s(speed)) {
+      tell(beyond ? "delivered more than {}" : "delivered {}", "airflow_m3_s", *delivered);
+    }
+  }
+
+  units::Message message{"", {}};
+  std::vector<NamedValue> observed;
+};
+
 std::vector<Finding> makeup_air_needed(const result::Case& subject) {
   if (!is_range_hood(subject) || discharges_into_room(subject)) {
     return {};
   }
   const std::optional<double> label = nameplate(subject);
-  double greatest_m3_s = label.value_or(0.0);
-  const result::SpeedResult* speed = headline(subject);
-  double speed_m3_s = 0.0;
-  for (const result::SpeedResult& one : subject.speeds) {
-    if (one.locked_out) {
-      continue;
-    }
-    const double moved_m3_s = std::max(one.rated ? one.rated->airflow_m3_s : 0.0,
-                                       greatest_airflow_m3_s(one).value_or(0.0));
-    if (moved_m3_s > speed_m3_s) {
-      speed_m3_s = moved_m3_s;
-      speed = &one;
-    }
-  }
-  greatest_m3_s = std::max(greatest_m3_s, speed_m3_s);
+  const Busiest most = busiest(subject);
+  const double greatest_m3_s = std::max(label.value_or(0.0), most.airflow_m3_s);
   if (!over(greatest_m3_s)) {
     return not_shown_below(subject);
   }
-
-  units::Message message;
-  std::vector<std::string> words;
-  Finding found = finding(kMakeupAirNeeded,
-                          {.level = makeup_relied_on(subject) ? Level::note : Level::warn,
-                           .message = {},
-                           .span = speed != nullptr ? subject.layout->fan->speeds[speed->index].span
-                                                    : subject.layout->appliance.nameplate_span});
-  // All figures are told; read out are those over the threshold.
-  const auto tell = [&](const char* word, const char* key, double airflow_m3_s) {
-    found.observed.push_back({key, airflow_m3_s});
-    if (over(airflow_m3_s)) {
-      words.emplace_back(word);
-      message.values.push_back(airflow(airflow_m3_s));
-    }
-  };
+  Figures figures;
   if (label) {
-    tell("nameplate {}", "nameplate_airflow_m3_s", *label);
+    figures.tell("nameplate {}", "nameplate_airflow_m3_s", *label);
   }
-  const bool label_alone = !words.empty() && !over(speed_m3_s);
-  if (speed != nullptr && speed->rated) {
-    tell("rated {}", "rated_airflow_m3_s", speed->rated->airflow_m3_s);
+  const bool label_alone = !figures.message.empty() && !over(most.airflow_m3_s);
+  if (most.speed != nullptr) {
+    figures.tell(*most.speed);
   }
-  if (speed != nullptr) {
-    // By bounds alone: the low end is moved in any case.
-    const std::optional<result::Band> bounds = result::bounds_of(*speed);
-    if (bounds && speed->point.status != solve::Status::beyond_curve && over(bounds->low)) {
-      tell("delivered at least {}", "airflow_m3_s", bounds->low);
-    } else if (const std::optional<double> delivered = greatest_airflow_m3_s(*speed)) {
-      const bool bound = speed->point.status == solve::Status::beyond_curve;
-      tell(bound ? "delivered more than {}" : "delivered {}", "airflow_m3_s", *delivered);
-    }
-  }
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    message.pattern += (i == 0 ? "" : ", ") + words[i];
-  }
-  if (speed != nullptr && !label_alone) {
-    message.pattern += " at " + spoken(*speed);
+  units::Message message = std::move(figures.message);
+  if (most.speed != nullptr && !label_alone) {
+    message.pattern += " at " + spoken(*most.speed);
   }
   append(message,
          {": " + just({greatest_m3_s, kThreshold_m3_s, units::Dimension::airflow}) +
               "over {}, where some codes ask for makeup air",
           {airflow(kThreshold_m3_s)}});
   append(message, what_the_file_says(subject));
-  found.message = std::move(message);
+  Finding found =
+      finding(kMakeupAirNeeded,
+              {.level = makeup_relied_on(subject) ? Level::note : Level::warn,
+               .message = std::move(message),
+               .span = most.speed != nullptr ? subject.layout->fan->speeds[most.speed->index].span
+                                             : subject.layout->appliance.nameplate_span});
+  found.observed = std::move(figures.observed);
   found.limit = {{"airflow_m3_s", kThreshold_m3_s}};
   return {std::move(found)};
 }
