@@ -775,6 +775,33 @@ void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const 
   out[arrays_.pieces.size() + 1] = ends.ends_pa;
 }
 
+namespace {
+
+/// How fan less run falls along the airflow, with the room and with the room held.
+struct Slopes {
+  double all_pa_s_m3 = 0.0;
+  double held_pa_s_m3 = 0.0;
+};
+Slopes slopes_at(const ErrorModel& model, double airflow_m3_s) {
+  const Arrays& arrays = model.arrays();
+  const FanAtSpeed& fan = *model.fan();
+  const At still{arrays, One{model.sources().size(), 0.0}, FactorLaw::linear};
+  const double step_m3_s = 1e-5 * airflow_m3_s;
+  Slopes slopes;
+  slopes.held_pa_s_m3 = fan.curve.slope(airflow_m3_s) + 2.0 * fan.dynamic_pa_s2_m6 * airflow_m3_s;
+  for (const ErrorModel::PieceErrors& errors : arrays.pieces) {
+    slopes.held_pa_s_m3 -= (still.piece_loss_pa(errors, airflow_m3_s + step_m3_s) -
+                            still.piece_loss_pa(errors, airflow_m3_s - step_m3_s)) /
+                           (2.0 * step_m3_s);
+  }
+  slopes.all_pa_s_m3 = slopes.held_pa_s_m3 - (still.room_pa(airflow_m3_s + step_m3_s) -
+                                              still.room_pa(airflow_m3_s - step_m3_s)) /
+                                                 (2.0 * step_m3_s);
+  return slopes;
+}
+
+}  // namespace
+
 FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   DUCTLEDGER_EXPECTS(model.fan() != nullptr && airflow_m3_s > 0.0);
   const Arrays& arrays = model.arrays();
@@ -783,18 +810,8 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   FirstOrder result;
   result.airflow_m3_s = airflow_m3_s;
   const FanAtSpeed& fan = *model.fan();
-  result.slope_pa_s_m3 = fan.curve.slope(airflow_m3_s) + 2.0 * fan.dynamic_pa_s2_m6 * airflow_m3_s;
-  const At still{arrays, One{count, 0.0}, FactorLaw::linear};
-  const double step_m3_s = 1e-5 * airflow_m3_s;
-  for (const ErrorModel::PieceErrors& errors : arrays.pieces) {
-    result.slope_pa_s_m3 -= (still.piece_loss_pa(errors, airflow_m3_s + step_m3_s) -
-                             still.piece_loss_pa(errors, airflow_m3_s - step_m3_s)) /
-                            (2.0 * step_m3_s);
-  }
-  const double held_slope = result.slope_pa_s_m3;
-  result.slope_pa_s_m3 -=
-      (still.room_pa(airflow_m3_s + step_m3_s) - still.room_pa(airflow_m3_s - step_m3_s)) /
-      (2.0 * step_m3_s);
+  const Slopes slopes = slopes_at(model, airflow_m3_s);
+  result.slope_pa_s_m3 = slopes.all_pa_s_m3;
   const std::vector<std::vector<std::size_t>> touched = touched_pieces(model);
   std::vector<double> parts;
   std::vector<double> covariance(pieces + 2, 0.0);
@@ -835,7 +852,7 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   result.fan_share = covariance[pieces] * scale;
   result.ends_share = covariance[pieces + 1] * scale;
   result.standard_m3_s = std::sqrt(variance) / std::abs(result.slope_pa_s_m3);
-  result.held_standard_m3_s = std::sqrt(held_variance) / std::abs(held_slope);
+  result.held_standard_m3_s = std::sqrt(held_variance) / std::abs(slopes.held_pa_s_m3);
   return result;
 }
 
