@@ -89,6 +89,45 @@ std::vector<std::array<ShapeSet, 2>> read_shapes(MapReader& map, Kind kind, Scop
   return list;
 }
 
+/// What a parameter may be: the range of the figures, within what is possible at all.
+struct RangeNodes {
+  const Node* range;
+  const Node* possible;
+  const Node* default_value;
+};
+void read_ranges(const RangeNodes& nodes, Catalogue::Parameter& p, Scope& scope) {
+  bool has_range = false;
+  if (nodes.range != nullptr) {
+    if (const auto pair = read_pair(*nodes.range, p.dimension, scope.problems)) {
+      p.lowest = (*pair)[0];
+      p.highest = (*pair)[1];
+      has_range = true;
+    }
+  }
+  if (nodes.possible != nullptr) {
+    if (const auto pair = read_pair(*nodes.possible, p.dimension, scope.problems)) {
+      p.least_possible = (*pair)[0];
+      p.greatest_possible = (*pair)[1];
+      if (has_range && (p.lowest < p.least_possible || p.highest > p.greatest_possible)) {
+        scope.fault(nodes.possible->span,
+                    "outside-range",
+                    "`range` reaches beyond `possible`",
+                    "narrower than `range`");
+      }
+    }
+  }
+  if (nodes.default_value != nullptr) {
+    p.default_value = yaml::read_quantity(*nodes.default_value, p.dimension, scope.problems);
+    if (has_range && p.default_value &&
+        (*p.default_value < p.lowest || *p.default_value > p.highest)) {
+      scope.fault(nodes.default_value->span,
+                  "outside-range",
+                  "the default lies outside the range",
+                  "outside `range`");
+    }
+  }
+}
+
 std::optional<Catalogue::Parameter> read_parameter(const Node& node, Scope& scope) {
   MapReader map(node, "parameter", scope.problems);
   if (!map.is_mapping()) {
@@ -117,36 +156,7 @@ std::optional<Catalogue::Parameter> read_parameter(const Node& node, Scope& scop
     return std::nullopt;
   }
   p.dimension = kDimensionValues[*choice];
-  bool has_range = false;
-  if (range != nullptr) {
-    if (const auto pair = read_pair(*range, p.dimension, scope.problems)) {
-      p.lowest = (*pair)[0];
-      p.highest = (*pair)[1];
-      has_range = true;
-    }
-  }
-  if (possible != nullptr) {
-    if (const auto pair = read_pair(*possible, p.dimension, scope.problems)) {
-      p.least_possible = (*pair)[0];
-      p.greatest_possible = (*pair)[1];
-      if (has_range && (p.lowest < p.least_possible || p.highest > p.greatest_possible)) {
-        scope.fault(possible->span,
-                    "outside-range",
-                    "`range` reaches beyond `possible`",
-                    "narrower than `range`");
-      }
-    }
-  }
-  if (default_value != nullptr) {
-    p.default_value = yaml::read_quantity(*default_value, p.dimension, scope.problems);
-    if (has_range && p.default_value &&
-        (*p.default_value < p.lowest || *p.default_value > p.highest)) {
-      scope.fault(default_value->span,
-                  "outside-range",
-                  "the default lies outside the range",
-                  "outside `range`");
-    }
-  }
+  read_ranges({.range = range, .possible = possible, .default_value = default_value}, p, scope);
   if (p.name.empty()) {
     return std::nullopt;
   }
@@ -201,6 +211,50 @@ FrictionLength read_friction(const Node* included, const Node* length, Entry& en
   return taken;
 }
 
+struct UncertaintyNodes {
+  const Node* all;
+  const Node* flat_oval;
+};
+void read_uncertainties(const UncertaintyNodes& nodes, Entry& entry, Scope& scope) {
+  if (nodes.all != nullptr) {
+    if (auto read = read_uncertainty(*nodes.all, scope)) {
+      entry.uncertainty = std::move(*read);
+    }
+  }
+  if (nodes.flat_oval != nullptr) {
+    entry.flat_oval = read_uncertainty(*nodes.flat_oval, scope);
+  }
+}
+
+/// The kind with the keys that follow from it.
+std::optional<Kind> read_kind(const Node* node, MapReader& map, Entry& entry, Scope& scope) {
+  std::optional<Kind> kind;
+  if (node != nullptr) {
+    kind = yaml::read_choice(*node, kKindWords, "kind of fitting", scope.problems);
+  }
+  if (kind) {
+    entry.kind = *kind;
+    entry.from_to = read_shapes(map, entry.kind, scope);
+    entry.traits = read_traits(map, entry.kind, scope.problems);
+    entry.floating = read_floating_flap(map, entry.kind, scope.problems);
+  } else {
+    for (const char* key :
+         {"sections", "from_to", "outlet", "flap", "make", "openings", "sign", "floating_flap"}) {
+      map.allow(key);
+    }
+  }
+  return kind;
+}
+
+void read_reference(const Node& node, Entry& entry, Scope& scope) {
+  const auto choice = yaml::read_choice(
+      node, {"upstream", "downstream", "face", "small"}, "reference", scope.problems);
+  entry.small_reference = choice == 3;
+  constexpr std::array kReferences{
+      Reference::upstream, Reference::downstream, Reference::face, Reference::upstream};
+  entry.reference = kReferences.at(choice.value_or(0));
+}
+
 std::optional<Entry> read_entry(const Node& node, Scope& scope) {
   scope.parameters.clear();
   MapReader map(node, "fitting", scope.problems);
@@ -224,21 +278,7 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
   const Node* data = map.require("data", "[{key: ..., source: ..., status: ..., value: 2.5}]");
   entry.spread = map.text("spread").value_or("");
   entry.remarks = read_texts(map.get("remarks"), scope);
-  std::optional<Kind> kind_choice;
-  if (kind != nullptr) {
-    kind_choice = yaml::read_choice(*kind, kKindWords, "kind of fitting", scope.problems);
-  }
-  if (kind_choice) {
-    entry.kind = *kind_choice;
-    entry.from_to = read_shapes(map, entry.kind, scope);
-    entry.traits = read_traits(map, entry.kind, scope.problems);
-    entry.floating = read_floating_flap(map, entry.kind, scope.problems);
-  } else {
-    for (const char* key :
-         {"sections", "from_to", "outlet", "flap", "make", "openings", "sign", "floating_flap"}) {
-      map.allow(key);
-    }
-  }
+  const std::optional<Kind> known = read_kind(kind, map, entry, scope);
   map.finish();
   const auto text = [&scope](const Node* n) {
     return n == nullptr ? std::string() : yaml::read_text(*n, scope.problems).value_or("");
@@ -247,12 +287,7 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
   entry.title = text(title);
   entry.use = text(use);
   if (reference != nullptr) {
-    const auto choice = yaml::read_choice(
-        *reference, {"upstream", "downstream", "face", "small"}, "reference", scope.problems);
-    entry.small_reference = choice == 3;
-    constexpr std::array kReferences{
-        Reference::upstream, Reference::downstream, Reference::face, Reference::upstream};
-    entry.reference = kReferences.at(choice.value_or(0));
+    read_reference(*reference, entry, scope);
   }
   if (change != nullptr) {
     entry.change = yaml::read_choice(*change, kChangeWords, "change of area", scope.problems)
@@ -269,16 +304,9 @@ std::optional<Entry> read_entry(const Node& node, Scope& scope) {
   if (entry.reference == Reference::face && !entry.small_reference && reference != nullptr) {
     scope.check_variable(reference->span, "face");
   }
-  if (u != nullptr) {
-    if (auto read = read_uncertainty(*u, scope)) {
-      entry.uncertainty = std::move(*read);
-    }
-  }
-  if (flat_oval != nullptr) {
-    entry.flat_oval = read_uncertainty(*flat_oval, scope);
-  }
+  read_uncertainties({.all = u, .flat_oval = flat_oval}, entry, scope);
   if (data != nullptr) {
-    scope.kind = kind_choice ? std::optional(entry.kind) : std::nullopt;
+    scope.kind = known;
     scope.reference = entry.reference;
     entry.data = read_data_sets(*data, Context::entry, length, scope);
   }

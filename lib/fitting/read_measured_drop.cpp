@@ -89,6 +89,38 @@ void take_fit(MeasuredDrop drop, const Node& node, DataSet& set, Scope& scope) {
   set.measured = std::move(drop);
 }
 
+/// Whether `measured_drop` can belong to what is read.
+bool has_duct(const Scope& scope) {
+  return scope.kind && *scope.kind != Kind::transition && *scope.kind != Kind::junction &&
+         *scope.kind != Kind::flex && scope.reference != Reference::face;
+}
+
+std::optional<DropBasis> read_basis(const Node& node, Scope& scope) {
+  const auto choice =
+      yaml::read_choice(node, {"total", "static"}, "basis of a drop", scope.problems);
+  if (!choice) {
+    return std::nullopt;
+  }
+  // In one duct both ends have the same velocity pressure: the static drop is the total one.
+  return *choice == 0                ? DropBasis::total
+         : scope.kind == Kind::cap   ? DropBasis::static_at_cap
+         : scope.kind == Kind::entry ? DropBasis::static_at_entry
+                                     : DropBasis::total;
+}
+
+std::optional<duct::Section> read_drop_section(const Node& node, Scope& scope) {
+  const auto text = yaml::read_text(node, scope.problems);
+  if (!text) {
+    return std::nullopt;
+  }
+  const auto parsed = duct::parse_section(*text);
+  if (const auto* fault = std::get_if<units::TextFault>(&parsed)) {
+    yaml::report(*fault, node, scope.problems);
+    return std::nullopt;
+  }
+  return std::get<duct::Section>(parsed);
+}
+
 }  // namespace
 
 void read_measured_drop(const Node& node, DataSet& set, Scope& scope) {
@@ -104,10 +136,7 @@ void read_measured_drop(const Node& node, DataSet& set, Scope& scope) {
   const bool open_end = scope.kind == Kind::cap || scope.kind == Kind::entry;
   const Node* basis = open_end ? map.require("basis", "static") : map.get("basis");
   map.finish();
-  const bool has_duct = scope.kind && *scope.kind != Kind::transition &&
-                        *scope.kind != Kind::junction && *scope.kind != Kind::flex &&
-                        scope.reference != Reference::face;
-  if (!has_duct) {
+  if (!has_duct(scope)) {
     scope.fault(node.span,
                 "wrong-place",
                 "`measured_drop` belongs to a fitting in one duct",
@@ -127,28 +156,17 @@ void read_measured_drop(const Node& node, DataSet& set, Scope& scope) {
     return;
   }
   if (basis != nullptr) {
-    const auto choice =
-        yaml::read_choice(*basis, {"total", "static"}, "basis of a drop", scope.problems);
-    if (!choice) {
+    const auto stated = read_basis(*basis, scope);
+    if (!stated) {
       return;
     }
-    if (*choice == 1) {
-      // In one duct both ends have the same velocity pressure: the static drop is the total one.
-      drop.basis = scope.kind == Kind::cap     ? DropBasis::static_at_cap
-                   : scope.kind == Kind::entry ? DropBasis::static_at_entry
-                                               : DropBasis::total;
-    }
+    drop.basis = *stated;
   }
-  const auto text = yaml::read_text(*section, scope.problems);
-  if (!text) {
+  const auto of = read_drop_section(*section, scope);
+  if (!of) {
     return;
   }
-  const auto parsed = duct::parse_section(*text);
-  if (const auto* fault = std::get_if<units::TextFault>(&parsed)) {
-    yaml::report(*fault, *section, scope.problems);
-    return;
-  }
-  drop.section = std::get<duct::Section>(parsed);
+  drop.section = *of;
   if (read_readings(*airflow, *pressure, drop, scope)) {
     take_fit(std::move(drop), node, set, scope);
   }

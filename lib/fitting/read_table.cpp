@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 
 #include "base/text.hpp"
@@ -57,6 +58,39 @@ bool read_axis_nodes(const Node& node, Axis& axis, Scope& scope) {
   return true;
 }
 
+/// The unit's name and scale; a fault where it is unknown.
+std::optional<AxisUnit> read_axis_unit(const Node& node, Axis& axis, Scope& scope) {
+  axis.unit = yaml::read_text(node, scope.problems).value_or("");
+  const std::optional<AxisUnit> unit = axis_unit(axis.unit);
+  if (unit) {
+    axis.si_per_unit = unit->si;
+    return unit;
+  }
+  auto& fault =
+      scope.problems.error(node.span,
+                           "unknown-unit",
+                           fmt::format("`{}` is not a unit of an axis", base::escaped(axis.unit)));
+  fault.label = "not known";
+  fault.help = fmt::format("one of {}", axis_unit_names());
+  return std::nullopt;
+}
+
+/// Whether the unit is one of what the axis is along.
+bool fits_variable(const Axis& axis, Dimension of_unit, const base::Span& span, Scope& scope) {
+  const auto dimension = scope.variable(axis.name);
+  if (!dimension || plain(*dimension) == plain(of_unit)) {
+    return true;
+  }
+  scope.fault(span,
+              "wrong-unit",
+              fmt::format("`{}` is {}, `{}` is not a unit of it",
+                          axis.name,
+                          units::name_of(plain(*dimension)),
+                          axis.unit),
+              "wrong kind of unit");
+  return false;
+}
+
 std::optional<Axis> read_axis(const Node& node, Role role, Scope& scope) {
   MapReader map(node, "axis", scope.problems);
   if (!map.is_mapping()) {
@@ -73,34 +107,12 @@ std::optional<Axis> read_axis(const Node& node, Role role, Scope& scope) {
     return std::nullopt;
   }
   axis.name = yaml::read_text(*name, scope.problems).value_or("");
-  axis.unit = yaml::read_text(*unit, scope.problems).value_or("");
-  const std::optional<AxisUnit> row = axis_unit(axis.unit);
-  bool good = true;
-  if (!row) {
-    auto& fault = scope.problems.error(
-        unit->span,
-        "unknown-unit",
-        fmt::format("`{}` is not a unit of an axis", base::escaped(axis.unit)));
-    fault.label = "not known";
-    fault.help = fmt::format("one of {}", axis_unit_names());
-    good = false;
-  } else {
-    axis.si_per_unit = row->si;
-    // A companion is never read by a piece, so its axes may be anything.
-    if (role != Role::companion) {
-      scope.check_variable(name->span, axis.name);
-      const auto dimension = scope.variable(axis.name);
-      if (dimension && plain(*dimension) != plain(row->dimension)) {
-        scope.fault(unit->span,
-                    "wrong-unit",
-                    fmt::format("`{}` is {}, `{}` is not a unit of it",
-                                axis.name,
-                                units::name_of(plain(*dimension)),
-                                axis.unit),
-                    "wrong kind of unit");
-        good = false;
-      }
-    }
+  const std::optional<AxisUnit> known = read_axis_unit(*unit, axis, scope);
+  bool good = known.has_value();
+  // A companion is never read by a piece, so its axes may be anything.
+  if (known && role != Role::companion) {
+    scope.check_variable(name->span, axis.name);
+    good = fits_variable(axis, known->dimension, unit->span, scope);
   }
   if (!read_axis_nodes(*at, axis, scope)) {
     return std::nullopt;
@@ -154,38 +166,38 @@ bool flatten(const Node& node, std::size_t depth, PrintedTable& table, Scope& sc
   return good;
 }
 
-}  // namespace
+/// A node of an axis as interpolated; without a printed one the value is zero there.
+struct LaidNode {
+  double at;
+  std::optional<std::size_t> printed;
+};
 
-bool lay_out(PrintedTable& table, const base::Span& span, Scope& scope) {
-  struct Laid {
-    double at;
-    std::optional<std::size_t> printed;
-  };
-  std::vector<std::vector<Laid>> laid(table.axes.size());
-  for (std::size_t i = 0; i < table.axes.size(); ++i) {
-    const Axis& axis = table.axes[i];
-    if (axis.zero_at && *axis.zero_at < axis.at.front()[0]) {
-      laid[i].push_back({*axis.zero_at, std::nullopt});
-    }
-    for (std::size_t n = 0; n < axis.at.size(); ++n) {
-      const double low = axis.at[n][0] * (1.0 - axis.nominal_band);
-      const double high = axis.at[n][1] * (1.0 + axis.nominal_band);
-      laid[i].push_back({low, n});
-      if (high > low) {
-        laid[i].push_back({high, n});
-      }
-    }
-    if (axis.zero_at && *axis.zero_at > axis.at.back()[1]) {
-      laid[i].push_back({*axis.zero_at, std::nullopt});
+/// A printed node holds over its nominal band, so it may become two.
+std::vector<LaidNode> laid_axis(const Axis& axis) {
+  std::vector<LaidNode> laid;
+  if (axis.zero_at && *axis.zero_at < axis.at.front()[0]) {
+    laid.push_back({*axis.zero_at, std::nullopt});
+  }
+  for (std::size_t n = 0; n < axis.at.size(); ++n) {
+    const double low = axis.at[n][0] * (1.0 - axis.nominal_band);
+    const double high = axis.at[n][1] * (1.0 + axis.nominal_band);
+    laid.push_back({low, n});
+    if (high > low) {
+      laid.push_back({high, n});
     }
   }
-  std::vector<std::vector<double>> axes(laid.size());
+  if (axis.zero_at && *axis.zero_at > axis.at.back()[1]) {
+    laid.push_back({*axis.zero_at, std::nullopt});
+  }
+  return laid;
+}
+
+/// The values at all laid nodes, the last axis running fastest.
+std::vector<double> laid_values(const PrintedTable& table,
+                                const std::vector<std::vector<LaidNode>>& laid) {
   std::size_t size = 1;
-  for (std::size_t i = 0; i < laid.size(); ++i) {
-    for (const Laid& node : laid[i]) {
-      axes[i].push_back(node.at);
-    }
-    size *= laid[i].size();
+  for (const std::vector<LaidNode>& axis : laid) {
+    size *= axis.size();
   }
   std::vector<double> values(size);
   for (std::size_t flat = 0; flat < size; ++flat) {
@@ -194,7 +206,7 @@ bool lay_out(PrintedTable& table, const base::Span& span, Scope& scope) {
     std::size_t stride = 1;
     bool zero = false;
     for (std::size_t i = laid.size(); i-- > 0;) {
-      const Laid& node = laid[i][rest % laid[i].size()];
+      const LaidNode& node = laid[i][rest % laid[i].size()];
       rest /= laid[i].size();
       zero = zero || !node.printed;
       printed += node.printed.value_or(0) * stride;
@@ -202,6 +214,20 @@ bool lay_out(PrintedTable& table, const base::Span& span, Scope& scope) {
     }
     values[flat] = zero ? 0.0 : table.values[printed];
   }
+  return values;
+}
+
+}  // namespace
+
+bool lay_out(PrintedTable& table, const base::Span& span, Scope& scope) {
+  std::vector<std::vector<LaidNode>> laid;
+  std::vector<std::vector<double>> axes;
+  for (const Axis& axis : table.axes) {
+    laid.push_back(laid_axis(axis));
+    std::vector<double>& places = axes.emplace_back();
+    std::ranges::transform(laid.back(), std::back_inserter(places), &LaidNode::at);
+  }
+  std::vector<double> values = laid_values(table, laid);
   if (table.scale == Scale::logarithmic) {
     for (double& v : values) {
       if (v <= 0.0) {
