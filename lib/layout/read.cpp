@@ -143,18 +143,8 @@ void check_vapour(const Site& site, const base::Span& span, Reading& reading) {
   }
 }
 
-void read_site(const yaml::Node* node, Reading& reading) {
+void read_indoor(yaml::MapReader& map, Reading& reading) {
   Site& site = reading.layout.site;
-  if (node == nullptr) {
-    reading.take_default("site", "sea level, air at 70 degF and 50 %, no stack, no wind");
-    return;
-  }
-  yaml::MapReader map(*node, "site", reading.problems);
-  if (const auto z = within(map, "elevation", Dimension::length, kElevation, reading.problems)) {
-    site.elevation_m = *z;
-  } else {
-    reading.take_default("site.elevation", "0 ft");
-  }
   const StatedState indoor = read_state(map.get("indoor"), "site.indoor", reading);
   site.indoor.temperature_k = indoor.temperature_k.value_or(site.indoor.temperature_k);
   site.indoor.relative_humidity = indoor.relative_humidity.value_or(site.indoor.relative_humidity);
@@ -164,7 +154,11 @@ void read_site(const yaml::Node* node, Reading& reading) {
   if (!indoor.relative_humidity) {
     reading.take_default("site.indoor.humidity", "50 %");
   }
+}
 
+/// Air that is not stated is that of the room, in the duct and outdoors.
+void read_duct_air(yaml::MapReader& map, Reading& reading) {
+  Site& site = reading.layout.site;
   const yaml::Node* duct_node = map.get("duct");
   const StatedState duct = read_state(duct_node, "site.duct", reading);
   site.duct_stated = duct_node != nullptr;
@@ -175,7 +169,10 @@ void read_site(const yaml::Node* node, Reading& reading) {
   } else if (!duct.relative_humidity) {
     reading.take_default("site.duct.humidity", "as indoors");
   }
+}
 
+void read_outdoor(yaml::MapReader& map, Reading& reading) {
+  Site& site = reading.layout.site;
   const yaml::Node* outdoor_node = map.get("outdoor");
   const StatedState outdoor = read_state(outdoor_node, "site.outdoor", reading);
   site.outdoor_stated = outdoor_node != nullptr;
@@ -189,7 +186,36 @@ void read_site(const yaml::Node* node, Reading& reading) {
     site.outdoor = site.indoor;
     reading.take_default("site.outdoor", "as indoors");
   }
+}
 
+void read_stated_air(const yaml::Node& node, Reading& reading) {
+  yaml::MapReader stated(node, "site.air", reading.problems);
+  const yaml::Node* density = stated.require("density", "1.2 kg/m3");
+  const auto rho = density == nullptr
+                       ? std::nullopt
+                       : read_within(*density, Dimension::density, kDensity, reading.problems);
+  const auto mu = within(stated, "viscosity", Dimension::viscosity, kViscosity, reading.problems);
+  if (rho) {
+    reading.layout.site.stated_air = StatedAir{*rho, mu};
+  }
+  stated.finish();
+}
+
+void read_site(const yaml::Node* node, Reading& reading) {
+  Site& site = reading.layout.site;
+  if (node == nullptr) {
+    reading.take_default("site", "sea level, air at 70 degF and 50 %, no stack, no wind");
+    return;
+  }
+  yaml::MapReader map(*node, "site", reading.problems);
+  if (const auto z = within(map, "elevation", Dimension::length, kElevation, reading.problems)) {
+    site.elevation_m = *z;
+  } else {
+    reading.take_default("site.elevation", "0 ft");
+  }
+  read_indoor(map, reading);
+  read_duct_air(map, reading);
+  read_outdoor(map, reading);
   if (const auto wind = within(map, "wind", Dimension::velocity, kWind, reading.problems)) {
     site.wind_m_s = *wind;
   } else {
@@ -199,16 +225,7 @@ void read_site(const yaml::Node* node, Reading& reading) {
       within(map, "wind_coefficient", Dimension::number, {-3.0, 3.0, "-3 to 3"}, reading.problems);
 
   if (const yaml::Node* air = map.get("air")) {
-    yaml::MapReader stated(*air, "site.air", reading.problems);
-    const yaml::Node* density = stated.require("density", "1.2 kg/m3");
-    const auto rho = density == nullptr
-                         ? std::nullopt
-                         : read_within(*density, Dimension::density, kDensity, reading.problems);
-    const auto mu = within(stated, "viscosity", Dimension::viscosity, kViscosity, reading.problems);
-    if (rho) {
-      site.stated_air = StatedAir{*rho, mu};
-    }
-    stated.finish();
+    read_stated_air(*air, reading);
   }
   read_facts(map, "site", reading);
   map.finish();

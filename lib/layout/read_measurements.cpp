@@ -259,6 +259,58 @@ base::Checked<std::size_t> branch_named(std::string_view name, const Layout& lay
                                            "; without `branch` a reading is of the run");
 }
 
+namespace {
+
+constexpr const char* kPlaceForms =
+    "`collar`, `hole` (as `ductledger commission` names it), `fan` (the rise across it), or "
+    "`\"piece 3, 15 in\"`: how far into that straight";
+
+base::Diagnostics place_fault(std::string rule, std::string message, std::string help) {
+  return {base::fault(std::move(rule), std::move(message), std::move(help))};
+}
+
+/// A place so far into a straight.
+/// @param far what is written behind its number
+base::Checked<GaugePlace> place_in_piece(int number, std::string_view far, const Run& run) {
+  const auto index = piece_index(run, number);
+  if (!index) {
+    return place_fault("unknown-piece",
+                       fmt::format("the run has no piece {}", number),
+                       "its pieces: " + piece_list(run));
+  }
+  const Piece& piece = run.pieces[*index];
+  if (piece.kind != PieceKind::straight || !piece.length_m) {
+    return place_fault(
+        "no-straight",
+        fmt::format("piece {} is no straight: a static pressure is read in straight duct", number),
+        "its pieces: " + piece_list(run));
+  }
+  if (far.empty()) {
+    return place_fault(
+        "missing-value",
+        fmt::format("how far into piece {} is not said", number),
+        fmt::format("`\"piece {}, 15 in\"` (within quotes where braces stand around it)", number));
+  }
+  const auto length = units::parse_quantity(far, Dimension::length);
+  if (const auto* wrong = std::get_if<units::TextFault>(&length)) {
+    return place_fault(
+        wrong->rule, wrong->message, wrong->help.empty() ? kPlaceForms : wrong->help);
+  }
+  const double from_start_m = std::get<double>(length);
+  if (from_start_m < 0.0 || from_start_m > *piece.length_m) {
+    return place_fault(
+        "out-of-range",
+        fmt::format("piece {} is {} long: {} lies outside it",
+                    number,
+                    units::display(*piece.length_m, Dimension::length, units::System::ip),
+                    base::shown(far)),
+        "measured along the piece from its start, as the air goes");
+  }
+  return GaugePlace{.kind = GaugePlace::Kind::piece, .piece = *index, .from_start_m = from_start_m};
+}
+
+}  // namespace
+
 base::Checked<GaugePlace> gauge_place(std::string_view text, const Run& run) {
   static const std::vector<std::string> words{"collar", "hole", "fan"};
   const std::string word = base::canonical_word(text);
@@ -269,12 +321,6 @@ base::Checked<GaugePlace> gauge_place(std::string_view text, const Run& run) {
       return GaugePlace{.kind = kinds[i]};
     }
   }
-  const auto fault = [](std::string rule, std::string message, std::string help) {
-    return base::Diagnostics{base::fault(std::move(rule), std::move(message), std::move(help))};
-  };
-  static const std::string forms =
-      "`collar`, `hole` (as `ductledger commission` names it), `fan` (the rise across it), or "
-      "`\"piece 3, 15 in\"`: how far into that straight";
   std::string_view rest = base::trimmed(text);
   constexpr std::string_view kPiece = "piece";
   const bool of_piece = base::canonical_word(rest.substr(0, kPiece.size())) == kPiece;
@@ -284,46 +330,14 @@ base::Checked<GaugePlace> gauge_place(std::string_view text, const Run& run) {
   const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), number);
   if (!of_piece || error != std::errc{}) {
     const auto near = base::nearest(text, words);
-    return fault("unknown-word",
-                 fmt::format("{} is no place of a reading", base::shown(text)),
-                 near ? fmt::format("did you mean `{}`?", *near) : forms);
+    return place_fault("unknown-word",
+                       fmt::format("{} is no place of a reading", base::shown(text)),
+                       near ? fmt::format("did you mean `{}`?", *near) : kPlaceForms);
   }
   rest.remove_prefix(static_cast<std::size_t>(end - rest.data()));
   rest = base::trimmed(rest);
   rest.remove_prefix(rest.starts_with(',') ? 1 : rest.starts_with("at ") ? 3 : 0);
-  const auto index = piece_index(run, number);
-  if (!index) {
-    return fault("unknown-piece",
-                 fmt::format("the run has no piece {}", number),
-                 "its pieces: " + piece_list(run));
-  }
-  const Piece& piece = run.pieces[*index];
-  if (piece.kind != PieceKind::straight || !piece.length_m) {
-    return fault(
-        "no-straight",
-        fmt::format("piece {} is no straight: a static pressure is read in straight duct", number),
-        "its pieces: " + piece_list(run));
-  }
-  if (base::trimmed(rest).empty()) {
-    return fault(
-        "missing-value",
-        fmt::format("how far into piece {} is not said", number),
-        fmt::format("`\"piece {}, 15 in\"` (within quotes where braces stand around it)", number));
-  }
-  const auto length = units::parse_quantity(base::trimmed(rest), Dimension::length);
-  if (const auto* wrong = std::get_if<units::TextFault>(&length)) {
-    return fault(wrong->rule, wrong->message, wrong->help.empty() ? forms : wrong->help);
-  }
-  const double from_start_m = std::get<double>(length);
-  if (from_start_m < 0.0 || from_start_m > *piece.length_m) {
-    return fault("out-of-range",
-                 fmt::format("piece {} is {} long: {} lies outside it",
-                             number,
-                             units::display(*piece.length_m, Dimension::length, units::System::ip),
-                             base::shown(base::trimmed(rest))),
-                 "measured along the piece from its start, as the air goes");
-  }
-  return GaugePlace{.kind = GaugePlace::Kind::piece, .piece = *index, .from_start_m = from_start_m};
+  return place_in_piece(number, base::trimmed(rest), run);
 }
 
 double InstrumentDoubt::at(double reading) const noexcept {
