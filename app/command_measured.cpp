@@ -22,81 +22,114 @@ base::Diagnostic no_reading() {
       "layout");
 }
 
-/// The readings of the command line, of the file it names, or else of the layout.
-base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Layout& layout,
-                                                               const Options& options) {
-  base::Diagnostics faults;
-  const auto quantity = [&](std::string_view name, units::Dimension dimension) {
-    auto value = quantity_option(options, name, dimension);
+/// A reading typed as options, and what is wrong with them.
+class TypedReading {
+ public:
+  TypedReading(const layout::Layout& layout, const Options& options)
+      : layout_(layout), options_(options) {
+    typed_.speed = options.speed;
+  }
+
+  [[nodiscard]] base::Checked<layout::Measurement> read() {
+    typed_.static_pressure_pa = quantity("--static", units::Dimension::pressure);
+    typed_.airflow_m3_s = quantity("--airflow", units::Dimension::airflow);
+    read_places();
+    read_accuracies();
+    check_company();
+    if (!faults_.empty()) {
+      return std::move(faults_);
+    }
+    return std::move(typed_);
+  }
+
+ private:
+  [[nodiscard]] std::optional<double> quantity(std::string_view name, units::Dimension dimension) {
+    auto value = quantity_option(options_, name, dimension);
     if (!value) {
-      faults.insert(faults.end(), value.error().begin(), value.error().end());
-      return std::optional<double>();
+      faults_.insert(faults_.end(), value.error().begin(), value.error().end());
+      return std::nullopt;
     }
     return *value;
-  };
-  layout::Measurement typed;
-  typed.speed = options.speed;
-  typed.static_pressure_pa = quantity("--static", units::Dimension::pressure);
-  typed.airflow_m3_s = quantity("--airflow", units::Dimension::airflow);
-  const auto text_of = [&](std::string_view name, auto read, auto& place) {
-    if (!options.has(name)) {
+  }
+
+  /// Reads an option's text where it is given; a fault names the option.
+  template <class Read, class Place>
+  void read_text(std::string_view name, Read&& read, Place& place) {
+    if (!options_.has(name)) {
       return;
     }
-    auto value = read(options.value(name));
+    auto value = read(options_.value(name));
     if (value) {
       place = *std::move(value);
       return;
     }
     for (base::Diagnostic fault : value.error()) {
       fault.message = fmt::format("`{}`: {}", name, fault.message);
-      faults.push_back(std::move(fault));
+      faults_.push_back(std::move(fault));
     }
-  };
-  text_of(
-      "--branch",
-      [&](const std::string& text) { return layout::branch_named(text, layout); },
-      typed.branch);
-  text_of(
-      "--at",
-      [&](const std::string& text) {
-        return layout::gauge_place(text,
-                                   typed.branch ? layout.branches[*typed.branch].run : layout.run);
-      },
-      typed.at);
-  text_of(
-      "--static-accuracy",
-      [](const std::string& text) {
-        return layout::instrument_doubt(text, units::Dimension::pressure);
-      },
-      typed.static_doubt);
-  text_of(
-      "--airflow-accuracy",
-      [](const std::string& text) {
-        return layout::instrument_doubt(text, units::Dimension::airflow);
-      },
-      typed.airflow_doubt);
-  const auto needs = [&](std::string_view name, std::string_view reading, bool is_read) {
-    if (options.has(name) && !is_read) {
-      faults.push_back(
+  }
+
+  void read_places() {
+    read_text(
+        "--branch",
+        [&](const std::string& text) { return layout::branch_named(text, layout_); },
+        typed_.branch);
+    read_text(
+        "--at",
+        [&](const std::string& text) {
+          return layout::gauge_place(
+              text, typed_.branch ? layout_.branches[*typed_.branch].run : layout_.run);
+        },
+        typed_.at);
+  }
+
+  void read_accuracies() {
+    const auto doubt = [](units::Dimension dimension) {
+      return [dimension](const std::string& text) {
+        return layout::instrument_doubt(text, dimension);
+      };
+    };
+    read_text("--static-accuracy", doubt(units::Dimension::pressure), typed_.static_doubt);
+    read_text("--airflow-accuracy", doubt(units::Dimension::airflow), typed_.airflow_doubt);
+  }
+
+  /// What says something of a reading needs that reading.
+  void check_company() {
+    needs("--at", "--static");
+    if (options_.has("--branch") && !options_.has("--static") && !options_.has("--airflow")) {
+      faults_.push_back(base::fault("option-alone",
+                                    "`--branch` says where a reading is of, and none is given",
+                                    "add `--static` or `--airflow`"));
+    }
+    needs("--static-accuracy", "--static");
+    needs("--airflow-accuracy", "--airflow");
+  }
+
+  void needs(const char* name, std::string_view reading) {
+    if (options_.has(name) && !options_.has(reading)) {
+      faults_.push_back(
           base::fault("option-alone",
                       fmt::format("`{}` says something of `{}`, which is not given", name, reading),
                       fmt::format("add `{}`, or state it in the readings file", reading)));
     }
-  };
-  needs("--at", "--static", options.has("--static"));
-  if (options.has("--branch") && !options.has("--static") && !options.has("--airflow")) {
-    faults.push_back(base::fault("option-alone",
-                                 "`--branch` says where a reading is of, and none is given",
-                                 "add `--static` or `--airflow`"));
   }
-  needs("--static-accuracy", "--static", options.has("--static"));
-  needs("--airflow-accuracy", "--airflow", options.has("--airflow"));
-  if (!faults.empty()) {
-    return faults;
+
+  const layout::Layout& layout_;
+  const Options& options_;
+  layout::Measurement typed_;
+  base::Diagnostics faults_;
+};
+
+/// The readings of the command line, of the file it names, or else of the layout.
+base::Checked<std::vector<layout::Measurement>> readings_asked(const layout::Layout& layout,
+                                                               const Options& options) {
+  auto typed = TypedReading(layout, options).read();
+  if (!typed) {
+    return std::move(typed).error();
   }
   std::vector<layout::Measurement> all;
-  if (typed.static_pressure_pa || typed.airflow_m3_s) {
-    all.push_back(typed);
+  if (typed->static_pressure_pa || typed->airflow_m3_s) {
+    all.push_back(*std::move(typed));
   }
   if (options.has("--readings")) {
     auto read = read_file(options.value("--readings")).and_then([&](const base::SourcePtr& text) {
