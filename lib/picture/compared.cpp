@@ -138,30 +138,94 @@ std::optional<Plot> compared_plot(const study::Comparison& result, units::System
   return plot;
 }
 
+namespace {
+
+/// A run's airflow against that of the first.
+struct DifferenceRow {
+  std::size_t run = 0;
+  double airflow_m3_s = 0.0;
+  std::optional<result::Band> band;
+  bool sure = true;
+};
+
+std::vector<DifferenceRow> difference_rows(const study::Comparison& result) {
+  std::vector<DifferenceRow> rows;
+  for (const std::size_t run : words::best_first(result)) {
+    if (const study::Difference* d = words::headline_difference(result.runs[run])) {
+      rows.push_back({.run = run,
+                      .airflow_m3_s = d->airflow_m3_s,
+                      .band = d->band_m3_s,
+                      .sure = d->is_sure()});
+    } else if (run == 0) {
+      rows.push_back({.run = run, .band = std::nullopt});
+    }
+  }
+  return rows;
+}
+
+/// Each run's name and, below it, its difference with its band.
+class DifferenceChart {
+ public:
+  DifferenceChart(const study::Comparison& result,
+                  const LevelAxis& axis,
+                  const PlotOptions& options)
+      : result_(result),
+        axis_(axis),
+        si_per_unit_(axis_unit(Dimension::airflow, options.system).si_per_unit),
+        left_(axis.left - 8.0),
+        room_px_(options.width_px - 2.0 * left_) {}
+
+  void write(Svg& svg, const DifferenceRow& row, double y) const {
+    const bool best = result_.best == row.run;
+    svg.text("text",
+             text_of(row),
+             {{"class", best ? "small strong halo" : "small halo"}, {"x", left_}, {"y", y}});
+    const double line = y + 12.0;
+    if (row.band && row.band->high > row.band->low) {
+      write_level_band(svg,
+                       {.from = at(row.band->low), .to = at(row.band->high), .y = line},
+                       best ? "line second" : "line");
+    }
+    svg.leaf("circle",
+             {{"class",
+               row.run == 0 ? "line paper"
+               : best       ? "fill second"
+                            : "fill"},
+              {"cx", at(row.airflow_m3_s)},
+              {"cy", line},
+              {"r", 5.0}});
+  }
+
+ private:
+  [[nodiscard]] double at(double si) const { return axis_.at(si / si_per_unit_); }
+  [[nodiscard]] std::string text_of(const DifferenceRow& row) const {
+    const std::string remark = row.run == 0 ? ": the others against it"
+                               : row.sure   ? ""
+                                            : ": may be zero";
+    return fitting(
+        fmt::format("{} {}", words::run_letter(row.run), base::escaped(result_.runs[row.run].name)),
+        remark,
+        room_px_);
+  }
+
+  const study::Comparison& result_;
+  const LevelAxis& axis_;
+  double si_per_unit_;
+  double left_;
+  double room_px_;
+};
+
+}  // namespace
+
 std::string differences_svg(const study::Comparison& result,
                             const PlotOptions& options,
                             const std::string& id) {
-  struct Row {
-    std::size_t run = 0;
-    double airflow_m3_s = 0.0;
-    std::optional<result::Band> band;
-    bool sure = true;
-  };
-  std::vector<Row> rows;
+  const std::vector<DifferenceRow> rows = difference_rows(result);
   double low = 0.0;
   double high = 0.0;
-  for (const std::size_t run : words::best_first(result)) {
-    const study::Difference* d = words::headline_difference(result.runs[run]);
-    if (run != 0 && d == nullptr) {
-      continue;
-    }
-    Row row{.run = run,
-            .airflow_m3_s = d == nullptr ? 0.0 : d->airflow_m3_s,
-            .band = d == nullptr ? std::nullopt : d->band_m3_s,
-            .sure = d == nullptr || d->is_sure()};
+  for (const DifferenceRow& row : rows) {
     low = std::min({low, row.airflow_m3_s, row.band ? row.band->low : 0.0});
     high = std::max({high, row.airflow_m3_s, row.band ? row.band->high : 0.0});
-    rows.push_back(row);
   }
   if (rows.size() < 2 || !(high > low)) {
     return {};
@@ -176,7 +240,6 @@ std::string differences_svg(const study::Comparison& result,
                        .top = kTopPx - 8.0,
                        .bottom = kTopPx + kRowPx * static_cast<double>(rows.size()) + 4.0,
                        .differences = true};
-  const auto at = [&](double si) { return axis.at(si / unit.si_per_unit); };
   Svg svg({.width_px = options.width_px,
            .height_px = axis.bottom + 30.0,
            .title = "Delivered airflow against A",
@@ -184,38 +247,10 @@ std::string differences_svg(const study::Comparison& result,
            .id = id,
            .use = options.use});
   write_level_axis(svg, axis);
+  const DifferenceChart chart(result, axis, options);
   double y = kTopPx + 8.0;
-  for (const Row& row : rows) {
-    const bool best = result.best == row.run;
-    const std::string remark = row.run == 0 ? ": the others against it"
-                               : row.sure   ? ""
-                                            : ": may be zero";
-    const std::string text = fitting(
-        fmt::format("{} {}", words::run_letter(row.run), base::escaped(result.runs[row.run].name)),
-        remark,
-        options.width_px - 2.0 * (axis.left - 8.0));
-    svg.text(
-        "text",
-        text,
-        {{"class", best ? "small strong halo" : "small halo"}, {"x", axis.left - 8.0}, {"y", y}});
-    const double line = y + 12.0;
-    if (row.band && row.band->high > row.band->low) {
-      const double a = at(row.band->low);
-      const double b = at(row.band->high);
-      svg.leaf("path",
-               {{"class", best ? "line second" : "line"},
-                {"d",
-                 svg_path({{a, line}, {b, line}}) + svg_path({{a, line - 6.0}, {a, line + 6.0}}) +
-                     svg_path({{b, line - 6.0}, {b, line + 6.0}})}});
-    }
-    svg.leaf("circle",
-             {{"class",
-               row.run == 0 ? "line paper"
-               : best       ? "fill second"
-                            : "fill"},
-              {"cx", at(row.airflow_m3_s)},
-              {"cy", line},
-              {"r", 5.0}});
+  for (const DifferenceRow& row : rows) {
+    chart.write(svg, row, y);
     y += kRowPx;
   }
   return svg.finish();

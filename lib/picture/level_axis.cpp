@@ -44,4 +44,18 @@ void write_level_axis(Svg& svg, const LevelAxis& axis) {
   }
 }
 
+void write_level_band(Svg& svg, const LevelBand& band, const char* classes) {
+  constexpr double kHalfPx = 6.0;
+  std::string path = svg_path({{band.from, band.y}, {band.to, band.y}});
+  for (const double x : {band.from, band.to}) {
+    path += svg_path({{x, band.y - kHalfPx}, {x, band.y + kHalfPx}});
+  }
+  svg.leaf("path", {{"class", classes}, {"d", path}});
+}
+
+double middle_on_sheet(const std::string& text, double x, double width_px) {
+  const double half = text_width_px(text, 12.0) * 1.12 / 2.0;
+  return std::clamp(x, 2.0 + half, width_px - 2.0 - half);
+}
+
 }  // namespace ductledger::picture

@@ -24,4 +24,14 @@ struct LevelAxis {
 };
 void write_level_axis(Svg& svg, const LevelAxis& axis);
 
+/// A band along the axis: a line with a stroke across each end.
+struct LevelBand {
+  double from = 0.0;  ///< [px]
+  double to = 0.0;
+  double y = 0.0;
+};
+void write_level_band(Svg& svg, const LevelBand& band, const char* classes = "line");
+/// A text of 12 px about `x`, moved so far that all of it stands on the sheet.
+[[nodiscard]] double middle_on_sheet(const std::string& text, double x, double width_px);
+
 }  // namespace ductledger::picture

@@ -329,6 +329,40 @@ void write_bound(Svg& svg, const SvgPoint& corner, double end, bool no_more) {
             {"text-anchor", "middle"}});
 }
 
+/// What an airflow is held against, above its bar.
+struct Flag {
+  double x;
+  std::string text;
+};
+
+struct FlagRow {
+  std::vector<Flag> flags;
+  double width_px = 0.0;      ///< of the sheet
+  double bottom = 0.0;        ///< where their staffs end
+  bool first_strong = false;  ///< the leftmost
+};
+
+void write_flags(Svg& svg, FlagRow of) {
+  std::ranges::sort(of.flags, {}, &Flag::x);
+  double free_from = 0.0;
+  for (std::size_t i = 0; i < of.flags.size(); ++i) {
+    const Flag& flag = of.flags[i];
+    const double half = text_width_px(flag.text, 12.0) * 1.12 / 2.0;
+    const double middle = middle_on_sheet(flag.text, flag.x, of.width_px);
+    const double row = i > 0 && middle - half < free_from + 8.0 ? 14.0 : 30.0;
+    free_from = middle + half;
+    svg.leaf("line",
+             {{"class", i == 0 && of.first_strong ? "line second" : "line quiet dashed"},
+              {"x1", flag.x},
+              {"y1", row + 4.0},
+              {"x2", flag.x},
+              {"y2", of.bottom}});
+    svg.text("text",
+             flag.text,
+             {{"class", "small halo"}, {"x", middle}, {"y", row}, {"text-anchor", "middle"}});
+  }
+}
+
 }  // namespace
 
 std::string answer_svg(const study::CheckResult& result,
@@ -339,16 +373,12 @@ std::string answer_svg(const study::CheckResult& result,
   }
   const result::SpeedResult& speed = result.speeds[*result.headline];
   const result::Figures& known = speed.figures;
-  if (known.bound == result::Bound::none) {
-    return {};
-  }
-  const Shown show(options.system);
   const auto& required = result.layout.appliance.required_airflow_m3_s;
-  double highest = known.airflow_m3_s;
-  highest = std::max(highest, required.value_or(0.0));
-  highest = std::max(highest, speed.rated ? speed.rated->airflow_m3_s : 0.0);
-  highest = std::max(highest, has_drawn_band(speed) ? speed.airflow_band_m3_s->high : 0.0);
-  if (!(highest > 0.0)) {
+  const double highest = std::max({known.airflow_m3_s,
+                                   required.value_or(0.0),
+                                   speed.rated ? speed.rated->airflow_m3_s : 0.0,
+                                   has_drawn_band(speed) ? speed.airflow_band_m3_s->high : 0.0});
+  if (known.bound == result::Bound::none || !(highest > 0.0)) {
     return {};
   }
   const AxisUnit unit = axis_unit(Dimension::airflow, options.system);
@@ -380,46 +410,22 @@ std::string answer_svg(const study::CheckResult& result,
     write_bound(svg, {left, bar}, end, known.bound == result::Bound::at_most);
   }
   if (has_drawn_band(speed)) {
-    const double a = at(speed.airflow_band_m3_s->low);
-    const double b = at(speed.airflow_band_m3_s->high);
-    svg.leaf(
-        "path",
-        {{"class", "line"},
-         {"d",
-          svg_path({{a, bar + 8.0}, {b, bar + 8.0}}) + svg_path({{a, bar + 2.0}, {a, bar + 14.0}}) +
-              svg_path({{b, bar + 2.0}, {b, bar + 14.0}})}});
+    const result::Band& band = *speed.airflow_band_m3_s;
+    write_level_band(svg, {.from = at(band.low), .to = at(band.high), .y = bar + 8.0});
   }
-  struct Flag {
-    double x;
-    std::string text;
-  };
-  std::vector<Flag> flags;
+  const Shown show(options.system);
+  FlagRow row{.flags = {},
+              .width_px = options.width_px,
+              .bottom = axis.bottom,
+              .first_strong = required.has_value()};
   if (required) {
-    flags.push_back({at(*required), "required " + show.airflow(*required)});
+    row.flags.push_back({at(*required), "required " + show.airflow(*required)});
   }
   if (speed.rated) {
-    flags.push_back(
-        {at(speed.rated->airflow_m3_s), "rated " + show.airflow(speed.rated->airflow_m3_s)});
+    const double rated_m3_s = speed.rated->airflow_m3_s;
+    row.flags.push_back({at(rated_m3_s), "rated " + show.airflow(rated_m3_s)});
   }
-  std::sort(flags.begin(), flags.end(), [](const Flag& a, const Flag& b) { return a.x < b.x; });
-  double free_from = 0.0;
-  double row = 30.0;
-  for (std::size_t i = 0; i < flags.size(); ++i) {
-    const Flag& flag = flags[i];
-    const double half = text_width_px(flag.text, 12.0) * 1.12 / 2.0;
-    const double middle = std::clamp(flag.x, 2.0 + half, options.width_px - 2.0 - half);
-    row = i > 0 && middle - half < free_from + 8.0 ? 14.0 : 30.0;
-    free_from = middle + half;
-    svg.leaf("line",
-             {{"class", i == 0 && required ? "line second" : "line quiet dashed"},
-              {"x1", flag.x},
-              {"y1", row + 4.0},
-              {"x2", flag.x},
-              {"y2", axis.bottom}});
-    svg.text("text",
-             flag.text,
-             {{"class", "small halo"}, {"x", middle}, {"y", row}, {"text-anchor", "middle"}});
-  }
+  write_flags(svg, std::move(row));
   return svg.finish();
 }
 
@@ -440,101 +446,115 @@ const char* against_limit(house::Verdict verdict) noexcept {
   return ", not shown to be within the limit";
 }
 
-}  // namespace
+std::optional<house::Limit> limit_of(const study::CheckResult& result) {
+  return result.layout.house ? house::limit_of(*result.layout.house) : std::nullopt;
+}
 
-std::string house_svg(const study::CheckResult& result,
-                      const PlotOptions& options,
-                      const std::string& id) {
-  const auto limit = result.layout.house ? house::limit_of(*result.layout.house) : std::nullopt;
-  struct Row {
-    std::string name;
-    std::string verdict;
-    double pa = 0.0;
-    std::optional<house::DepressurisationBand> band;
-    bool over = false;
-  };
-  std::vector<Row> rows;
-  double highest = limit ? limit->pressure_pa : 0.0;
+/// How far a speed draws the house down.
+struct HouseRow {
+  std::string text;
+  double pa = 0.0;
+  std::optional<house::DepressurisationBand> band;
+  bool over = false;
+};
+
+std::vector<HouseRow> house_rows(const study::CheckResult& result) {
+  std::vector<HouseRow> rows;
   for (const result::SpeedResult& speed : result.speeds) {
     if (!speed.house || !speed.house->coupled) {
       continue;
     }
     const house::SpeedHouse& at = *speed.house;
-    Row row{.name = base::escaped(speed.name) + (speed.locked_out ? " (locked out)" : ""),
-            .verdict = words::pascal(at.judged_depressurisation_pa),
-            .pa = at.judged_depressurisation_pa,
-            .band = at.band,
-            .over = at.verdict == house::Verdict::not_met};
-    row.verdict += against_limit(at.verdict);
-    if (at.basis == house::AirflowBasis::rated_airflow) {
-      row.verdict += ", at its rated airflow";
-    }
+    rows.push_back(
+        {.text = fmt::format(
+             "{}{}: {}{}{}",
+             base::escaped(speed.name),
+             speed.locked_out ? " (locked out)" : "",
+             words::pascal(at.judged_depressurisation_pa),
+             against_limit(at.verdict),
+             at.basis == house::AirflowBasis::rated_airflow ? ", at its rated airflow" : ""),
+         .pa = at.judged_depressurisation_pa,
+         .band = at.band,
+         .over = at.verdict == house::Verdict::not_met});
+  }
+  return rows;
+}
+
+void write_house_row(Svg& svg, const HouseRow& row, const LevelAxis& axis, double y) {
+  svg.text("text",
+           row.text,
+           {{"class", row.over ? "small strong halo" : "small halo"}, {"x", axis.left}, {"y", y}});
+  const double bar = y + 7.0;
+  svg.leaf("rect",
+           {{"class", row.over ? "fill second" : "fill first"},
+            {"x", axis.left},
+            {"y", bar},
+            {"width", std::max(1.0, axis.at(std::max(0.0, row.pa)) - axis.left)},
+            {"height", 14.0}});
+  if (row.band && row.band->high_pa > row.band->low_pa) {
+    write_level_band(svg,
+                     {.from = std::max(axis.left, axis.at(row.band->low_pa)),
+                      .to = axis.at(row.band->high_pa),
+                      .y = bar + 7.0});
+  }
+}
+
+void write_limit(Svg& svg, const house::Limit& limit, const LevelAxis& axis, double width_px) {
+  const double x = axis.at(limit.pressure_pa);
+  const std::string words = fmt::format("limit {:g} Pa", limit.pressure_pa);
+  svg.leaf(
+      "line",
+      {{"class", "line second dashed"}, {"x1", x}, {"y1", 22.0}, {"x2", x}, {"y2", axis.bottom}});
+  svg.text("text",
+           words,
+           {{"class", "small strong halo"},
+            {"x", middle_on_sheet(words, x, width_px)},
+            {"y", 16.0},
+            {"text-anchor", "middle"}});
+}
+
+}  // namespace
+
+std::string house_svg(const study::CheckResult& result,
+                      const PlotOptions& options,
+                      const std::string& id) {
+  const auto limit = limit_of(result);
+  const std::vector<HouseRow> rows = house_rows(result);
+  double highest = limit ? limit->pressure_pa : 0.0;
+  for (const HouseRow& row : rows) {
     highest = std::max({highest, row.pa, row.band ? row.band->high_pa : 0.0});
-    rows.push_back(std::move(row));
   }
   if (rows.empty() || !(highest > 0.0)) {
     return {};
   }
   constexpr double kRowPx = 46.0;
-  const double left = 18.0;
-  const double top = 34.0;
-  const LevelAxis scale{.values = ticks({0.0, highest}, 5),
-                        .unit = "Pa",
-                        .left = left,
-                        .right = options.width_px - 34.0,
-                        .top = top - 6.0,
-                        .bottom = top + kRowPx * static_cast<double>(rows.size()) + 6.0};
-  const double axis = scale.bottom;
-  const auto at = [&](double pa) { return scale.at(pa); };
+  constexpr double kTopPx = 34.0;
+  const LevelAxis axis{.values = ticks({0.0, highest}, 5),
+                       .unit = "Pa",
+                       .left = 18.0,
+                       .right = options.width_px - 34.0,
+                       .top = kTopPx - 6.0,
+                       .bottom = kTopPx + kRowPx * static_cast<double>(rows.size()) + 6.0};
   Svg svg({.width_px = options.width_px,
-           .height_px = axis + 30.0,
+           .height_px = axis.bottom + 30.0,
            .title = "Depressurization of the house",
            .description = house_reading(result),
            .id = id,
            .use = options.use});
-  write_level_axis(svg, scale);
-  double y = top + 14.0;
-  for (const Row& row : rows) {
-    svg.text("text",
-             row.name + ": " + row.verdict,
-             {{"class", row.over ? "small strong halo" : "small halo"}, {"x", left}, {"y", y}});
-    const double bar = y + 7.0;
-    svg.leaf("rect",
-             {{"class", row.over ? "fill second" : "fill first"},
-              {"x", left},
-              {"y", bar},
-              {"width", std::max(1.0, at(std::max(0.0, row.pa)) - left)},
-              {"height", 14.0}});
-    if (row.band && row.band->high_pa > row.band->low_pa) {
-      const double a = std::max(left, at(row.band->low_pa));
-      const double b = at(row.band->high_pa);
-      svg.leaf("path",
-               {{"class", "line"},
-                {"d",
-                 svg_path({{a, bar + 7.0}, {b, bar + 7.0}}) +
-                     svg_path({{a, bar + 1.0}, {a, bar + 13.0}}) +
-                     svg_path({{b, bar + 1.0}, {b, bar + 13.0}})}});
-    }
+  write_level_axis(svg, axis);
+  double y = kTopPx + 14.0;
+  for (const HouseRow& row : rows) {
+    write_house_row(svg, row, axis, y);
     y += kRowPx;
   }
   if (limit) {
-    const double x = at(limit->pressure_pa);
-    const std::string words = fmt::format("limit {:g} Pa", limit->pressure_pa);
-    const double half = text_width_px(words, 12.0) * 1.12 / 2.0;
-    svg.leaf("line",
-             {{"class", "line second dashed"}, {"x1", x}, {"y1", 22.0}, {"x2", x}, {"y2", axis}});
-    svg.text("text",
-             words,
-             {{"class", "small strong halo"},
-              {"x", std::clamp(x, 2.0 + half, options.width_px - 2.0 - half)},
-              {"y", 16.0},
-              {"text-anchor", "middle"}});
+    write_limit(svg, *limit, axis, options.width_px);
   }
   return svg.finish();
 }
 
 std::string house_reading(const study::CheckResult& result) {
-  const auto limit = result.layout.house ? house::limit_of(*result.layout.house) : std::nullopt;
+  const auto limit = limit_of(result);
   const result::SpeedResult* worst = nullptr;
   for (const result::SpeedResult& speed : result.speeds) {
     if (speed.house && speed.house->coupled &&
