@@ -35,20 +35,13 @@ bool same_run(const layout::Run& a, const layout::Run& b) {
          std::equal(a.pieces.begin(), a.pieces.end(), b.pieces.begin(), b.pieces.end(), same_piece);
 }
 
-Edited with_variant(const layout::Layout& layout,
-                    const fitting::Catalogue& catalogue,
-                    const layout::Variant& variant) {
-  Draft draft(layout, catalogue);
-  Draft::erase(draft.root(), "variants");
-  if (!variant.heading.empty()) {
-    Draft::set(draft.run(), "heading", variant.heading);
-  }
-  if (!variant.material.empty()) {
-    Draft::set(draft.run(), "material", variant.material);
-  }
+namespace {
+
+/// The pieces as the variant has them, by the numbers that they have without it.
+void change_pieces(Draft& draft, const std::vector<layout::VariantPiece>& changes) {
   std::vector<std::size_t> gone;
   std::vector<const layout::VariantPiece*> followed;  // by further pieces
-  for (const layout::VariantPiece& change : variant.pieces) {
+  for (const layout::VariantPiece& change : changes) {
     switch (change.change) {
       case layout::VariantPiece::Change::out:
         gone.push_back(change.piece);
@@ -82,6 +75,22 @@ Edited with_variant(const layout::Layout& layout,
                   items.begin() + 1,
                   items.end());
   }
+}
+
+}  // namespace
+
+Edited with_variant(const layout::Layout& layout,
+                    const fitting::Catalogue& catalogue,
+                    const layout::Variant& variant) {
+  Draft draft(layout, catalogue);
+  Draft::erase(draft.root(), "variants");
+  if (!variant.heading.empty()) {
+    Draft::set(draft.run(), "heading", variant.heading);
+  }
+  if (!variant.material.empty()) {
+    Draft::set(draft.run(), "material", variant.material);
+  }
+  change_pieces(draft, variant.pieces);
   Edited edited = std::move(draft).read();
   if (edited && variant.section) {
     edited = with_section(*edited, catalogue, {.section = *variant.section});

@@ -335,32 +335,40 @@ base::Diagnostics put_duct(const layout::Layout& layout,
   return {};
 }
 
-}  // namespace
-
-base::Checked<CompiledHouse> compile(const layout::Layout& layout,
-                                     const fitting::Catalogue& catalogue,
-                                     const solve::CompiledRun& run) {
-  CompiledHouse result;
-  if (!layout.house || layout.run.discharge == layout::Discharge::room) {
-    return result;
-  }
+/// The room with its envelope, whatever makeup air there is.
+Zone zone_of(const layout::Layout& layout, const solve::SiteAir& air) {
   const layout::House& house = *layout.house;
-  const layout::Makeup& makeup = house.makeup;
   Zone zone;
-  zone.duct_density_kg_m3 = run.air.density_kg_m3;
-  zone.outdoor_density_kg_m3 = run.air.outdoor_density_kg_m3;
-  zone.indoor_density_kg_m3 = run.air.indoor_density_kg_m3;
-  zone.envelope_pa = run.air.outdoor_density_kg_m3 / 2.0 * layout.site.wind_m_s *
-                     layout.site.wind_m_s * house.wind_coefficient;
+  zone.duct_density_kg_m3 = air.density_kg_m3;
+  zone.outdoor_density_kg_m3 = air.outdoor_density_kg_m3;
+  zone.indoor_density_kg_m3 = air.indoor_density_kg_m3;
+  zone.envelope_pa = air.outdoor_density_kg_m3 / 2.0 * layout.site.wind_m_s * layout.site.wind_m_s *
+                     house.wind_coefficient;
   if (house.leakage && house.leakage->above_collar_m) {
-    zone.envelope_pa -= (run.air.outdoor_density_kg_m3 - run.air.indoor_density_kg_m3) *
+    zone.envelope_pa -= (air.outdoor_density_kg_m3 - air.indoor_density_kg_m3) *
                         units::kGravityM_S2 * *house.leakage->above_collar_m;
   }
   for (const layout::OtherExhaust& exhaust : house.other_exhaust) {
     zone.other_exhaust_m3_s += exhaust.airflow_m3_s;
   }
-  Zone open = zone;
-  bool relied_on = true;
+  if (house.leakage) {
+    zone.test_airflow_m3_s = house.leakage->airflow_m3_s;
+    zone.test_pressure_pa = house.leakage->pressure_pa;
+    zone.exponent = house.leakage->exponent;
+    if (house.leakage->at_standard) {
+      zone.inward_reference = reference(layout.site.outdoor, air.outdoor_density_kg_m3);
+      zone.outward_reference = reference(layout.site.indoor, air.indoor_density_kg_m3);
+    }
+  }
+  return zone;
+}
+
+/// Opens the zone to its makeup air. @return whether that surely comes with the appliance
+base::Checked<bool> put_makeup(const layout::Layout& layout,
+                               const fitting::Catalogue& catalogue,
+                               Zone& open,
+                               CompiledHouse& result) {
+  const layout::Makeup& makeup = layout.house->makeup;
   switch (makeup.kind) {
     case layout::MakeupKind::none:
       break;
@@ -371,31 +379,38 @@ base::Checked<CompiledHouse> compile(const layout::Layout& layout,
       break;
     case layout::MakeupKind::powered:
       open.powered_m3_s = makeup.airflow_m3_s;
-      relied_on = makeup.interlocked;
-      break;
+      return makeup.interlocked;
     case layout::MakeupKind::duct:
       if (auto faults = put_duct(layout, catalogue, open, result); !faults.empty()) {
         return faults;
       }
-      relied_on = makeup.interlocked || !any_makeup_piece(makeup, [&](const layout::Piece& piece) {
-                    return layout::traits_of(piece, catalogue).flap == fitting::Flap::motor;
-                  });
-      break;
+      return makeup.interlocked || !any_makeup_piece(makeup, [&](const layout::Piece& piece) {
+               return layout::traits_of(piece, catalogue).flap == fitting::Flap::motor;
+             });
   }
-  if (house.leakage) {
+  return true;
+}
+
+}  // namespace
+
+base::Checked<CompiledHouse> compile(const layout::Layout& layout,
+                                     const fitting::Catalogue& catalogue,
+                                     const solve::CompiledRun& run) {
+  CompiledHouse result;
+  if (!layout.house || layout.run.discharge == layout::Discharge::room) {
+    return result;
+  }
+  Zone zone = zone_of(layout, run.air);
+  Zone open = zone;
+  const auto relied_on = put_makeup(layout, catalogue, open, result);
+  if (!relied_on) {
+    return relied_on.error();
+  }
+  if (layout.house->leakage) {
     result.leakage_known = true;
-    for (Zone* one : {&zone, &open}) {
-      one->test_airflow_m3_s = house.leakage->airflow_m3_s;
-      one->test_pressure_pa = house.leakage->pressure_pa;
-      one->exponent = house.leakage->exponent;
-      if (house.leakage->at_standard) {
-        one->inward_reference = reference(layout.site.outdoor, run.air.outdoor_density_kg_m3);
-        one->outward_reference = reference(layout.site.indoor, run.air.indoor_density_kg_m3);
-      }
-    }
-    result.airtightness_doubt = airtightness_doubt(*house.leakage);
+    result.airtightness_doubt = airtightness_doubt(*layout.house->leakage);
   }
-  if (relied_on) {
+  if (*relied_on) {
     result.zone = std::move(open);
   } else {
     result.zone = std::move(zone);

@@ -416,9 +416,12 @@ std::vector<std::string> cautions(const layout::Layout& layout) {
   return list;
 }
 
-base::Checked<CheckResult> check(layout::Layout layout,
-                                 const fitting::Catalogue& catalogue,
-                                 const CheckOptions& options) {
+namespace {
+
+/// The layout as plain arrays, nothing solved yet.
+base::Checked<CheckResult> compiled_layout(layout::Layout layout,
+                                           const fitting::Catalogue& catalogue,
+                                           const CheckOptions& options) {
   auto run = solve::compile(layout, catalogue, options.compile);
   if (!run) {
     return std::move(run).error();
@@ -427,7 +430,7 @@ base::Checked<CheckResult> check(layout::Layout layout,
   if (!house) {
     return std::move(house).error();
   }
-  CheckResult result{.layout = std::move(layout),
+  return CheckResult{.layout = std::move(layout),
                      .run = *std::move(run),
                      .house = *std::move(house),
                      .speeds = {},
@@ -445,13 +448,41 @@ base::Checked<CheckResult> check(layout::Layout layout,
                      .catalogue_hash = catalogue.content_hash(),
                      .catalogue_files = catalogue.added(),
                      .samples_asked = options.samples > 0};
-  const Compiled compiled{result.layout, result.run, result.house};
+}
+
+/// What is said of the solved speeds.
+void judge_speeds(CheckResult& result, const fitting::Catalogue& catalogue) {
+  if (std::ranges::none_of(result.speeds,
+                           [](const SpeedResult& speed) { return speed.ledger.has_value(); })) {
+    result.resistance = resistance({result.layout, result.run, result.house}, result.speeds);
+  }
+  result.curves = curves(result);
+  result.profile = profile(result);
+  const result::Case subject = as_case(result, catalogue);
+  result.requirement = result::requirement(subject);
+  result.findings = findings::findings(subject);
+  result.cautions = cautions(result.layout);
+  put_would_leave(result);
+  put_leakage_reported(result, catalogue);
+  compare(result, catalogue);
+}
+
+}  // namespace
+
+base::Checked<CheckResult> check(layout::Layout layout,
+                                 const fitting::Catalogue& catalogue,
+                                 const CheckOptions& options) {
+  auto compiled = compiled_layout(std::move(layout), catalogue, options);
+  if (!compiled) {
+    return compiled;
+  }
+  CheckResult& result = *compiled;
   if (options.depth == Depth::whole) {
     result.route = layout::run_geometry(result.layout);
   }
   if (result.layout.fan) {
     const auto speed = [&](std::size_t i) {
-      SpeedResult one = calculate_speed(compiled, i, options);
+      SpeedResult one = calculate_speed({result.layout, result.run, result.house}, i, options);
       one.figures = result::figures(one, result.run);
       return one;
     };
@@ -467,28 +498,13 @@ base::Checked<CheckResult> check(layout::Layout layout,
   }
   result.ledger_speed = *shown;
   if (options.depth != Depth::whole) {
-    return result;
+    return compiled;
   }
-  const bool any_airflow =
-      std::any_of(result.speeds.begin(), result.speeds.end(), [](const SpeedResult& speed) {
-        return speed.ledger.has_value();
-      });
-  if (!any_airflow) {
-    result.resistance = resistance(compiled, result.speeds);
-  }
-  result.curves = curves(result);
-  result.profile = profile(result);
-  const result::Case subject = as_case(result, catalogue);
-  result.requirement = result::requirement(subject);
-  result.findings = findings::findings(subject);
-  result.cautions = cautions(result.layout);
-  put_would_leave(result);
-  put_leakage_reported(result, catalogue);
-  compare(result, catalogue);
+  judge_speeds(result, catalogue);
   if (options.advise) {
     result.advice = advice(result, catalogue);
   }
-  return result;
+  return compiled;
 }
 
 }  // namespace ductledger::study

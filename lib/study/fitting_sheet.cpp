@@ -105,19 +105,39 @@ std::optional<double> geometric_value(const fitting::Piece& piece, std::string_v
   return std::nullopt;
 }
 
-std::vector<FittingVariable> variables_of(const Catalogue& catalogue,
-                                          const Entry& entry,
-                                          const FittingAsk& ask) {
-  std::vector<FittingVariable> list;
-  const DataSet& set = *entry.standard();
-  const auto stated = [&](const std::string& name) -> std::optional<double> {
-    if (const auto found = ask.variables.find(name); found != ask.variables.end()) {
+/// What a fitting's figures depend on, as asked for or as usual.
+class FittingVariables {
+ public:
+  FittingVariables(const Catalogue& catalogue, const Entry& entry, const FittingAsk& ask)
+      : catalogue_(catalogue), entry_(entry), set_(*entry.standard()), ask_(ask) {}
+
+  [[nodiscard]] std::vector<FittingVariable> listed() {
+    for (const Catalogue::Parameter& p : entry_.parameters) {
+      add_parameter(p);
+    }
+    if (entry_.kind == Kind::flex) {
+      add_of_flex();
+    } else {
+      add_geometric("angle", Dimension::angle, "of the turn");
+      add_geometric("diameter", Dimension::length, "of the duct");
+      add_geometric(
+          "aspect_ratio", Dimension::number, "side along the turning axis over the other");
+      add_geometric("area_ratio", Dimension::number, "larger section over the smaller");
+      add_geometric("small_over_large", Dimension::number, "smaller section over the larger");
+    }
+    return std::move(list_);
+  }
+
+ private:
+  [[nodiscard]] std::optional<double> stated(const std::string& name) const {
+    if (const auto found = ask_.variables.find(name); found != ask_.variables.end()) {
       return found->second;
     }
-    const auto found = ask.piece.parameters.find(name);
-    return found == ask.piece.parameters.end() ? std::nullopt : std::optional(found->second);
-  };
-  const auto add = [&](FittingVariable variable) {
+    const auto found = ask_.piece.parameters.find(name);
+    return found == ask_.piece.parameters.end() ? std::nullopt : std::optional(found->second);
+  }
+
+  void add(FittingVariable variable) {
     const auto value = stated(variable.name);
     variable.taken = !value && variable.default_value.has_value();
     if (value) {
@@ -125,63 +145,55 @@ std::vector<FittingVariable> variables_of(const Catalogue& catalogue,
     } else if (variable.default_value) {
       variable.value = *variable.default_value;
     }
-    list.push_back(std::move(variable));
-  };
-  for (const Catalogue::Parameter& p : entry.parameters) {
-    const auto covered = catalogue.covered(entry, set, p.name);
-    std::optional<double> usual = p.default_value;
-    if (entry.kind == Kind::junction) {
-      usual = 0.5;
-    }
+    list_.push_back(std::move(variable));
+  }
+
+  void add_parameter(const Catalogue::Parameter& p) {
+    const auto covered = catalogue_.covered(entry_, set_, p.name);
     add({.name = p.name,
          .dimension = p.dimension,
          .lowest = covered ? covered->lowest : p.lowest,
          .highest = covered ? covered->highest : p.highest,
-         .default_value = usual,
+         .default_value = entry_.kind == Kind::junction ? std::optional(0.5) : p.default_value,
          .required = p.required,
          .meaning = p.meaning});
   }
-  if (entry.kind == Kind::flex) {
+
+  void add_of_flex() {
     add({.name = "compression",
          .dimension = Dimension::ratio,
          .lowest = 0.0,
          .highest = 0.30,
          .default_value = 0.04,
          .meaning = "1 less installed length over fully stretched length"});
-    list.push_back({.name = "diameter",
-                    .dimension = Dimension::length,
-                    .lowest = 6.0 * units::kMetresPerInch,
-                    .highest = 10.0 * units::kMetresPerInch,
-                    .value = ask.piece.upstream.equivalent_diameter_m(),
-                    .meaning = "of the duct"});
-    return list;
+    list_.push_back({.name = "diameter",
+                     .dimension = Dimension::length,
+                     .lowest = 6.0 * units::kMetresPerInch,
+                     .highest = 10.0 * units::kMetresPerInch,
+                     .value = ask_.piece.upstream.equivalent_diameter_m(),
+                     .meaning = "of the duct"});
   }
-  struct Geometric {
-    const char* name;
-    Dimension dimension;
-    const char* meaning;
-  };
-  for (const Geometric& g :
-       {Geometric{"angle", Dimension::angle, "of the turn"},
-        Geometric{"diameter", Dimension::length, "of the duct"},
-        Geometric{"aspect_ratio", Dimension::number, "side along the turning axis over the other"},
-        Geometric{"area_ratio", Dimension::number, "larger section over the smaller"},
-        Geometric{"small_over_large", Dimension::number, "smaller section over the larger"}}) {
-    const auto covered = catalogue.covered(entry, set, g.name);
-    const auto value = geometric_value(ask.piece, g.name);
-    const bool is_parameter = std::any_of(
-        list.begin(), list.end(), [&](const FittingVariable& v) { return v.name == g.name; });
-    if (covered && value && !is_parameter) {
-      list.push_back({.name = g.name,
-                      .dimension = g.dimension,
-                      .lowest = covered->lowest,
-                      .highest = covered->highest,
-                      .value = *value,
-                      .meaning = g.meaning});
+
+  /// What follows from the piece's sections and its turn, where the figures depend on it.
+  void add_geometric(const char* name, Dimension dimension, const char* meaning) {
+    const auto covered = catalogue_.covered(entry_, set_, name);
+    const auto value = geometric_value(ask_.piece, name);
+    if (covered && value && std::ranges::find(list_, name, &FittingVariable::name) == list_.end()) {
+      list_.push_back({.name = name,
+                       .dimension = dimension,
+                       .lowest = covered->lowest,
+                       .highest = covered->highest,
+                       .value = *value,
+                       .meaning = meaning});
     }
   }
-  return list;
-}
+
+  const Catalogue& catalogue_;
+  const Entry& entry_;
+  const DataSet& set_;
+  const FittingAsk& ask_;
+  std::vector<FittingVariable> list_;
+};
 
 duct::Section reference_section(const fitting::Piece& piece, const Entry& entry) {
   if (entry.small_reference) {
@@ -420,7 +432,7 @@ FittingSheet fitting_sheet(const Catalogue& catalogue, const FittingAsk& ask) {
   sheet.reference = reference_section(ask.piece, *ask.entry);
   sheet.airflow_taken = !ask.airflow_m3_s.has_value();
   sheet.airflow_m3_s = ask.airflow_m3_s.value_or(kUsualVelocityM_S * sheet.reference.area_m2());
-  sheet.variables = variables_of(catalogue, *ask.entry, ask);
+  sheet.variables = FittingVariables(catalogue, *ask.entry, ask).listed();
   sheet.velocity_m_s = sheet.airflow_m3_s / sheet.reference.area_m2();
   if (is_junction_or_flex(*ask.entry)) {
     sheet.quantities = quantities_at(*ask.entry, *ask.entry->standard(), sheet.variables);

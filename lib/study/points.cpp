@@ -80,6 +80,31 @@ DirectPlace direct_of(const Layout& layout, const edit::Path& path) {
   return {};
 }
 
+/// The dimension is the one whose unit the reader takes there.
+/// @param first_si a value that the place is tried with
+base::Checked<Dimension> dimension_at(const Layout& layout,
+                                      const fitting::Catalogue& catalogue,
+                                      const edit::Path& path,
+                                      double first_si) {
+  std::optional<base::Diagnostic> refused;
+  for (const units::DimensionRow& row : units::kDimensions) {
+    const edit::Setting setting{path, written(first_si, row.dimension)};
+    const auto edited = edit::with_settings(layout, catalogue, {&setting, 1});
+    if (edited) {
+      return row.dimension;
+    }
+    const base::Diagnostic& first = edited.error().front();
+    // What is said of a value out of range, or of the place, counts more than of its unit.
+    if (!refused || first.rule == "out-of-range" || first.rule == "unknown-key") {
+      refused = first;
+    }
+    if (first.rule == "cannot-edit" || first.rule == "unknown-key") {
+      break;
+    }
+  }
+  return *std::move(refused);
+}
+
 }  // namespace
 
 struct Points::Place {
@@ -119,33 +144,16 @@ base::Checked<Points> Points::of(const Layout& layout,
       continue;
     }
     Place place{.path = *std::move(path), .direct = {}};
-    // The dimension is the one whose unit the reader takes there.
-    std::optional<base::Diagnostic> refused;
-    bool fits = false;
-    for (const units::DimensionRow& row : units::kDimensions) {
-      const edit::Setting setting{place.path, written(asked.first[i], row.dimension)};
-      const auto edited = edit::with_settings(layout, catalogue, {&setting, 1});
-      if (edited) {
-        place.dimension = row.dimension;
-        fits = true;
-        break;
-      }
-      const base::Diagnostic& first = edited.error().front();
-      // What is said of a value out of range, or of the place, counts more than of its unit.
-      if (!refused || first.rule == "out-of-range" || first.rule == "unknown-key") {
-        refused = first;
-      }
-      if (first.rule == "cannot-edit" || first.rule == "unknown-key") {
-        break;
-      }
-    }
-    if (!fits) {
+    const auto dimension = dimension_at(layout, catalogue, place.path, asked.first[i]);
+    if (!dimension) {
+      const base::Diagnostic& refused = dimension.error().front();
       faults.push_back(
-          base::fault(refused->rule,
-                      fmt::format("`{}`: {}", base::escaped(asked.places[i]), refused->message),
-                      refused->help));
+          base::fault(refused.rule,
+                      fmt::format("`{}`: {}", base::escaped(asked.places[i]), refused.message),
+                      refused.help));
       continue;
     }
+    place.dimension = *dimension;
     place.direct = direct_of(layout, place.path);
     if (place.path.steps.size() > 1 && place.path.steps[1].item) {
       place.item = *place.path.steps[1].item - 1;

@@ -161,62 +161,84 @@ std::optional<double> width(const std::string& text, Dimension dimension) {
   return value && zero ? std::optional(*value - *zero) : std::nullopt;
 }
 
-base::Checked<Distribution> distribution_of(const std::string& text,
-                                            DistributionKind kind,
-                                            std::vector<std::string> parameters,
-                                            std::optional<Dimension>& dimension) {
-  const auto refused = [&](std::string message) {
-    return at(text,
-              text.substr(text.find('=') + 1),
+/// A distribution as a call writes it: `normal(900 cfm, 10 %)`.
+class DistributionReader {
+ public:
+  /// @param text of the whole option, for what is said of it
+  DistributionReader(const std::string& text,
+                     DistributionKind kind,
+                     std::vector<std::string> parameters)
+      : text_(text), kind_(kind), parameters_(std::move(parameters)) {}
+
+  [[nodiscard]] base::Checked<Distribution> read(std::optional<Dimension>& dimension) {
+    const char* const word = kDistributionWords.of(kind_);
+    const bool triangular = kind_ == DistributionKind::triangular;
+    const std::size_t wanted = triangular ? 3 : 2;
+    if (parameters_.size() != wanted) {
+      return refused(fmt::format("{} has {} parameters, not {}", word, wanted, parameters_.size()));
+    }
+    const bool by_spread =
+        kind_ == DistributionKind::normal || kind_ == DistributionKind::lognormal;
+    const std::span<const std::string> places =
+        std::span<const std::string>(parameters_).first(by_spread ? 1 : wanted);
+    if (!by_spread) {
+      for (std::string& one : parameters_) {
+        one = with_unit_of(one, parameters_.back());
+      }
+    }
+    dimension = dimension_of(places);
+    if (!dimension) {
+      return refused(places.size() == 1
+                         ? fmt::format("{} is no quantity", base::shown(parameters_.front()))
+                         : "its parameters are no quantities of one kind");
+    }
+    Distribution out{.kind = kind_};
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      out.parameters[i] = *quantity(parameters_[i], *dimension);
+    }
+    if (by_spread) {
+      return with_spread(std::move(out), *dimension);
+    }
+    const auto& p = out.parameters;
+    if (triangular ? !(p[0] <= p[1] && p[1] <= p[2] && p[0] < p[2]) : !(p[0] < p[1])) {
+      return refused(fmt::format("the parameters of {} have to rise", word));
+    }
+    return out;
+  }
+
+ private:
+  [[nodiscard]] base::Diagnostic refused(std::string message) const {
+    return at(text_,
+              text_.substr(text_.find('=') + 1),
               fault("bad-distribution",
                     std::move(message),
                     "normal(mean, standard deviation), lognormal(median, standard deviation of the "
                     "logarithm), uniform(lowest, highest), triangular(lowest, mode, highest)"),
               "--sample");
-  };
-  const bool triangular = kind == DistributionKind::triangular;
-  const std::size_t wanted = triangular ? 3 : 2;
-  const char* const word = kDistributionWords.of(kind);
-  if (parameters.size() != wanted) {
-    return refused(fmt::format("{} has {} parameters, not {}", word, wanted, parameters.size()));
   }
-  Distribution out{.kind = kind};
-  const bool by_spread = kind == DistributionKind::normal || kind == DistributionKind::lognormal;
-  std::span<const std::string> places(parameters);
-  places = by_spread ? places.first(1) : places;
-  if (!by_spread) {
-    for (std::string& one : parameters) {
-      one = with_unit_of(one, parameters.back());
-    }
-  }
-  dimension = dimension_of(places);
-  if (!dimension) {
-    return refused(places.size() == 1
-                       ? fmt::format("{} is no quantity", base::shown(parameters.front()))
-                       : "its parameters are no quantities of one kind");
-  }
-  for (std::size_t i = 0; i < places.size(); ++i) {
-    out.parameters[i] = *quantity(parameters[i], *dimension);
-  }
-  if (by_spread) {
-    const std::string& spread = parameters[1];
+
+  /// The spread about a mean or a median, which stands in `out`.
+  [[nodiscard]] base::Checked<Distribution> with_spread(Distribution out,
+                                                        Dimension dimension) const {
+    const std::string& spread = parameters_[1];
+    const bool lognormal = kind_ == DistributionKind::lognormal;
     const auto share = quantity(spread, Dimension::ratio);
     const auto number = quantity(spread, Dimension::number);
-    if (kind == DistributionKind::lognormal) {
+    if (lognormal) {
       if (!share && !number) {
         return refused(
             fmt::format("the spread of a lognormal is a percentage or a plain number, not {}",
                         base::shown(spread)));
       }
       out.parameters[1] = share ? *share : *number;
-    } else if (share && *dimension != Dimension::temperature && *dimension != Dimension::ratio) {
+    } else if (share && dimension != Dimension::temperature && dimension != Dimension::ratio) {
       out.parameters[1] = *share * std::abs(out.parameters[0]);
-    } else if (const auto own = width(spread, *dimension)) {
+    } else if (const auto own = width(spread, dimension)) {
       out.parameters[1] = *own;
     } else {
       return refused(fmt::format("the spread {} is neither {} nor a percentage",
                                  base::shown(spread),
-                                 units::expected_form(*dimension)));
+                                 units::expected_form(dimension)));
     }
     if (out.parameters[1] < 0.0) {
       return refused(fmt::format("the spread {} is negative", base::shown(spread)));
@@ -224,17 +246,16 @@ base::Checked<Distribution> distribution_of(const std::string& text,
     if (out.parameters[1] == 0.0) {
       return refused(fmt::format("the spread {} is none: nothing would vary", base::shown(spread)));
     }
-    if (kind == DistributionKind::lognormal && out.parameters[0] <= 0.0) {
+    if (lognormal && out.parameters[0] <= 0.0) {
       return refused("the median of a lognormal is above 0");
     }
     return out;
   }
-  const auto& p = out.parameters;
-  if (triangular ? !(p[0] <= p[1] && p[1] <= p[2] && p[0] < p[2]) : !(p[0] < p[1])) {
-    return refused(fmt::format("the parameters of {} have to rise", word));
-  }
-  return out;
-}
+
+  const std::string& text_;
+  DistributionKind kind_;
+  std::vector<std::string> parameters_;
+};
 
 /// The k-th number of a stream, evenly spread over 0 to 1, ends excluded; any order, any thread.
 /// @source splitmix64 (Steele, Lea and Flood 2014: Fast splittable pseudorandom number generators)
@@ -331,8 +352,10 @@ base::Checked<Varied> read_sample(const std::string& text) {
                     "--sample");
         }
         Varied out{.path = assigned.path, .dimension = {}, .texts = {}, .values = {}};
-        auto distribution = distribution_of(
-            text, *kind, list_of(value.substr(open + 1, value.size() - open - 2)), out.dimension);
+        auto distribution =
+            DistributionReader(
+                text, *kind, list_of(value.substr(open + 1, value.size() - open - 2)))
+                .read(out.dimension);
         if (!distribution) {
           return std::move(distribution).error();
         }
@@ -341,58 +364,82 @@ base::Checked<Varied> read_sample(const std::string& text) {
       });
 }
 
+namespace {
+
+/// Tries what is varied on the layout before any row is calculated.
+class VariedTrial {
+ public:
+  VariedTrial(const layout::Layout& layout, const fitting::Catalogue& catalogue)
+      : layout_(layout), catalogue_(catalogue) {}
+
+  void of(const Varied& varied) {
+    const std::string name = varied.path.text();
+    if (std::ranges::find(names_, name) != names_.end()) {
+      faults_.push_back(fault(
+          "contradiction", fmt::format("`{}` is varied twice", name), "leave one of them out"));
+      return;
+    }
+    names_.push_back(name);
+    if (varied.distribution) {
+      takes(varied, written(varied.distribution->quantile(0.5), *varied.dimension));
+      return;
+    }
+    // Of a range only the ends; a list may hold a wrong word anywhere.
+    const bool range = varied.values.size() > 2 &&
+                       varied.texts.front() == written(varied.values.front(), *varied.dimension);
+    for (std::size_t i = 0; i < varied.texts.size(); i += range ? varied.texts.size() - 1 : 1) {
+      if (!takes(varied, varied.texts[i])) {
+        break;
+      }
+    }
+  }
+
+  [[nodiscard]] base::Diagnostics faults() && {
+    if (names_.empty()) {
+      faults_.push_back(fault("nothing-to-vary",
+                              "neither `--vary` nor `--sample` is given",
+                              fmt::format("such as `--vary '{}'`", kVaryForm)));
+    }
+    return std::move(faults_);
+  }
+
+ private:
+  /// Whether the layout takes the value. The file itself reads, so what is said is about the value.
+  bool takes(const Varied& varied, const std::string& value) {
+    const edit::Setting setting{varied.path, value};
+    const auto edited = edit::with_settings(layout_, catalogue_, {&setting, 1});
+    if (!edited) {
+      const base::Diagnostic& first = edited.error().front();
+      base::Diagnostic told = at(
+          fmt::format("{}={}", varied.path.text(), value),
+          first.rule == "cannot-edit" || first.rule == "unknown-key" ? varied.path.text() : value,
+          fault(first.rule, first.message, first.help),
+          varied.distribution ? "--sample" : "--vary");
+      told.label = first.label;
+      faults_.push_back(std::move(told));
+    }
+    return edited.has_value();
+  }
+
+  const layout::Layout& layout_;
+  const fitting::Catalogue& catalogue_;
+  std::vector<std::string> names_;
+  base::Diagnostics faults_;
+};
+
+}  // namespace
+
 base::Checked<Sweep> Sweep::of(const layout::Layout& layout,
                                const fitting::Catalogue& catalogue,
                                SweepAsked asked) {
   Sweep sweep(layout, catalogue, std::move(asked));
-  base::Diagnostics faults;
-  std::vector<std::string> names;
-  const auto try_value = [&](const Varied& varied, const std::string& value) {
-    const edit::Setting setting{varied.path, value};
-    const auto edited = edit::with_settings(layout, catalogue, {&setting, 1});
-    if (!edited) {
-      // The file itself reads, so what is said is about the value.
-      const base::Diagnostic& first = edited.error().front();
-      base::Diagnostic told = fault(first.rule, first.message, first.help);
-      told = at(
-          fmt::format("{}={}", varied.path.text(), value),
-          first.rule == "cannot-edit" || first.rule == "unknown-key" ? varied.path.text() : value,
-          std::move(told),
-          varied.distribution ? "--sample" : "--vary");
-      told.label = first.label;
-      faults.push_back(std::move(told));
-    }
-    return edited.has_value();
-  };
+  VariedTrial trial(layout, catalogue);
   for (const std::vector<Varied>* list : {&sweep.asked_.grid, &sweep.asked_.sample}) {
     for (const Varied& varied : *list) {
-      const std::string name = varied.path.text();
-      if (std::ranges::find(names, name) != names.end()) {
-        faults.push_back(fault(
-            "contradiction", fmt::format("`{}` is varied twice", name), "leave one of them out"));
-        continue;
-      }
-      names.push_back(name);
-      if (varied.distribution) {
-        (void)try_value(varied, written(varied.distribution->quantile(0.5), *varied.dimension));
-        continue;
-      }
-      // Of a range only the ends; a list may hold a wrong word anywhere.
-      const bool range = varied.values.size() > 2 &&
-                         varied.texts.front() == written(varied.values.front(), *varied.dimension);
-      for (std::size_t i = 0; i < varied.texts.size(); i += range ? varied.texts.size() - 1 : 1) {
-        if (!try_value(varied, varied.texts[i])) {
-          break;
-        }
-      }
+      trial.of(varied);
     }
   }
-  if (names.empty()) {
-    faults.push_back(fault("nothing-to-vary",
-                           "neither `--vary` nor `--sample` is given",
-                           fmt::format("such as `--vary '{}'`", kVaryForm)));
-  }
-  if (!faults.empty()) {
+  if (base::Diagnostics faults = std::move(trial).faults(); !faults.empty()) {
     return faults;
   }
   const auto times = [&](std::size_t count) {
