@@ -305,6 +305,32 @@ class Selector {
     }
   }
 
+  static Rule new_rule(const std::string& id) {
+    Rule rule;
+    rule.id = id;
+    rule.title = id;
+    rule.topic = "other";
+    rule.status = SourceStatus::stated;
+    return rule;
+  }
+
+  /// What a rule keeps of the one that it stands in place of.
+  static Rule overriding(const Rule& base, const RuleSet& set) {
+    Rule rule = base;
+    rule.note.clear();
+    rule.earlier.push_back({.set = base.from.empty() ? set.id : base.from,
+                            .cited = cited(set, base),
+                            .requirement = requirement_words(base).text(units::System::ip),
+                            .bounds = bound_words(base)});
+    rule.status = SourceStatus::stated;
+    rule.source.clear();
+    rule.section.clear();
+    rule.section_recalled = false;
+    rule.code_title.clear();
+    rule.from.clear();
+    return rule;
+  }
+
   static void read_rules(const Node& rules,
                          RuleSet& set,
                          bool whole_base,
@@ -325,42 +351,19 @@ class Selector {
           id_node == nullptr
               ? std::string()
               : base::canonical_word(yaml::read_text(*id_node, problems).value_or(""));
-      const auto base = std::find_if(
-          set.rules.begin(), set.rules.end(), [&](const Rule& one) { return one.id == id; });
+      const auto base = std::ranges::find(set.rules, id, &Rule::id);
       const bool overrides = base != set.rules.end();
-      Rule rule;
-      if (overrides) {
-        rule = *base;
-        rule.note.clear();
-        rule.earlier.push_back({.set = base->from.empty() ? set.id : base->from,
-                                .cited = cited(set, *base),
-                                .requirement = requirement_words(*base).text(units::System::ip),
-                                .bounds = bound_words(*base)});
-      } else {
-        rule.id = id;
-        rule.title = id;
-        rule.topic = "other";
-      }
-      rule.status = SourceStatus::stated;
-      rule.source.clear();
+      const std::size_t faults_before = problems.list().size();
+      Rule rule = overrides ? overriding(*base, set) : new_rule(id);
       rule.file = problems.source();
       rule.span = item.span;
-      const std::string was = overrides ? citation(set, rule) : std::string();
-      rule.section.clear();
-      rule.section_recalled = false;
-      rule.code_title.clear();
-      rule.from.clear();
-      const std::size_t faults_before = problems.list().size();
       read_rule_body(map, rule, problems);
       read_rule_place(map, rule, problems);
-      if (overrides && item.find("requirement") == nullptr) {
-        rule.bound_changed = rule.bound_changed || bound_words(rule) != bound_words(*base);
-      } else {
-        rule.bound_changed = false;
-      }
       map.finish();
+      rule.bound_changed = overrides && item.find("requirement") == nullptr &&
+                           (rule.bound_changed || bound_words(rule) != bound_words(*base));
       if (rule.section.empty()) {
-        rule.section = overrides ? "instead of " + was : "section not stated";
+        rule.section = overrides ? "instead of " + citation(set, *base) : "section not stated";
       }
       if (id_node != nullptr && !seen.emplace(id, id_node->span).second) {
         problems
