@@ -1,11 +1,11 @@
 #include "fitting/measured_drop.hpp"
 
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <cstddef>
 #include <numeric>
 
 #include "base/expects.hpp"
+#include "numeric/normal.hpp"
 
 namespace ductledger::fitting {
 namespace {
@@ -56,7 +56,7 @@ void fit_exponent(MeasuredDrop& drop, const std::vector<double>& losses_pa) {
   }
   const double freedom = static_cast<double>(n) - 2.0;
   drop.exponent_error = std::sqrt(squares / freedom / sxx);
-  const double t = boost::math::quantile(boost::math::students_t(freedom), 0.975);
+  const double t = numeric::inverse_students_t({.freedom = freedom, .probability = 0.975});
   const double off = std::abs(drop.exponent - 2.0);
   drop.trend = off > kLeastTrend && off > t * drop.exponent_error;
 }

@@ -2,9 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/special_functions/erf.hpp>
 #include <cmath>
 #include <vector>
+
+#include "numeric/normal.hpp"
 
 namespace ductledger::house {
 namespace {
@@ -57,10 +58,6 @@ double radical_inverse(std::size_t index, std::size_t base) {
     value += static_cast<double>(index % base) * digit;
   }
   return value;
-}
-
-double normal_deviate(double probability) {
-  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * probability - 1.0);
 }
 
 double quantile(const std::vector<double>& sorted, double probability) {
@@ -134,7 +131,7 @@ DepressurisationBand depressurisation_band(const Zone& zone,
   for (std::size_t i = 1; i <= kSamples; ++i) {
     Deviates z{};
     for (std::size_t j = 0; j < kInputs; ++j) {
-      z[j] = normal_deviate(radical_inverse(i, kBases[j]));
+      z[j] = numeric::inverse_normal(radical_inverse(i, kBases[j]));
     }
     samples.push_back(variation.at(z).depressurisation_pa);
   }

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/random/sobol.hpp>
 #include <cmath>
 #include <numeric>
@@ -7,6 +6,7 @@
 #include <utility>
 
 #include "base/lock.hpp"
+#include "numeric/normal.hpp"
 #include "result/points_internal.hpp"
 
 namespace ductledger::result {
@@ -15,13 +15,6 @@ namespace {
 /// A whole number of 64 bits as the middle of its stretch of (0, 1).
 double to_unit(std::uint64_t bits) noexcept {
   return (static_cast<double>(bits >> 12U) + 0.5) * 0x1p-52;
-}
-
-double inverse_normal(double probability) {
-  namespace policies = boost::math::policies;
-  using Fast = policies::policy<policies::promote_double<false>>;  // the same digits everywhere
-  static const boost::math::normal_distribution<double, Fast> normal;
-  return boost::math::quantile(normal, probability);
 }
 
 using Columns = std::vector<std::vector<double>>;  // [dimensions][count]
@@ -42,7 +35,8 @@ std::vector<double> stratified(const Sequence& of, std::size_t dimension) {
   std::vector<double> column(of.count);
   for (std::size_t i = 0; i < of.count; ++i) {
     const double within = to_unit(engine());
-    column[i] = inverse_normal((static_cast<double>(i) + within) / static_cast<double>(of.count));
+    column[i] =
+        numeric::inverse_normal((static_cast<double>(i) + within) / static_cast<double>(of.count));
   }
   for (std::size_t i = of.count; i > 1; --i) {
     std::swap(column[i - 1], column[engine() % i]);  // alike with every standard library
@@ -63,7 +57,7 @@ Columns drawn(const Sequence& of) {
   for (std::size_t i = 0; i < of.count; ++i) {
     for (std::size_t j = 0; j < sobol; ++j) {
       const std::uint64_t bits = i == 0 ? 0 : sequence();
-      columns[j][i] = inverse_normal(to_unit(bits + shift[j]));
+      columns[j][i] = numeric::inverse_normal(to_unit(bits + shift[j]));
     }
   }
   for (std::size_t j = sobol; j < of.dimensions; ++j) {

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/triangular.hpp>
 #include <charconv>
 #include <cmath>
@@ -12,6 +11,7 @@
 
 #include "base/fault.hpp"
 #include "base/text.hpp"
+#include "numeric/normal.hpp"
 #include "study/branches.hpp"
 #include "study/written_internal.hpp"
 #include "units/quantity_text.hpp"
@@ -293,10 +293,9 @@ std::string written(double si, Dimension dimension) {
 double Distribution::quantile(double probability) const {
   switch (kind) {
     case DistributionKind::normal:
-      return boost::math::quantile(boost::math::normal(parameters[0], parameters[1]), probability);
+      return parameters[0] + parameters[1] * numeric::inverse_normal(probability);
     case DistributionKind::lognormal:
-      return parameters[0] *
-             std::exp(parameters[1] * boost::math::quantile(boost::math::normal(), probability));
+      return parameters[0] * std::exp(parameters[1] * numeric::inverse_normal(probability));
     case DistributionKind::uniform:
       return parameters[0] + (parameters[1] - parameters[0]) * probability;
     case DistributionKind::triangular:
