@@ -1,7 +1,8 @@
 #include "findings/finding.hpp"
 
-#include <algorithm>
-#include <tuple>
+#include <utility>
+
+#include "findings/order.hpp"
 
 namespace ductledger::findings {
 
@@ -12,17 +13,7 @@ std::vector<Finding> findings(const result::Case& subject) {
       all.push_back(std::move(found));
     }
   }
-  const auto rank = [](const Finding& found) {
-    // Line 0 speaks of the whole file and comes after what has a place.
-    return std::make_tuple(!found.other_speed.empty(),
-                           -static_cast<int>(found.level),
-                           found.span.line == 0,
-                           found.span.line,
-                           found.span.column);
-  };
-  std::stable_sort(all.begin(), all.end(), [&](const Finding& a, const Finding& b) {
-    return rank(a) < rank(b);
-  });
+  put_in_order(all, *subject.layout);
   return all;
 }
 

@@ -55,8 +55,7 @@ struct Check {
 /// Every check, in the order they are asked.
 [[nodiscard]] std::span<const Check> checks();
 
-/// All findings, worst first, then by place in the file. Findings of lower or locked-out speeds
-/// never rank above those of the headline speed.
+/// All findings, in their order.
 [[nodiscard]] std::vector<Finding> findings(const result::Case& subject);
 
 }  // namespace ductledger::findings

@@ -87,7 +87,10 @@ std::string HtmlPage::figure(const std::string& pointer, Dimension dimension, Wi
 
 std::string HtmlPage::gain(const std::string& pointer, Dimension dimension, With with) const {
   const ReportJson& value = at(pointer);
-  const bool gains = value.is_number() && value.get<double>() > 0.0;
+  const double si = value.is_number() ? value.get<double>() : 0.0;
+  const bool gains =
+      si > 0.0 &&
+      units::display_number(si, dimension, system_).find_first_of("123456789") != std::string::npos;
   return (gains ? "+" : "") + figure(pointer, dimension, with);
 }
 

@@ -14,6 +14,7 @@
 #include "layout/facts.hpp"
 #include "layout/house.hpp"
 #include "layout/measurement.hpp"
+#include "layout/origin.hpp"
 #include "layout/piece.hpp"
 #include "layout/variants.hpp"
 #include "units/constants.hpp"
@@ -189,12 +190,16 @@ struct Layout {
   /// What was read; the places of an edited one are those of the file it came from. Null: the
   /// layout was not read from a text.
   std::shared_ptr<const yaml::Tree> tree;
+  /// What stands where, by its keys; an edited layout keeps its file's. Null as `tree`.
+  std::shared_ptr<const Origins> origins;
+  std::string digest;     ///< `layout::digest` of the file's layout
   std::string catalogue;  ///< a catalogue of the user's own, as named; empty: none
   Site site;
   Appliance appliance;
   std::optional<Fan> fan;
   Run run;  ///< from the appliance's collar to the outlet; with branches: the trunk
-  /// In file order; each is entered by one junction, of the run or of another branch.
+  /// In the order in which junctions take them in, from the run's collar on; what joins a branch
+  /// comes behind it.
   std::vector<Branch> branches;
   Facts facts;  ///< what rules ask for beside the arithmetic
   std::optional<House> house;
@@ -203,7 +208,8 @@ struct Layout {
   /// Standard uncertainties stated by kind of input, in place of the defaults: `coefficients` and
   /// the layout keys of fitting/default_uncertainty.hpp; relative, or SI.
   std::map<std::string, double, std::less<>> uncertainty;
-  std::vector<Variant> variants;  ///< what `compare` changes; the run above is without them
+  std::vector<Variant>
+      variants;  ///< by name; what `compare` changes; the run above is without them
   std::vector<RuleSetKey> rules;  ///< in file order; empty: none named
   std::vector<SeenOnSite> seen;   ///< in file order
   std::vector<DefaultTaken> defaults;

@@ -1018,7 +1018,11 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
   layout.sha256 = text->sha256();
   take_out_blank_answers(*tree);
   layout.tree = std::make_shared<const yaml::Tree>(*std::move(tree));
-  return read_tree(std::move(layout), catalogue);
+  layout.origins = std::make_shared<const Origins>(layout.tree);
+  return read_tree(std::move(layout), catalogue).transform([](Layout read) {
+    read.digest = digest(read);
+    return read;
+  });
 }
 
 base::Checked<Layout> read_edited(const Layout& original,
@@ -1028,6 +1032,8 @@ base::Checked<Layout> read_edited(const Layout& original,
   Layout layout;
   layout.source = original.source;
   layout.file = original.file;
+  layout.origins = original.origins;
+  layout.digest = original.digest;
   layout.tree = std::make_shared<const yaml::Tree>(
       yaml::Tree{original.tree->source, std::move(root), original.tree->warnings});
   return read_tree(std::move(layout), catalogue);

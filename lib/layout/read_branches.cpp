@@ -236,6 +236,77 @@ class BranchReader {
   Reading reading_;
 };
 
+/// Branches as junctions take them in, so that nothing follows from where they stand in the file.
+/// What no junction takes in comes last.
+class InOrderOfJunctions {
+ public:
+  InOrderOfJunctions(const std::vector<yaml::Entry>& entries, Reading& reading)
+      : entries_(entries), reading_(reading), place_(entries.size(), kUnread) {}
+
+  void read() {
+    read_all(entered(reading_.layout.run));
+    for (std::size_t i = 0; i < entries_.size(); ++i) {
+      read_all({i});
+    }
+    std::vector<BranchTable::Row>& rows = reading_.branches->rows;
+    std::vector<BranchTable::Row> in_order(rows.size());
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      in_order[place_[i]] = std::move(rows[i]);
+    }
+    rows = std::move(in_order);
+    renumber(reading_.layout.run);
+    for (Branch& branch : reading_.layout.branches) {
+      renumber(branch.run);
+    }
+  }
+
+ private:
+  static constexpr std::size_t kUnread = static_cast<std::size_t>(-1);
+
+  /// Of what a run's junctions take in, the last one first.
+  [[nodiscard]] std::vector<std::size_t> entered(const Run& run) const {
+    std::vector<std::size_t> found;
+    for (const Piece& piece : run.pieces) {
+      const auto* junction = piece.if_is<Junction>();
+      if (junction != nullptr && is_known(*junction)) {
+        found.push_back(junction->index);
+      }
+    }
+    std::ranges::reverse(found);
+    return found;
+  }
+  /// @param open entries, the first one to read at the end
+  void read_all(std::vector<std::size_t> open) {
+    auto& branches = reading_.layout.branches;
+    while (!open.empty()) {
+      const std::size_t entry = open.back();
+      open.pop_back();
+      if (place_[entry] != kUnread) {
+        continue;
+      }
+      place_[entry] = branches.size();
+      branches.push_back(BranchReader(entries_[entry], reading_).read());
+      const auto next = entered(branches.back().run);
+      open.insert(open.end(), next.begin(), next.end());
+    }
+  }
+  void renumber(Run& run) const {
+    for (Piece& piece : run.pieces) {
+      if (piece.kind == PieceKind::junction && is_known(piece.as<Junction>())) {
+        piece.as<Junction>().index = place_[piece.as<Junction>().index];
+      }
+    }
+  }
+  /// A junction that names no branch has no index that means one.
+  [[nodiscard]] bool is_known(const Junction& junction) const {
+    return std::ranges::find(entries_, junction.branch, &yaml::Entry::key) != entries_.end();
+  }
+
+  const std::vector<yaml::Entry>& entries_;
+  Reading& reading_;
+  std::vector<std::size_t> place_;  ///< of an entry in `Layout::branches`
+};
+
 }  // namespace
 
 void read_junction(Walk& walk, Piece& piece, const yaml::Node& value) {
@@ -306,9 +377,7 @@ void read_branches(const yaml::Node& branches, Reading& reading) {
     return;
   }
   const bool failed_before = reading.problems.has_error();
-  for (const yaml::Entry& entry : branches.entries) {
-    reading.layout.branches.push_back(BranchReader(entry, reading).read());
-  }
+  InOrderOfJunctions(branches.entries, reading).read();
   // A junction that was not understood leaves a branch unentered: that is no second fault.
   if (!failed_before && !reading.problems.has_error()) {
     refuse_unreached(reading.layout, *reading.branches, reading.problems);

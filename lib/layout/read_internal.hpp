@@ -18,7 +18,7 @@ struct BranchTable {
     base::Span span;
     std::optional<base::Span> entered;  ///< by the first junction that names it
   };
-  std::vector<Row> rows;    ///< in file order, as `Layout::branches`
+  std::vector<Row> rows;    ///< in file order until the branches are read
   bool unreadable = false;  ///< no name can be looked up, and that is said already
 };
 

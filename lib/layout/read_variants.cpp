@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <charconv>
+#include <map>
+#include <string_view>
 
 #include "base/text.hpp"
 #include "layout/piece_number.hpp"
@@ -104,8 +106,13 @@ void read_variants(const yaml::Node& variants, Reading& reading) {
   if (!holds_at_most(variants, kMostVariants, "variants", reading.problems)) {
     return;
   }
+  // By name, so that nothing follows from where they stand in the file.
+  std::map<std::string_view, const yaml::Entry*> by_name;
   for (const yaml::Entry& entry : variants.entries) {
-    read_variant(entry, reading);
+    by_name.emplace(entry.key, &entry);
+  }
+  for (const auto& [name, entry] : by_name) {
+    read_variant(*entry, reading);
   }
 }
 

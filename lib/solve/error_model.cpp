@@ -185,10 +185,7 @@ bool ErrorModel::is_one_sided() const noexcept {
 class ErrorModel::Builder {
  public:
   Builder(ErrorModel& model, const layout::Layout& layout, const CompiledRun& run)
-      : model_(model),
-        layout_(layout),
-        run_(run),
-        layout_hash_(layout.source ? layout.source->sha256() : std::string()) {}
+      : model_(model), layout_(layout), run_(run), origins_(layout.origins.get()) {}
 
   void build(const Fan& fan) {
     Arrays& arrays = model_.arrays_;
@@ -256,7 +253,7 @@ class ErrorModel::Builder {
     const Size size = size_of(row);
     ErrorSource source;
     source.key = named.key;
-    source.identity = named.place.empty() ? named.key : named.place + '@' + layout_hash_;
+    source.identity = named.place.empty() ? named.key : named.place + '@' + layout_.digest;
     source.title = named.title;
     source.standard_uncertainty = size.value;
     source.stated = size.stated;
@@ -281,8 +278,10 @@ class ErrorModel::Builder {
   static std::string number_of(const CompiledPiece& entry) {
     return fmt::format("{}", layout::piece_number(*entry.piece));
   }
-  static std::string place_of(const base::Span& span) {
-    return fmt::format("{}:{}", span.line, span.column);
+  /// By the keys of the file; of a layout that was not read from one by line and column.
+  [[nodiscard]] std::string place_of(const base::Span& span) const {
+    const std::string path = origins_ == nullptr ? std::string() : origins_->path(span);
+    return path.empty() ? fmt::format("{}:{}", span.line, span.column) : path;
   }
   /// Where the file states a piece's figure, so that another figure for the
   /// piece is another error.
@@ -538,7 +537,7 @@ class ErrorModel::Builder {
     ErrorSource source = source_of(row, {"roughness:" + name, "roughness of " + name});
     if (material == nullptr) {
       source.title = "roughness stated in the layout";
-      source.identity += '@' + layout_hash_;
+      source.identity += '@' + layout_.digest;
     } else if (!source.stated) {
       const double law = fitting::default_uncertainty("friction-law").value;
       const double both = material->friction_standard_uncertainty;
@@ -686,7 +685,7 @@ class ErrorModel::Builder {
   ErrorModel& model_;
   const layout::Layout& layout_;
   const CompiledRun& run_;
-  std::string layout_hash_;  ///< of the file's bytes, which an edited layout keeps
+  const layout::Origins* origins_;  ///< null: not read from a file
 };
 
 ErrorModel::ErrorModel(const layout::Layout& layout, const CompiledRun& run, const Fan& fan) {
@@ -843,9 +842,9 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   for (SourceEffect& effect : result.effects) {
     effect.share *= scale;
   }
-  std::stable_sort(result.effects.begin(),
-                   result.effects.end(),
-                   [](const SourceEffect& a, const SourceEffect& b) { return a.share > b.share; });
+  // To a billionth, so that equal shares stay in the order of their sources however they round.
+  const auto rank = [](const SourceEffect& effect) { return std::llround(effect.share * 1e9); };
+  std::ranges::stable_sort(result.effects, std::ranges::greater(), rank);
   for (std::size_t i = 0; i < pieces; ++i) {
     result.piece_shares.push_back(covariance[i] * scale);
   }

@@ -33,9 +33,10 @@ struct ErrorSource {
   /// `density`, `wind-coefficient`, `elbow-at-collar:PIECE`.
   std::string key;
   /// As `key`, but also told apart between layouts where it must be: what two layouts call by one
-  /// identity is one error in both. Figures stated in a layout and its lengths carry their line and
-  /// the layout's hash, so that edits of a layout keep them; the fan's errors the printed points of
-  /// its largest speed.
+  /// identity is one error in both. Figures stated in a layout and its lengths carry the keys that
+  /// they stand under in the file and the digest of what it says, so that edits of a layout keep
+  /// them, and comments, quotes, units and the order of keys change nothing; the fan's errors the
+  /// printed points of its largest speed.
   std::string identity;
   std::string title;                    ///< `cap conical-rain-cap`
   std::optional<duct::Section> size{};  ///< the section whose size the title names after it

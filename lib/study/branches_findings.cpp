@@ -3,10 +3,10 @@
 #include <cmath>
 #include <set>
 #include <string_view>
-#include <tuple>
 
 #include "findings/branch_checks.hpp"
 #include "findings/finding_internal.hpp"
+#include "findings/order.hpp"
 #include "layout/spoken_speed.hpp"
 #include "study/branches.hpp"
 
@@ -99,16 +99,7 @@ class Writer {
     }
     of_legs();
     of_whole();
-    std::stable_sort(all_.begin(), all_.end(), [](const Finding& a, const Finding& b) {
-      const auto rank = [](const Finding& found) {
-        return std::make_tuple(!found.other_speed.empty(),
-                               -static_cast<int>(found.level),
-                               found.span.line == 0,
-                               found.span.line,
-                               found.span.column);
-      };
-      return rank(a) < rank(b);
-    });
+    findings::put_in_order(all_, result_.layout);
     return std::move(all_);
   }
 
@@ -116,7 +107,7 @@ class Writer {
   void add(Finding found) {
     if (said_
             .insert(found.code + '\n' + found.message.text(units::System::si) + '\n' +
-                    std::to_string(found.span.line))
+                    findings::subject_of(found, result_.layout))
             .second) {
       all_.push_back(std::move(found));
     }

@@ -69,9 +69,7 @@ class BranchesCompareText {
     if (!d) {
       return "-";
     }
-    const auto with_sign = [&](double value) {
-      return (value > 0.0 ? "+" : "") + page_.bare(value, Dimension::airflow);
-    };
+    const auto with_sign = [&](double value) { return page_.gain(value, Dimension::airflow); };
     return d->band_m3_s ? fmt::format("{} ({} to {}){}",
                                       with_sign(d->airflow_m3_s),
                                       with_sign(d->band_m3_s->low),

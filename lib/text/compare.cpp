@@ -85,9 +85,7 @@ class CompareText {
   }
 
   [[nodiscard]] std::string difference_text(const study::Difference& d) const {
-    const auto with_sign = [&](double value) {
-      return (value > 0.0 ? "+" : "") + page_.bare(value, Dimension::airflow);
-    };
+    const auto with_sign = [&](double value) { return page_.gain(value, Dimension::airflow); };
     std::string text = with_sign(d.airflow_m3_s);
     if (d.band_m3_s) {
       text += fmt::format(" ({} to {}){}",
@@ -114,9 +112,7 @@ class CompareText {
       return "-";
     }
     const study::Difference& d = *speed.difference;
-    const auto with_sign = [&](double value) {
-      return (value > 0.0 ? "+" : "") + page_.bare(value, Dimension::airflow);
-    };
+    const auto with_sign = [&](double value) { return page_.gain(value, Dimension::airflow); };
     if (!d.band_m3_s) {
       return with_sign(d.airflow_m3_s);
     }

@@ -34,6 +34,12 @@ class Page {
   [[nodiscard]] std::string bare(double si, units::Dimension dimension) const {
     return units::display_number(si, dimension, options_.system);
   }
+  /// `bare`, with a plus before what is above zero as it is shown.
+  [[nodiscard]] std::string gain(double si, units::Dimension dimension) const {
+    const std::string text = bare(si, dimension);
+    const bool gains = si > 0.0 && text.find_first_of("123456789") != std::string::npos;
+    return gains ? '+' + text : text;
+  }
   [[nodiscard]] std::string unit(units::Dimension dimension) const {
     return std::string(units::display_unit(dimension, options_.system));
   }

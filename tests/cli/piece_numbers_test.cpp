@@ -95,7 +95,7 @@ TEST_F(PieceNumbers, parts_bills_cuts_and_joins_by_them) {
 TEST_F(PieceNumbers, a_variant_changes_the_piece_that_check_names) {
   const Json compared = json({"compare", "--json"},
                              "variants:\n  smooth: {pieces: {5: {type: smooth-radius}}}\n"
-                             "  at-the-collar: {pieces: {3: out}}\n");
+                             "  without-its-fan: {pieces: {3: out}}\n");
   ASSERT_TRUE(compared.contains("changes")) << compared.dump();
   const Json& change = compared["changes"][0][0];
   EXPECT_EQ(change["first"], kElbow);

@@ -52,7 +52,8 @@ TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
   ASSERT_TRUE(result) << base::render(result.error());
   ASSERT_EQ(result->runs.size(), 4U);
   EXPECT_EQ(result->runs[0].name, "plan");
-  EXPECT_EQ(result->runs[3].name, "short");
+  EXPECT_EQ(result->runs[2].name, "short");  // by name
+  EXPECT_EQ(result->runs[3].name, "turned");
   std::string edited(kPlan);
   const auto swap = [&](const std::string& from, const std::string& to) {
     ASSERT_NE(edited.find(from), std::string::npos);
@@ -62,10 +63,10 @@ TEST(Compare, a_variant_gives_what_the_edited_file_gives) {
   swap("length: 6 ft", "length: 4 ft");
   const auto checked = study::check(test::layout_of_text(edited), fitting::Catalogue::built_in());
   ASSERT_TRUE(checked);
-  EXPECT_EQ(result->runs[2].check.speeds[0].point.airflow_m3_s,
+  EXPECT_EQ(result->runs[3].check.speeds[0].point.airflow_m3_s,
             checked->speeds[0].point.airflow_m3_s);
   EXPECT_EQ(result->runs[1].depth_m, 3.25 * units::kMetresPerInch);
-  EXPECT_EQ(result->runs[3].check.layout.run.pieces.size(), 2U);
+  EXPECT_EQ(result->runs[2].check.layout.run.pieces.size(), 2U);
 }
 
 TEST(Compare, lists_what_changed_on_site) {

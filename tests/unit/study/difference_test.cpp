@@ -205,6 +205,17 @@ TEST(Difference, variants_of_a_file_share_its_errors) {
   EXPECT_EQ(starting_with(other, "length:"), 2U);
 }
 
+TEST(Difference, a_file_and_its_copy_with_a_comment_and_other_units_are_one_plan) {
+  std::string copy = "# as measured\n" + kRun;
+  copy.replace(copy.find("4 ft"), 4, "48 in");
+  EXPECT_EQ(identities(support::check(copy)), identities(support::check(kRun)));
+  const study::Difference none = of(support::check(copy), support::check(kRun));
+  EXPECT_NEAR(none.airflow_m3_s, 0.0, 1e-12);
+  ASSERT_TRUE(none.band_m3_s);
+  EXPECT_NEAR(none.band_m3_s->low, 0.0, 1e-12);
+  EXPECT_NEAR(none.band_m3_s->high, 0.0, 1e-12);
+}
+
 TEST(Difference, files_share_the_fan_and_the_catalogue_but_not_their_lengths) {
   std::string low(kRun);
   low.replace(low.find("]}\nrun"), 2, ", {name: low, speed_ratio: 0.5}]}");
