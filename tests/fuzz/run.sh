@@ -6,7 +6,7 @@ set -eu
 cd "$(dirname "$0")/../.."
 seconds=${1:-60}
 [ $# -gt 0 ] && shift
-targets=${*:-fuzz_layout fuzz_catalogue fuzz_rules fuzz_quantity fuzz_lines}
+targets=${*:-fuzz_layout fuzz_catalogue fuzz_rules fuzz_quantity fuzz_lines fuzz_options}
 build=build/fuzz
 [ -f "$build/CMakeCache.txt" ] || cmake --preset fuzz >/dev/null
 # shellcheck disable=SC2086
@@ -22,6 +22,11 @@ for target in $targets; do
     fuzz_rules) cp lib/rules/data/*.yaml "$seeds" ;;
     fuzz_quantity) for text in '6 ft 6 in' '3-1/4 in' '0 250 450 cfm' '10 x 3-1/4 in' '8 in round' '0.5 in.w.g.'; do
         printf %s "$text" >"$seeds/$(printf %s "$text" | cksum | cut -d' ' -f1)"
+      done ;;
+    fuzz_options) for line in 'check a.yaml --speed high --samples 100 --units si' 'size a.yaml --deliver 400cfm --within 0.25inH2O' \
+        'parts a.yaml --clearance 1in --overlap 1in --stock 5ft' 'sweep a.yaml --vary run.pieces[3].length=2ft..40ft:20 --draws 10 --seed 1' \
+        'sweep a.yaml --sample house.leakage.airflow=lognormal(900cfm,40%)'; do
+        printf %s "$line" | tr ' ' '\n' >"$seeds/$(printf %s "$line" | cksum | cut -d' ' -f1)"
       done ;;
     fuzz_lines) printf '"a.yaml"\n{"path": "b.yaml"}\n{"text": "layout: 1", "name": "c"}\n' >"$seeds/lines" ;;
   esac
