@@ -8,14 +8,14 @@
 namespace ductledger::findings {
 
 void put_in_order(std::vector<Finding>& all, const layout::Layout& layout) {
-  using Rank = std::tuple<bool, int, bool, std::size_t>;
+  using Rank = std::tuple<int, bool, bool, std::size_t>;
   std::vector<std::pair<Rank, Finding>> ranked;
   ranked.reserve(all.size());
   for (Finding& found : all) {
     const std::size_t place = layout.origins == nullptr ? static_cast<std::size_t>(found.span.line)
                                                         : layout.origins->rank(found.span);
-    ranked.emplace_back(Rank{!found.other_speed.empty(),
-                             -static_cast<int>(found.level),
+    ranked.emplace_back(Rank{-static_cast<int>(found.level),
+                             !found.other_speed.empty(),
                              found.span.line == 0,
                              place},
                         std::move(found));

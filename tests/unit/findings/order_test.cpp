@@ -33,7 +33,7 @@ std::vector<std::string> codes_in_order(const layout::Layout& layout) {
 }
 
 TEST(FindingsInOrder, GoByLevelThenByWhatTheySpeakOfHoweverTheFileIsWritten) {
-  const std::vector<std::string> expected{"warned", "fan", "first", "second", "file", "slow"};
+  const std::vector<std::string> expected{"slow", "warned", "fan", "first", "second", "file"};
   EXPECT_EQ(codes_in_order(test::layout_of_text(R"(layout: 1
 fan: {speeds: [{name: high, curve: {airflow: 0 300 cfm, pressure: 1 0 inH2O}}]}
 run: {section: 6 in round, pieces: [{straight: 4 ft}, {cap: louver}]}
