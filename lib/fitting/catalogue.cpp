@@ -159,6 +159,7 @@ const Catalogue& Catalogue::built_in() {
       }
       made.impl_->files.push_back(std::move(file));
     }
+    made.impl_->hash = embedded_hash();
     return made;
   }();
   return catalogue;
@@ -318,7 +319,14 @@ std::vector<const Entry*> Catalogue::entries() const {
 }
 
 const Entry* Catalogue::entry(std::string_view key) const {
-  for (const Entry* entry : entries()) {
+  const std::size_t after_kind = key.find('/');
+  const auto kind = kKindWords.find(key.substr(0, after_kind));
+  if (!kind || after_kind == std::string_view::npos) {
+    return nullptr;
+  }
+  // Only the files that hold the type are read.
+  const std::string_view rest = key.substr(after_kind + 1);
+  for (const Entry* entry : impl_->entries(*kind, rest.substr(0, rest.find('/')))) {
     if (entry->key() == key) {
       return entry;
     }
@@ -357,9 +365,7 @@ std::string Catalogue::content_hash() const {
   }
   base::Sha256 hash;
   for (const File& file : impl_->files) {
-    // The length keeps two texts apart from one that holds both.
-    hash.update(fmt::format("{}\n", file.content.size()));
-    hash.update(file.content);
+    add_content(hash, file.content);
   }
   impl_->hash = hash.hex();
   return impl_->hash;

@@ -53,6 +53,7 @@ int main(int argc, char** argv) {
 
   std::ostringstream texts;
   std::ostringstream rows;
+  ductledger::base::Sha256 hash;
   for (std::size_t i = 0; i < paths.size(); ++i) {
     std::ifstream in(root / paths[i], std::ios::binary);
     std::ostringstream content;
@@ -69,6 +70,11 @@ int main(int argc, char** argv) {
       std::cerr << paths[i] << " is too long to be embedded, or holds the delimiter\n";
       return 1;
     }
+    const bool holds_fittings =
+        !scalar(tree->root, "kind").empty() || !scalar(tree->root, "table").empty();
+    if (holds_fittings) {
+      ductledger::fitting::add_content(hash, text);
+    }
     texts << "constexpr char kText" << i << "[] =";
     write_pieces(texts, text);
     texts << ";\n";
@@ -84,12 +90,14 @@ int main(int argc, char** argv) {
       << " {\n"
          "using fitting::EmbeddedFile;\n"
          "std::span<const EmbeddedFile> embedded_files() noexcept;\n"
+         "std::string_view embedded_hash() noexcept;\n"
          "namespace {\n\n"
       << texts.str() << "\nconstexpr std::array<EmbeddedFile, " << paths.size() << "> kFiles{{\n"
       << rows.str()
       << "}};\n\n}  // namespace\n\n"
-         "std::span<const EmbeddedFile> embedded_files() noexcept { return kFiles; }\n\n"
-         "}  // namespace ductledger\n";
+         "std::span<const EmbeddedFile> embedded_files() noexcept { return kFiles; }\n"
+         "std::string_view embedded_hash() noexcept {\n  return \""
+      << hash.hex() << "\";\n}\n\n}  // namespace ductledger\n";
   out.close();
   return out ? 0 : 1;
 }

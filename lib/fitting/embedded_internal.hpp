@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "base/sha256.hpp"
 #include "yaml/tree.hpp"
 
 namespace ductledger::fitting {
@@ -20,6 +21,13 @@ struct EmbeddedFile {
 };
 
 [[nodiscard]] std::span<const EmbeddedFile> embedded_files() noexcept;
+/// `Catalogue::content_hash` of the fittings among them, reckoned when the program is built.
+[[nodiscard]] std::string_view embedded_hash() noexcept;
+/// A file's part of such a hash. The length keeps two texts apart from one that holds both.
+inline void add_content(base::Sha256& hash, std::string_view content) {
+  hash.update(std::to_string(content.size()) + '\n');
+  hash.update(content);
+}
 
 /// A tree without its places, as text: `n` null, `s3:abc` a scalar, `q3:abc` a quoted one, `l2;`
 /// and two nodes, `m1;` and one key `3:abc` with its node.

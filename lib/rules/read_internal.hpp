@@ -1,7 +1,9 @@
 #pragma once
 
+#include <span>
 #include <string>
 
+#include "fitting/embedded_internal.hpp"
 #include "rules/rule.hpp"
 #include "yaml/reader.hpp"
 
@@ -25,11 +27,7 @@ std::vector<std::string> read_texts(const yaml::Node& node,
 /// Topics, in the order in which rules are shown.
 [[nodiscard]] const std::vector<std::string>& rule_topics();
 
-/// A rule file as compiled into the program; written by embed_rules.cpp.
-struct EmbeddedRuleFile {
-  std::string_view path;
-  std::string_view text;
-};
-[[nodiscard]] std::span<const EmbeddedRuleFile> embedded_rule_files() noexcept;
+/// The rule files as compiled into the program, parsed when it was built; without their places.
+[[nodiscard]] std::span<const fitting::EmbeddedFile> embedded_files() noexcept;
 
 }  // namespace ductledger::rules

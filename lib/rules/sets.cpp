@@ -116,22 +116,17 @@ void expect_none(const base::Diagnostics& faults) {
 
 Library read_library() {
   Library library;
-  std::vector<EmbeddedRuleFile> files(embedded_rule_files().begin(), embedded_rule_files().end());
-  std::stable_partition(files.begin(), files.end(), [](const EmbeddedRuleFile& file) {
+  std::vector<fitting::EmbeddedFile> files(embedded_files().begin(), embedded_files().end());
+  std::stable_partition(files.begin(), files.end(), [](const fitting::EmbeddedFile& file) {
     return file.path == "sets.yaml";
   });
-  for (const EmbeddedRuleFile& file : files) {
-    const auto source =
-        std::make_shared<const base::SourceText>(std::string(file.path), std::string(file.text));
-    const auto tree = yaml::parse(source);
-    if (!tree) {
-      expect_none(tree.error());
-    }
-    yaml::Problems problems(source);
+  for (const fitting::EmbeddedFile& file : files) {
+    const yaml::Tree tree = fitting::tree_of(file);
+    yaml::Problems problems(tree.source);
     if (file.path == "sets.yaml") {
-      read_sets_file(tree->root, library, problems);
+      read_sets_file(tree.root, library, problems);
     } else {
-      read_rule_file(tree->root, library, problems);
+      read_rule_file(tree.root, library, problems);
     }
     expect_none(problems.list());
   }
