@@ -67,13 +67,18 @@ Columns drawn(const Sequence& of) {
 }
 
 /// The points before they are turned. They are the same for every run and dearer than solving one,
-/// so the last ones stay; a sequence of fewer dimensions is the beginning of one of more.
+/// so the last ones stay, unless they are so many that they would fill the memory; a sequence of
+/// fewer dimensions is the beginning of one of more.
 Columns unturned(const Sequence& of) {
+  constexpr std::size_t kMostKept = 256;  // dimensions
   static base::Mutex guard;
   static Sequence have;
   static Columns columns;
   if (of.dimensions == 0) {
     return {};
+  }
+  if (of.dimensions > kMostKept) {
+    return drawn(of);
   }
   const base::Lock<base::Mutex> lock(guard);
   if (have.count != of.count || have.seed != of.seed || have.dimensions < of.dimensions) {

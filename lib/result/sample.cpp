@@ -1,90 +1,35 @@
-#include <Eigen/Core>
 #include <algorithm>
 #include <array>
 #include <boost/random/normal_distribution.hpp>
 #include <cmath>
-#include <limits>
+#include <functional>
 #include <map>
+#include <numeric>
+#include <optional>
 #include <random>
+#include <utility>
 
 #include "base/expects.hpp"
-#include "duct/friction.hpp"
+#include "result/lanes_internal.hpp"
 #include "result/points_internal.hpp"
+#include "result/quantile_internal.hpp"
 #include "result/uncertainty.hpp"
-#include "solve/airflow_bounds.hpp"
-#include "solve/error_model_internal.hpp"
+#include "solve/lump.hpp"
 #include "solve/work.hpp"
-
-namespace ductledger::solve {
-
-using Array = Eigen::ArrayXd;
-
-template <>
-struct LossScalar<Array> {
-  using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
-  static bool is_there(const Array& term) noexcept { return term.size() > 0; }
-  template <class Function>
-  static Array each(const Array& value, const Function& function) {
-    return value.unaryExpr(function);
-  }
-  static Array friction_factor(const Array& reynolds, const Array& relative_roughness);
-};
-
-Array LossScalar<Array>::friction_factor(const Array& reynolds, const Array& relative_roughness) {
-  constexpr double kTurbulentFrom = 4000.0;
-  const double k = 2.0 / std::log(10.0);
-  const Array a = relative_roughness / 3.7;
-  const Array b = 2.51 / reynolds.max(kTurbulentFrom);
-  Array x = -k * (a + 7.0 * b).log();
-  for (int step = 0; step < 2; ++step) {
-    const Array sum = a + b * x;
-    const Array value = x + k * sum.log();
-    const Array ratio = b / sum;
-    const Array slope = 1.0 + k * ratio;
-    x -= 2.0 * value * slope / (2.0 * slope.square() + value * k * ratio.square());
-  }
-  Array f = x.square().inverse();
-  for (Eigen::Index i = 0; i < f.size(); ++i) {
-    if (reynolds[i] < kTurbulentFrom) {
-      f[i] = reynolds[i] > 0.0 ? duct::friction_factor({reynolds[i], relative_roughness[i]}) : 0.0;
-    }
-  }
-  return f;
-}
-
-}  // namespace ductledger::solve
 
 namespace ductledger::result {
 namespace {
 
-using solve::Array;
-using Factor = solve::ErrorModel::Factor;
 using Model = solve::ErrorModel;
-using solve::Status;
-
-/// Lanes solved together; their arrays stay in the cache.
-constexpr Eigen::Index kBlock = 512;
-constexpr int kStepsPerSegment = 12;
-/// Bracket narrower than this share of the curve's range.
-constexpr double kWidth = 1e-10;
-constexpr int kMostIterations = 100;
-/// Share of a bracket: an answer expected so near its end is no better than the
-/// middle.
-constexpr double kNearEnd = 0.01;
-
-/// An airflow as it follows its errors to first order; where that is not known,
-/// no number.
-struct Linear {
-  double airflow_m3_s = std::numeric_limits<double>::quiet_NaN();
-  std::vector<double> changes;  ///< [sources] per one standard uncertainty; 0 where not known
-};
 
 /// Where the run crosses its fan, or where the curve ends.
 Linear linear(const Model& model) {
   Linear result;
   result.changes.assign(model.sources().size(), 0.0);
   const solve::PerturbedRun still = model.at(result.changes);
-  const double airflow_m3_s = solve::operating_point(still.demand(), *still.fan).airflow_m3_s;
+  const solve::OperatingPoint point = solve::operating_point(still.demand(), *still.fan);
+  const double airflow_m3_s = point.airflow_m3_s;
+  result.status = point.status;
   if (airflow_m3_s <= 0.0) {
     return result;
   }
@@ -97,346 +42,6 @@ Linear linear(const Model& model) {
   }
   return result;
 }
-
-/// The errors of a block of samples, shape [lanes] each.
-class Lanes : public solve::Perturbed<Array, Lanes> {
- public:
-  Lanes(const Model::Arrays& arrays, std::vector<Eigen::Map<const Array>> z, Eigen::Index count)
-      : Perturbed(arrays), z_(std::move(z)), count_(count) {
-    for (std::size_t i = 0; i < arrays.sections.size(); ++i) {
-      scales_.push_back(scale_of(i));
-    }
-  }
-
-  using Perturbed::factor;
-  [[nodiscard]] Array factor(const Factor& f) const {
-    if (f.u >= solve::kLognormalFrom) {
-      return (std::sqrt(std::log1p(f.u * f.u)) * z_[f.source]).exp();
-    }
-    return z_[f.source].unaryExpr([&](double value) { return f.at(value); });
-  }
-  [[nodiscard]] Array added(const Model::Added& more) const {
-    return z_[more.source].unaryExpr([&](double value) { return more.at(value); });
-  }
-  [[nodiscard]] const Eigen::Map<const Array>& z(std::size_t source) const { return z_[source]; }
-  [[nodiscard]] Array constant(double value) const { return Array::Constant(count_, value); }
-  [[nodiscard]] const solve::SectionScale<Array>& scale(std::size_t section) const {
-    return scales_[section];
-  }
-
- private:
-  std::vector<Eigen::Map<const Array>> z_;
-  Eigen::Index count_;
-  std::vector<solve::SectionScale<Array>> scales_;
-};
-
-/// All numbers of a run for a block of samples, shape [lanes] each.
-class Block {
- public:
-  Block(const Model& model,
-        const Linear& linear,
-        const std::vector<Eigen::Map<const Array>>& z,
-        Eigen::Index lanes)
-      : fan_(*model.fan()), z_(z), lanes_(lanes), central_m3_s_(linear.airflow_m3_s) {
-    expected_ = Array::Constant(lanes_, linear.airflow_m3_s);
-    for (std::size_t i = 0; i < z_.size(); ++i) {
-      expected_ += linear.changes[i] * z_[i];
-    }
-    const Model::Arrays& arrays = model.arrays();
-    const Lanes errors(arrays, z_, lanes_);
-    loss_ = errors.loss();
-    airflow_ = errors.fan_airflow();
-    pressure_ = errors.fan_pressure();
-    dynamic_ = errors.fan_dynamic();
-    end_pa_ = errors.end_pa();
-    room_ = arrays.room.get();
-    room_sources_ = arrays.room_sources;
-  }
-
-  void answer(Samples& samples) const {
-    const auto knots = fan_.curve.knots_m3_s();
-    Flags starts;
-    Flags crosses;
-    Ends ends;
-    if (falls()) {
-      ends = around_expected(starts, crosses);
-    } else {
-      ends.low = knots.front() * airflow_;
-      ends.g_low = surplus(ends.low);
-      ends.high = knots.back() * airflow_;
-      ends.g_high = surplus(ends.high);
-      starts = ends.g_low > 0.0;
-      walk(starts, ends, crosses);
-    }
-    const Flags rises = loss_.rises(dynamic_);
-    const auto by_curve = [&](const Array& q) { return surplus(q); };
-    const Array root =
-        close_in(by_curve, {ends.low, ends.high, ends.g_low, ends.g_high}, starts && crosses);
-    const Flags bounded = rises && Flags::Constant(lanes_, fan_.falls_throughout);
-    const Array least = least_below(bounded && !starts);
-    const Array most = most_beyond(bounded && starts && !crosses);
-    for (Eigen::Index i = 0; i < lanes_; ++i) {
-      Status status = Status::found;
-      double least_m3_s = root[i];
-      double most_m3_s = root[i];
-      if (!starts[i]) {
-        const bool starts_at_zero = knots.front() <= 0.0;
-        status = starts_at_zero ? Status::no_flow : Status::below_curve;
-        most_m3_s = knots.front() * airflow_[i];
-        least_m3_s = starts_at_zero ? most_m3_s : least[i];
-      } else if (!crosses[i]) {
-        status = Status::beyond_curve;
-        least_m3_s = knots.back() * airflow_[i];
-        most_m3_s = most[i];
-      }
-      samples.low_m3_s.push_back(least_m3_s);
-      samples.high_m3_s.push_back(most_m3_s);
-      samples.status.push_back(status);
-    }
-  }
-
- private:
-  using Flags = solve::LossScalar<Array>::Flags;
-
-  /// What the run leaves of the pressure at its ends, before the printed
-  /// pressure of the fan.
-  [[nodiscard]] Array without_curve(const Array& q) const {
-    Array g = dynamic_ * q.square() - loss_.at(q) - end_pa_;
-    if (room_ != nullptr) {
-      std::array<double, solve::UncertainRoom::kMostErrors> own{};
-      for (Eigen::Index i = 0; i < lanes_; ++i) {
-        for (std::size_t k = 0; k < room_sources_.size(); ++k) {
-          own[k] = z_[room_sources_[k]][i];
-        }
-        g[i] -= room_->suction_pa(q[i], {own.data(), room_sources_.size()});
-      }
-    }
-    return g;
-  }
-
-  [[nodiscard]] Array surplus(const Array& q) const {
-    Array g = without_curve(q);
-    const auto knots = fan_.curve.knots_m3_s();
-    for (Eigen::Index i = 0; i < lanes_; ++i) {
-      const double at = q[i] / airflow_[i];
-      const auto next = std::upper_bound(knots.begin() + 1, knots.end() - 1, at);
-      const auto segment = static_cast<std::size_t>(next - knots.begin()) - 1;
-      g[i] += pressure_[i] * fan_.curve.cubic(segment).value(at - knots[segment]);
-    }
-    return g;
-  }
-
-  /// A stretch of airflow with the surplus at its ends.
-  struct Ends {
-    Array low;
-    Array high;
-    Array g_low;
-    Array g_high;
-  };
-
-  /// Whether the surplus of every sample is sure to fall from knot to knot.
-  [[nodiscard]] bool falls() const {
-    const Array sure = loss_.sure_square_pa_s2_m6();
-    if (!fan_.falls_throughout || !loss_.rises(sure).all()) {
-      return false;
-    }
-    // P(q / a) p + e q^2 falls where P(x) + (e a^2 / p) x^2 does.
-    const double excess = ((dynamic_ - sure) * airflow_.square() / pressure_).maxCoeff();
-    for (std::size_t i = 0; excess > 0.0 && i < fan_.curve.segment_count(); ++i) {
-      if (fan_.curve.greatest_slope(i, excess) > 0.0) {
-        return false;
-      }
-    }
-    return true;
-  }
-
-  /// Of a surplus that falls: the stretch around what first order expects, or where that does not
-  /// hold the crossing, what the curve has to the side of it.
-  [[nodiscard]] Ends around_expected(Flags& starts, Flags& crosses) const {
-    constexpr double kOfChange = 0.15;
-    constexpr double kOfCurve = 1e-3;
-    const auto knots = fan_.curve.knots_m3_s();
-    const Array first = knots.front() * airflow_;
-    const Array last = knots.back() * airflow_;
-    Ends ends;
-    if (expected_.allFinite()) {
-      const Array width = kOfChange * (expected_ - central_m3_s_).abs() + kOfCurve * last;
-      ends.low = (expected_ - width).max(first).min(last);
-      ends.high = (expected_ + width).max(first).min(last);
-    } else {
-      ends.low = first;
-      ends.high = last;
-    }
-    ends.g_low = surplus(ends.low);
-    ends.g_high = surplus(ends.high);
-    const Flags left = ends.g_low <= 0.0;
-    const Flags right = ends.g_high > 0.0;
-    starts = Flags::Constant(lanes_, true);
-    crosses = starts;
-    if (!left.any() && !right.any()) {
-      return ends;
-    }
-    const Array side = left.select(first, right.select(last, ends.low));
-    const Array g = surplus(side);
-    starts = !left || g > 0.0;
-    crosses = !right || g <= 0.0;
-    const Ends near = ends;
-    ends.low = left.select(side, right.select(near.high, near.low));
-    ends.g_low = left.select(g, right.select(near.g_high, near.g_low));
-    ends.high = left.select(near.low, right.select(side, near.high));
-    ends.g_high = left.select(near.g_low, right.select(g, near.g_high));
-    return ends;
-  }
-
-  /// From rest on, the first place where the surplus turns negative, of those that start above it.
-  void walk(const Flags& starts, Ends& to, Flags& crosses) const {
-    auto& [low, high, g_low, g_high] = to;
-    const auto knots = fan_.curve.knots_m3_s();
-    crosses = Flags::Constant(lanes_, false);
-    Array q_before = low;
-    Array g_before = g_low;
-    for (std::size_t segment = 0; segment + 1 < knots.size(); ++segment) {
-      const double step = (knots[segment + 1] - knots[segment]) / kStepsPerSegment;
-      for (int i = 1; i <= kStepsPerSegment; ++i) {
-        if ((crosses || !starts).all()) {
-          return;
-        }
-        const Array q = (knots[segment] + step * i) * airflow_;
-        const Array g = surplus(q);
-        const Flags here = !crosses && g_before > 0.0 && g <= 0.0;
-        low = here.select(q_before, low);
-        high = here.select(q, high);
-        g_low = here.select(g_before, g_low);
-        g_high = here.select(g, g_high);
-        crosses = crosses || here;
-        q_before = q;
-        g_before = g;
-      }
-    }
-  }
-
-  /// Where the run asks for the pressure of the curve's first point: a fan that
-  /// falls makes at least that to the left of it. @source this project, see
-  /// `solve::airflow_bounds`
-  [[nodiscard]] Array least_below(const Flags& below) const {
-    Array least = Array::Constant(lanes_, -std::numeric_limits<double>::infinity());
-    if (!below.any()) {
-      return least;
-    }
-    const Array held = pressure_ * fan_.curve.cubic(0).c0;
-    const auto against = [&](const Array& q) { return Array(held + without_curve(q)); };
-    const Array low = Array::Zero(lanes_);
-    const Array high = fan_.curve.first_airflow_m3_s() * airflow_;
-    const Array g_low = against(low);
-    const Flags flows = below && g_low > 0.0;
-    const Array root = close_in(against, {low, high, g_low, against(high)}, flows);
-    least = below.select(0.0, least);
-    return flows.select(root, least);
-  }
-
-  /// The same of its last point, to the right of which the fan makes at most
-  /// that.
-  [[nodiscard]] Array most_beyond(const Flags& beyond) const {
-    Array most = Array::Constant(lanes_, std::numeric_limits<double>::infinity());
-    if (!beyond.any()) {
-      return most;
-    }
-    const Array held = pressure_ * solve::last_pressure_pa(fan_.curve);
-    const auto against = [&](const Array& q) { return Array(held + without_curve(q)); };
-    const Array low = fan_.curve.last_airflow_m3_s() * airflow_;
-    Array high = low;
-    Array g_high = against(high);
-    for (int i = 0; i < solve::kBoundDoublings && (beyond && g_high > 0.0).any(); ++i) {
-      high *= 2.0;
-      g_high = against(high);
-    }
-    const Flags meets = beyond && g_high <= 0.0;
-    const Array root = close_in(against, {low, high, against(low), g_high}, meets);
-    return meets.select(root, most);
-  }
-
-  struct Bracket {
-    const Array& low;
-    const Array& high;
-    const Array& g_low;
-    const Array& g_high;
-  };
-
-  /// Chandrupatla's method on all lanes: inverse quadratic steps where they are
-  /// safe, else halving.
-  template <class Function>
-  [[nodiscard]] Array close_in(const Function& function,
-                               const Bracket& from,
-                               const Flags& crosses) const {
-    const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
-    Array a = from.high;
-    Array fa = from.g_high;
-    Array b = from.low;
-    Array fb = from.g_low;
-    Array c = b;
-    Array fc = fb;
-    // The search begins where first order expects the answer, else in the
-    // middle.
-    Array t = (expected_ - a) / (b - a);
-    t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5);
-    Array best = 0.5 * (a + b);
-    for (int iteration = 0; iteration < kMostIterations; ++iteration) {
-      const Array x = a + t * (b - a);
-      const Array fx = function(x);
-      bool open = false;
-      for (Eigen::Index i = 0; i < lanes_; ++i) {
-        if (!crosses[i] || fa[i] == 0.0) {
-          continue;
-        }
-        if ((fx[i] > 0.0) == (fa[i] > 0.0)) {
-          c[i] = a[i];
-          fc[i] = fa[i];
-        } else {
-          c[i] = b[i];
-          fc[i] = fb[i];
-          b[i] = a[i];
-          fb[i] = fa[i];
-        }
-        a[i] = x[i];
-        fa[i] = fx[i];
-        best[i] = std::abs(fa[i]) < std::abs(fb[i]) ? a[i] : b[i];
-        const double span = std::abs(b[i] - a[i]);
-        if (span <= width_m3_s || fa[i] == 0.0) {
-          fa[i] = 0.0;  // settled
-          continue;
-        }
-        open = true;
-        const double xi = (a[i] - b[i]) / (c[i] - b[i]);
-        const double phi = (fa[i] - fb[i]) / (fc[i] - fb[i]);
-        const bool quadratic = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
-        double next = 0.5;
-        if (quadratic) {
-          next = fa[i] / (fb[i] - fa[i]) * fc[i] / (fb[i] - fc[i]) +
-                 (c[i] - a[i]) / (b[i] - a[i]) * fa[i] / (fc[i] - fa[i]) * fb[i] / (fc[i] - fb[i]);
-        }
-        const double least = 0.5 * width_m3_s / span;
-        t[i] = std::clamp(next, least, 1.0 - least);
-      }
-      if (!open) {
-        break;
-      }
-    }
-    return best;
-  }
-
-  const solve::FanAtSpeed& fan_;
-  std::vector<Eigen::Map<const Array>> z_;
-  Eigen::Index lanes_;
-  double central_m3_s_;
-  Array expected_;
-  solve::RunLossOf<Array> loss_;
-  Array airflow_;
-  Array pressure_;
-  Array dynamic_;
-  Array end_pa_;
-  const solve::UncertainRoom* room_ = nullptr;
-  std::vector<std::size_t> room_sources_;
-};
 
 /// FNV-1a, 64 bits.
 std::uint64_t hash_of(std::string_view text) noexcept {
@@ -462,72 +67,382 @@ std::vector<double> draw(std::string_view identity, const SampleOptions& options
 
 namespace {
 
-/// @param z [sources][count]
-Samples solved(const solve::ErrorModel& model,
-               const std::vector<const std::vector<double>*>& of_sources,
-               std::size_t count) {
-  DUCTLEDGER_EXPECTS(model.fan() != nullptr && count > 0);
-  Samples samples;
-  const Linear expected = linear(model);
-  const auto all = static_cast<Eigen::Index>(count);
-  for (Eigen::Index start = 0; start < all; start += kBlock) {
-    const Eigen::Index lanes = std::min(kBlock, all - start);
-    std::vector<Eigen::Map<const Array>> z;
-    for (const std::vector<double>* of_source : of_sources) {
-      z.emplace_back(of_source->data() + start, lanes);
-    }
-    Block(model, expected, z, lanes).answer(samples);
+using OfSources = std::vector<const std::vector<double>*>;  ///< [sources][count]
+using Lanes = std::vector<std::size_t>;                     ///< which samples of all
+
+Block::Columns columns(const OfSources& z, Eigen::Index start, Eigen::Index count) {
+  Block::Columns all;
+  for (const std::vector<double>* of_source : z) {
+    all.emplace_back(of_source->data() + start, count);
   }
-  return samples;
+  return all;
 }
+
+/// Samples by themselves, with what is the same for all of them.
+class Solver {
+ public:
+  Solver(const SampledRun& run, Linear expected, OfSources z, std::size_t count)
+      : run_(run), expected_(std::move(expected)), z_(std::move(z)), count_(count) {
+    DUCTLEDGER_EXPECTS(count > 0);
+  }
+
+  [[nodiscard]] Samples all() const {
+    solve::count_samples(count_);
+    Samples samples;
+    each_block([&](const Block& block, std::size_t /*start*/) {
+      block.answer(samples);
+      return true;
+    });
+    return samples;
+  }
+
+  /// Samples with the quantiles and the statuses of all of them, of which only those are solved
+  /// that the quantiles may stand on: any other is shown to lie between the two by the sign of its
+  /// surplus there. Nothing where that does not follow, as the surplus may rise.
+  [[nodiscard]] std::optional<Samples> tails() const {
+    if (count_ % Block::kWord != 0 || !run_.fan.falls_throughout) {
+      return std::nullopt;
+    }
+    const Tail tail = tail_of(count_);
+    if (expected_.status == solve::Status::beyond_curve) {
+      return tails_beyond(tail);
+    }
+    return std::isfinite(expected_.airflow_m3_s) ? tails_within(tail) : std::nullopt;
+  }
+
+ private:
+  /// How many more than a tail holds are solved at first, since first order may order them wrongly.
+  static constexpr std::size_t kMoreThanTail = 16;
+
+  /// Where the curve is crossed.
+  [[nodiscard]] std::optional<Samples> tails_within(const Tail& tail) const {
+    const Lanes solved = likely(tail);
+    const auto answers = at(solved);
+    if (!answers) {
+      return std::nullopt;
+    }
+    const auto between = inner(*answers, tail);
+    const auto more = between ? rest(solved, *between) : std::nullopt;
+    const auto others = more ? at(*more) : std::nullopt;
+    if (!others) {
+      return std::nullopt;
+    }
+    const double inside_m3_s = 0.5 * (between->low_m3_s + between->high_m3_s);
+    Samples samples{.low_m3_s = std::vector<double>(count_, inside_m3_s),
+                    .high_m3_s = std::vector<double>(count_, inside_m3_s),
+                    .status = std::vector<solve::Status>(count_, solve::Status::found)};
+    put(samples, solved, *answers);
+    put(samples, *more, *others);
+    return samples;
+  }
+
+  /// Where the curve ends before: what a sample delivers at least is the end of its curve, and for
+  /// what it delivers at most only the upper tail is solved.
+  [[nodiscard]] std::optional<Samples> tails_beyond(const Tail& tail) const {
+    Samples samples{.low_m3_s = {},
+                    .high_m3_s = {},
+                    .status = std::vector<solve::Status>(count_, solve::Status::beyond_curve)};
+    std::vector<double> about;
+    Lanes solved;
+    const bool bounded = each_block([&](const Block& block, std::size_t start) {
+      const auto beyond = block.falls() ? block.beyond() : std::nullopt;
+      for (Eigen::Index i = 0; beyond && i < beyond->is.size(); ++i) {
+        samples.low_m3_s.push_back(beyond->least_m3_s[i]);
+        about.push_back(beyond->about_m3_s[i]);
+        if (!beyond->is[i]) {
+          solved.push_back(start + static_cast<std::size_t>(i));
+        }
+      }
+      return beyond.has_value();
+    });
+    if (!bounded) {
+      return std::nullopt;
+    }
+    samples.high_m3_s = samples.low_m3_s;
+    solved = with_largest(std::move(solved), about, tail.high + kMoreThanTail);
+    const auto answers = at(solved);
+    if (!answers) {
+      return std::nullopt;
+    }
+    std::vector<double> high = answers->high_m3_s;
+    const auto place = high.begin() + static_cast<std::ptrdiff_t>(tail.high) - 1;
+    std::nth_element(high.begin(), place, high.end(), std::greater<>());
+    if (!std::isfinite(*place)) {
+      return std::nullopt;
+    }
+    const Lanes more =
+        open(solved, [&](const Block& block) { return block.beyond_but_below(*place); });
+    const auto others = at(more);
+    if (!others) {
+      return std::nullopt;
+    }
+    put(samples, solved, *answers);
+    put(samples, more, *others);
+    return samples;
+  }
+
+  /// Some lanes and those of the largest values, in order.
+  static Lanes with_largest(Lanes lanes, const std::vector<double>& values, std::size_t count) {
+    Lanes order(values.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto end = order.begin() + static_cast<std::ptrdiff_t>(std::min(count, order.size()));
+    std::partial_sort(order.begin(), end, order.end(), [&](std::size_t a, std::size_t b) {
+      return values[a] > values[b];
+    });
+    lanes.insert(lanes.end(), order.begin(), end);
+    std::sort(lanes.begin(), lanes.end());
+    lanes.erase(std::unique(lanes.begin(), lanes.end()), lanes.end());
+    return lanes;
+  }
+
+  /// Calls with blocks of the samples in their order until it returns false.
+  template <class Function>
+  bool each_block(const Function& function) const {
+    const auto all = static_cast<Eigen::Index>(count_);
+    for (Eigen::Index start = 0; start < all; start += Block::kLanes) {
+      const Eigen::Index lanes = std::min(Block::kLanes, all - start);
+      const Block block(run_, expected_, columns(z_, start, lanes), lanes);
+      if (!function(block, static_cast<std::size_t>(start))) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /// The samples that are in the tails by first order, and some more.
+  [[nodiscard]] Lanes likely(const Tail& tail) const {
+    std::vector<double> expected(count_, 0.0);
+    for (std::size_t j = 0; j < z_.size(); ++j) {
+      for (std::size_t i = 0; i < count_; ++i) {
+        expected[i] += expected_.changes[j] * (*z_[j])[i];
+      }
+    }
+    Lanes order(count_);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto before = [&](std::size_t a, std::size_t b) { return expected[a] < expected[b]; };
+    const std::size_t low = std::min(tail.low + kMoreThanTail, count_);
+    const std::size_t high = std::max(count_ - std::min(tail.high + kMoreThanTail, count_), low);
+    const auto place = [&](std::size_t i) {
+      return order.begin() + static_cast<std::ptrdiff_t>(i);
+    };
+    std::nth_element(order.begin(), place(low), order.end(), before);
+    std::nth_element(place(low), place(high), order.end(), before);
+    order.erase(place(low), place(high));
+    std::sort(order.begin(), order.end());
+    return order;
+  }
+
+  /// Samples gathered and solved, in the order of `lanes`; nothing where their surplus may rise.
+  [[nodiscard]] std::optional<Samples> at(const Lanes& lanes) const {
+    solve::count_samples(lanes.size());
+    Samples samples;
+    constexpr auto kMost = static_cast<std::size_t>(Block::kLanes);
+    constexpr auto kWord = static_cast<std::size_t>(Block::kWord);
+    for (std::size_t start = 0; start < lanes.size(); start += kMost) {
+      const std::size_t own = std::min(kMost, lanes.size() - start);
+      const std::size_t filled = (own + kWord - 1) / kWord * kWord;
+      std::vector<std::vector<double>> gathered(z_.size(), std::vector<double>(filled));
+      OfSources of_sources;
+      for (std::size_t j = 0; j < z_.size(); ++j) {
+        for (std::size_t i = 0; i < filled; ++i) {
+          gathered[j][i] = (*z_[j])[lanes[start + std::min(i, own - 1)]];
+        }
+        of_sources.push_back(&gathered[j]);
+      }
+      const auto count = static_cast<Eigen::Index>(filled);
+      const Block block(run_, expected_, columns(of_sources, 0, count), count);
+      if (!block.falls()) {
+        return std::nullopt;
+      }
+      block.answer(samples);
+      samples.low_m3_s.resize(start + own);
+      samples.high_m3_s.resize(start + own);
+      samples.status.resize(start + own);
+    }
+    return samples;
+  }
+
+  /// Between which airflows a sample stands outside both tails, by those solved: as many as a tail
+  /// holds are at or beyond these.
+  static std::optional<solve::AirflowLimits> inner(const Samples& solved, const Tail& tail) {
+    if (solved.status.size() < tail.low || solved.status.size() < tail.high) {
+      return std::nullopt;
+    }
+    std::vector<double> low = solved.low_m3_s;
+    std::vector<double> high = solved.high_m3_s;
+    const auto at_low = low.begin() + static_cast<std::ptrdiff_t>(tail.low) - 1;
+    const auto at_high = high.begin() + static_cast<std::ptrdiff_t>(tail.high) - 1;
+    std::nth_element(low.begin(), at_low, low.end());
+    std::nth_element(high.begin(), at_high, high.end(), std::greater<>());
+    if (!std::isfinite(*at_low) || !std::isfinite(*at_high) || *at_low >= *at_high) {
+      return std::nullopt;
+    }
+    return solve::AirflowLimits{*at_low, *at_high};
+  }
+
+  /// Of those not solved the samples that are not shown to lie inside.
+  /// @param inside the flags of a block
+  template <class Function>
+  [[nodiscard]] Lanes open(const Lanes& solved, const Function& inside) const {
+    Lanes lanes;
+    auto next = solved.begin();
+    each_block([&](const Block& block, std::size_t start) {
+      const Block::Flags flags = inside(block);
+      for (Eigen::Index i = 0; i < flags.size(); ++i) {
+        const std::size_t lane = start + static_cast<std::size_t>(i);
+        if (next != solved.end() && *next == lane) {
+          ++next;
+        } else if (!flags[i]) {
+          lanes.push_back(lane);
+        }
+      }
+      return true;
+    });
+    return lanes;
+  }
+
+  /// The same of those that cross their curve; nothing where the surplus may rise.
+  [[nodiscard]] std::optional<Lanes> rest(const Lanes& solved,
+                                          const solve::AirflowLimits& between) const {
+    bool falls = true;
+    Lanes lanes = open(solved, [&](const Block& block) {
+      falls = falls && block.falls();
+      return block.cross_between(between);
+    });
+    return falls ? std::optional(std::move(lanes)) : std::nullopt;
+  }
+
+  static void put(Samples& all, const Lanes& lanes, const Samples& some) {
+    for (std::size_t i = 0; i < lanes.size(); ++i) {
+      all.low_m3_s[lanes[i]] = some.low_m3_s[i];
+      all.high_m3_s[lanes[i]] = some.high_m3_s[i];
+      all.status[lanes[i]] = some.status[i];
+    }
+  }
+
+  SampledRun run_;
+  Linear expected_;
+  OfSources z_;
+  std::size_t count_;
+};
 
 }  // namespace
 
-Samples sample(const solve::ErrorModel& model, const SampleOptions& options) {
-  solve::count_samples(options.count);
+Samples sample(const Model& model, const SampleOptions& options) {
   std::vector<std::vector<double>> drawn;
   for (const solve::ErrorSource& source : model.sources()) {
     drawn.push_back(draw(source.identity, options));
   }
-  std::vector<const std::vector<double>*> of_sources;
+  OfSources z;
   for (const std::vector<double>& one : drawn) {
-    of_sources.push_back(&one);
+    z.push_back(&one);
   }
-  return solved(model, of_sources, options.count);
+  DUCTLEDGER_EXPECTS(model.fan() != nullptr);
+  return Solver({model.arrays(), *model.fan()}, linear(model), std::move(z), options.count).all();
 }
 
-std::vector<Samples> even_samples(std::span<const Joint> runs, const PointOptions& options) {
-  solve::count_samples(runs.size() * options.count);
+namespace {
+
+/// Points for runs, common to them where their errors are.
+struct EvenDraw {
+  std::vector<solve::Lumped> lumped;        ///< [runs]; empty: the runs are as they came
+  std::vector<Linear> expected;             ///< [runs]
+  std::vector<std::vector<double>> points;  ///< [dimensions][count]
+  std::vector<OfSources> z;                 ///< [runs], of `points`
+};
+
+/// What a lump changes: its parts change the answer each for itself, and in one direction.
+std::vector<double> changes_of(const std::vector<double>& parts, const solve::Lumped& lumped) {
+  std::vector<double> changes;
+  for (const std::vector<std::size_t>& of : lumped.of) {
+    double square = 0.0;
+    for (const std::size_t part : of) {
+      square += parts[part] * parts[part];
+    }
+    changes.push_back(of.size() == 1 ? parts[of.front()]
+                                     : std::copysign(std::sqrt(square), parts[of.front()]));
+  }
+  return changes;
+}
+
+/// Runs of very many errors are lumped.
+std::vector<solve::Lumped> lumped_if_many(std::span<const Joint> runs) {
+  std::vector<const Model*> models;
+  for (const Joint& run : runs) {
+    DUCTLEDGER_EXPECTS(run.model.fan() != nullptr);
+    models.push_back(&run.model);
+  }
+  const bool many = std::ranges::any_of(
+      models, [](const Model* model) { return model->sources().size() > solve::kLumpFrom; });
+  return many ? solve::lumped(models) : std::vector<solve::Lumped>();
+}
+
+EvenDraw even_draw(std::span<const Joint> runs, const PointOptions& options) {
+  EvenDraw drawn{.lumped = lumped_if_many(runs), .expected = {}, .points = {}, .z = {}};
+  const auto sources_of = [&](std::size_t run) -> std::span<const solve::ErrorSource> {
+    return drawn.lumped.empty() ? runs[run].model.sources() : drawn.lumped[run].sources;
+  };
   std::map<std::string_view, std::size_t> dimensions;  // by identity, in the order they come
   std::vector<double> steepest;
-  for (const Joint& run : runs) {
-    const std::vector<double> changes = run.change.empty() ? linear(run.model).changes : run.change;
-    DUCTLEDGER_EXPECTS(changes.size() == run.model.sources().size());
+  for (std::size_t run = 0; run < runs.size(); ++run) {
+    Linear& expected = drawn.expected.emplace_back(linear(runs[run].model));
+    std::vector<double> changes = runs[run].change.empty() ? expected.changes : runs[run].change;
+    DUCTLEDGER_EXPECTS(changes.size() == runs[run].model.sources().size());
+    if (!drawn.lumped.empty()) {
+      changes = changes_of(changes, drawn.lumped[run]);
+      expected.changes = changes_of(expected.changes, drawn.lumped[run]);
+    }
+    const auto sources = sources_of(run);
     for (std::size_t i = 0; i < changes.size(); ++i) {
-      const auto [at, is_new] =
-          dimensions.try_emplace(run.model.sources()[i].identity, steepest.size());
+      const auto [at, is_new] = dimensions.try_emplace(sources[i].identity, steepest.size());
       if (is_new) {
         steepest.push_back(0.0);
       }
       steepest[at->second] += changes[i];
     }
   }
-  const auto points =
+  drawn.points =
       normal_points({.count = options.count, .seed = options.seed, .steepest = steepest});
-  std::vector<Samples> all;
-  for (const Joint& run : runs) {
-    std::vector<const std::vector<double>*> of_sources;
-    for (const solve::ErrorSource& source : run.model.sources()) {
-      of_sources.push_back(&points[dimensions.at(source.identity)]);
+  for (std::size_t run = 0; run < runs.size(); ++run) {
+    OfSources& z = drawn.z.emplace_back();
+    for (const solve::ErrorSource& source : sources_of(run)) {
+      z.push_back(&drawn.points[dimensions.at(source.identity)]);
     }
-    all.push_back(solved(run.model, of_sources, options.count));
+  }
+  return drawn;
+}
+
+Solver solver_of(std::span<const Joint> runs,
+                 const EvenDraw& drawn,
+                 std::size_t run,
+                 std::size_t count) {
+  const Model& model = runs[run].model;
+  const auto& arrays = drawn.lumped.empty() ? model.arrays() : drawn.lumped[run].arrays;
+  return {{arrays, *model.fan()}, drawn.expected[run], drawn.z[run], count};
+}
+
+}  // namespace
+
+std::vector<Samples> even_samples(std::span<const Joint> runs, const PointOptions& options) {
+  const EvenDraw drawn = even_draw(runs, options);
+  std::vector<Samples> all;
+  for (std::size_t i = 0; i < runs.size(); ++i) {
+    all.push_back(solver_of(runs, drawn, i, options.count).all());
   }
   return all;
 }
 
-Samples even_samples(const solve::ErrorModel& model, const PointOptions& options) {
+Samples even_samples(const Model& model, const PointOptions& options) {
   const std::array<Joint, 1> one{Joint{model}};
   return std::move(even_samples(one, options).front());
+}
+
+solve::SampleCount even_count(const Model& model, const PointOptions& options) {
+  const std::array<Joint, 1> one{Joint{model}};
+  const EvenDraw drawn = even_draw(one, options);
+  const Solver solver = solver_of(one, drawn, 0, options.count);
+  const std::optional<Samples> tails = solver.tails();
+  return count(tails ? *tails : solver.all(), options.seed);
 }
 
 }  // namespace ductledger::result

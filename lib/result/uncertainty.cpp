@@ -5,13 +5,13 @@
 #include <limits>
 
 #include "base/expects.hpp"
+#include "result/quantile_internal.hpp"
 
 namespace ductledger::result {
 namespace {
 
 using solve::Status;
 
-constexpr double kLowQuantile = 0.023;
 /// First order holds where the half-widths of a second solve are within this of its own.
 constexpr double kFirstOrderTolerance = 0.15;
 constexpr double kSensitivityStep = 0.1;
@@ -28,18 +28,15 @@ std::vector<std::vector<double>> draw_all(std::span<const solve::ErrorSource> so
 
 double quantile(std::vector<double> values, double share) {
   DUCTLEDGER_EXPECTS(!values.empty());
-  // The k-th of n values stands for the share (k - 1/2) / n.
-  const auto last = static_cast<double>(values.size() - 1);
-  const double place = std::clamp(share * (last + 1.0) - 0.5, 0.0, last);
-  const auto below = static_cast<std::ptrdiff_t>(place);
-  const auto nth = values.begin() + below;
+  const QuantilePlace place = quantile_place(values.size(), share);
+  const auto nth = values.begin() + static_cast<std::ptrdiff_t>(place.below);
   std::nth_element(values.begin(), nth, values.end());
   const double low = *nth;
   const double high = nth + 1 == values.end() ? low : *std::min_element(nth + 1, values.end());
   if (low == high || std::isinf(low) || std::isinf(high)) {
     return std::isinf(low) ? low : high;
   }
-  return low + (place - static_cast<double>(below)) * (high - low);
+  return low + place.after * (high - low);
 }
 
 solve::AirflowLimits quantiles(std::vector<double> low, std::vector<double> high) {
@@ -181,7 +178,7 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   result.method =
       main.why_not.empty() ? solve::BandMethod::first_order : solve::BandMethod::sampled;
   if (options.samples > 0 || !main.why_not.empty()) {
-    result.samples = count(even_samples(main.model, points), points.seed);
+    result.samples = even_count(main.model, points);
   }
   result.limits = main.why_not.empty() ? limits_of(main.first_order) : result.samples->quantiles;
   if (!main.why_not.empty()) {
@@ -202,7 +199,7 @@ solve::AirflowBand airflow_band(const BandOf& of, const BandOptions& options) {
   const Shape second = shape_of(of, *of.fan.other_shape, other);
   solve::AirflowLimits limits = limits_of(second.first_order);
   if (!second.why_not.empty()) {
-    limits = band(even_samples(second.model, points));
+    limits = even_count(second.model, points).quantiles;
     result.method = solve::BandMethod::sampled;
     result.why_sampled = result.why_sampled.empty() ? second.why_not : result.why_sampled;
   }
@@ -233,7 +230,7 @@ solve::AirflowLimits bound_band(const BandOf& of) {
     if (*fan) {
       const solve::ErrorModel model(
           of.layout, of.run, {&**fan, of.fan.origin, of.fan.speed_ratio, of.room});
-      const solve::AirflowLimits own = band(even_samples(model));
+      const solve::AirflowLimits own = even_count(model).quantiles;
       limits.low_m3_s = std::min(limits.low_m3_s, own.low_m3_s);
       limits.high_m3_s = std::max(limits.high_m3_s, own.high_m3_s);
     }

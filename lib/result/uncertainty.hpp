@@ -62,6 +62,11 @@ struct PointOptions {
                                                 const PointOptions& options = {});
 [[nodiscard]] Samples even_samples(const solve::ErrorModel& model,
                                    const PointOptions& options = {});
+/// `count` of those samples, to the last digit. Where the surplus is sure to fall only the samples
+/// are solved that a quantile may stand on; of any other the sign of its surplus shows that it
+/// lies between the two.
+[[nodiscard]] solve::SampleCount even_count(const solve::ErrorModel& model,
+                                            const PointOptions& options = {});
 
 /// As above with a solver of the caller's, such as a run coupled to its house: called once a
 /// sample with z in the order of `sources`.
