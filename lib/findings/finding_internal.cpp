@@ -184,12 +184,18 @@ double share_of(const result::Case& subject, const solve::CompiledPiece& piece) 
   if (speed == nullptr || !speed->ledger || !piece.piece) {
     return 0.0;
   }
-  for (const solve::LedgerRow& row : speed->ledger->rows) {
-    if (row.piece_index == static_cast<std::ptrdiff_t>(*piece.piece)) {
-      return row.share;
-    }
+  const auto is_its = [&](const solve::LedgerRow& row) {
+    return row.piece_index == static_cast<std::ptrdiff_t>(*piece.piece);
+  };
+  // Rows stand in the order of the run, fan and ends between them: not far behind its own place.
+  const auto& rows = speed->ledger->rows;
+  const auto from = rows.begin() + static_cast<std::ptrdiff_t>(std::min(*piece.piece, rows.size()));
+  auto found = std::find_if(from, rows.end(), is_its);
+  if (found == rows.end()) {
+    found = std::find_if(rows.begin(), from, is_its);
+    return found == from ? 0.0 : found->share;
   }
-  return 0.0;
+  return found->share;
 }
 
 const layout::Piece* transition_duct(const result::Case& subject) {

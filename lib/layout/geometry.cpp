@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "layout/catalogue_query.hpp"
@@ -217,20 +218,102 @@ std::optional<RunGeometry> branch_geometry(const Layout& layout, std::size_t bra
   return own;
 }
 
+namespace {
+
+/// The parts of a run in boxes, each in a box of twice as many, so that of many parts only those
+/// near a place are looked at.
+class Boxes {
+ public:
+  explicit Boxes(const std::vector<Part>& parts) : parts_(parts) {
+    while (leaves_ < parts.size()) {
+      leaves_ *= 2;
+    }
+    boxes_.resize(2 * leaves_);
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      boxes_[leaves_ + i] = box_of(parts[i]);
+    }
+    for (std::size_t i = leaves_ - 1; i > 0; --i) {
+      Box& box = boxes_[i];
+      for (const Box& half : {boxes_[2 * i], boxes_[2 * i + 1]}) {
+        box.size_m = std::max(box.size_m, half.size_m);
+        for (std::size_t axis = 0; axis < 3; ++axis) {
+          box.low[axis] = std::min(box.low[axis], half.low[axis]);
+          box.high[axis] = std::max(box.high[axis], half.high[axis]);
+        }
+      }
+    }
+  }
+
+  /// The first part before `j` that clashes with it.
+  [[nodiscard]] std::optional<Clash> first_before(std::size_t j) const {
+    return first_in(1, 0, leaves_, j, box_of(parts_[j]));
+  }
+
+ private:
+  static constexpr double kFar = std::numeric_limits<double>::infinity();
+  struct Box {
+    Point low{kFar, kFar, kFar};
+    Point high{-kFar, -kFar, -kFar};
+    double size_m = 0.0;  ///< the largest in it
+  };
+
+  static Box box_of(const Part& part) {
+    Box box;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      box.low[axis] = std::min(part.start[axis], part.end[axis]);
+      box.high[axis] = std::max(part.start[axis], part.end[axis]);
+    }
+    box.size_m = part.size_m;
+    return box;
+  }
+
+  static bool near(const Box& a, const Box& b) {
+    double square = 0.0;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      const double gap = std::max({a.low[axis] - b.high[axis], b.low[axis] - a.high[axis], 0.0});
+      square += gap * gap;
+    }
+    return std::sqrt(square) <= (a.size_m + b.size_m) / 2.0;
+  }
+
+  /// @param node of the parts from `first` on, `count` of them
+  [[nodiscard]] std::optional<Clash> first_in(
+      std::size_t node, std::size_t first, std::size_t count, std::size_t j, const Box& of) const {
+    if (first >= j || !near(boxes_[node], of)) {
+      return std::nullopt;
+    }
+    if (count == 1) {
+      return clash(parts_[first], parts_[j]);
+    }
+    const auto found = first_in(2 * node, first, count / 2, j, of);
+    return found ? found : first_in(2 * node + 1, first + count / 2, count / 2, j, of);
+  }
+
+  static std::optional<Clash> clash(const Part& p, const Part& q) {
+    if (q.corners_before - p.corners_before < 2) {
+      return std::nullopt;
+    }
+    const double needed_m = (p.size_m + q.size_m) / 2.0;
+    const double distance_m = distance_apart(p, q, kWayBetween * needed_m);
+    if (distance_m >= kTouching * needed_m) {
+      return std::nullopt;
+    }
+    return Clash{p.piece, q.piece, distance_m, needed_m};
+  }
+
+  const std::vector<Part>& parts_;
+  std::size_t leaves_ = 1;
+  std::vector<Box> boxes_;  ///< a tree: node i holds nodes 2 i and 2 i + 1
+};
+
+}  // namespace
+
 std::optional<Clash> first_clash(const Layout& layout, const RunGeometry& geometry) {
   const std::vector<Part> parts = parts_of(layout, geometry);
+  const Boxes boxes(parts);
   for (std::size_t j = 0; j < parts.size(); ++j) {
-    for (std::size_t i = 0; i < j; ++i) {
-      const Part& p = parts[i];
-      const Part& q = parts[j];
-      if (q.corners_before - p.corners_before < 2) {
-        continue;
-      }
-      const double needed_m = (p.size_m + q.size_m) / 2.0;
-      const double distance_m = distance_apart(p, q, kWayBetween * needed_m);
-      if (distance_m < kTouching * needed_m) {
-        return Clash{p.piece, q.piece, distance_m, needed_m};
-      }
+    if (auto clash = boxes.first_before(j)) {
+      return clash;
     }
   }
   return std::nullopt;

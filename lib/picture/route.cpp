@@ -17,6 +17,10 @@ constexpr std::size_t kTold = 12;  ///< so many pieces without a number are told
 }  // namespace
 
 RoutePicture Route::draw() {
+  if (pieces().size() > kMostPiecesDrawn) {
+    draw_none();
+    return std::move(picture_);
+  }
   picture_.schematic = !result_.route || !subject_.exhaust;
   isometric_ = false;
   if (!picture_.schematic) {
@@ -40,6 +44,24 @@ RoutePicture Route::draw() {
     draw_in_space();
   }
   return std::move(picture_);
+}
+
+/// A picture of words: so many pieces could not be told apart.
+void Route::draw_none() {
+  picture_.schematic = true;
+  picture_.title = "The run, not drawn";
+  picture_.reading =
+      fmt::format("{} pieces; a run of {} at most is drawn.", pieces().size(), kMostPiecesDrawn);
+  picture_.width_px = options_.width_px;
+  picture_.height_px = 40.0;
+  Svg svg({.width_px = picture_.width_px,
+           .height_px = picture_.height_px,
+           .title = picture_.title,
+           .description = picture_.reading,
+           .id = options_.id,
+           .use = options_.use});
+  svg.text("text", picture_.reading, {{"class", "small quiet"}, {"x", 14.0}, {"y", 24.0}});
+  picture_.svg = svg.finish();
 }
 
 void Route::collect_rows() {

@@ -11,6 +11,9 @@
 /// schematic strip.
 namespace ductledger::picture {
 
+/// A run of more pieces is not drawn: the picture says so.
+inline constexpr std::size_t kMostPiecesDrawn = 300;
+
 enum class RouteView { isometric, plan, elevation };
 
 struct RouteOptions {

@@ -269,6 +269,7 @@ class Route {
   };
   [[nodiscard]] Strip strip() const;
   void draw_strip();
+  void draw_none();
   [[nodiscard]] SignPlace strip_place(const Drawn& one, const SvgPoint& at) const;
   void write_strip_lines(Svg& svg, const Lay& drawn) const;
   void write_strip_texts(Svg& svg, const LabelText& text, const Drawn& drawn);

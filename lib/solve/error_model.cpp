@@ -7,6 +7,7 @@
 #include <functional>
 #include <numbers>
 #include <numeric>
+#include <unordered_map>
 
 #include "base/expects.hpp"
 #include "base/sha256.hpp"
@@ -185,7 +186,11 @@ bool ErrorModel::is_one_sided() const noexcept {
 class ErrorModel::Builder {
  public:
   Builder(ErrorModel& model, const layout::Layout& layout, const CompiledRun& run)
-      : model_(model), layout_(layout), run_(run), origins_(layout.origins.get()) {}
+      : model_(model),
+        layout_(layout),
+        run_(run),
+        origins_(layout.origins.get()),
+        close_(uncertain_closeness(run)) {}
 
   void build(const Fan& fan) {
     Arrays& arrays = model_.arrays_;
@@ -225,12 +230,12 @@ class ErrorModel::Builder {
 
   std::size_t add(ErrorSource source) {
     auto& list = model_.sources_;
-    const auto found = std::find_if(
-        list.begin(), list.end(), [&](const ErrorSource& s) { return s.key == source.key; });
-    if (found == list.end()) {
+    const auto [place, is_new] = by_key_.try_emplace(source.key, list.size());
+    if (is_new) {
       list.push_back(std::move(source));
-      return list.size() - 1;
+      return place->second;
     }
+    ErrorSource* const found = &list[place->second];
     // One error may be larger in one place than in another; the larger is
     // named.
     if (source.standard_uncertainty > found->standard_uncertainty) {
@@ -239,7 +244,7 @@ class ErrorModel::Builder {
       found->basis = source.basis;
       found->status = source.status;
     }
-    return static_cast<std::size_t>(found - list.begin());
+    return place->second;
   }
 
   /// A source of the table of defaults. @param key where it differs from the
@@ -304,12 +309,12 @@ class ErrorModel::Builder {
 
   std::size_t section_index(const duct::Section& section) {
     auto& list = model_.arrays_.sections;
-    const std::string name = size_name(section);
     const auto found = std::find_if(
         list.begin(), list.end(), [&](const SectionError& s) { return s.section == section; });
     if (found != list.end()) {
       return static_cast<std::size_t>(found - list.begin());
     }
+    const std::string name = size_name(section);
     SectionError error{section, std::nullopt, 0.0};
     const auto& row = fitting::default_uncertainty("diameter");
     if (size_of(row).value > 0.0) {
@@ -437,21 +442,34 @@ class ErrorModel::Builder {
     add_relative(factors, std::move(source));
   }
 
+  /// The pieces whose closeness has no figure, by each piece that this touches, shape [pieces][],
+  /// in the order of the run. At the collar it is a coefficient of its own.
+  static std::vector<std::vector<std::size_t>> uncertain_closeness(const CompiledRun& run) {
+    std::vector<std::vector<std::size_t>> touching(run.pieces.size());
+    for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+      const auto& close = run.pieces[i].close;
+      if (!close || close->factor || close->kind == Closeness::Kind::collar) {
+        continue;
+      }
+      touching[i].push_back(i);
+      if (close->before && *close->before != i && close->kind != Closeness::Kind::cap) {
+        touching[*close->before].push_back(i);
+      }
+    }
+    for (auto& pieces : touching) {
+      std::sort(pieces.begin(), pieces.end());
+    }
+    return touching;
+  }
+
   /// A fitting close to another where no figure is published: at least so
   /// uncertain.
   void add_closeness(std::vector<Factor>& factors, const CompiledPiece& entry) {
-    for (const CompiledPiece& later : run_.pieces) {
-      if (!later.close || later.close->factor || !entry.fitting) {
-        continue;
-      }
-      const bool of_pair = later.close->before && later.close->kind != Closeness::Kind::cap &&
-                           &run_.pieces[*later.close->before] == &entry;
-      if (&later != &entry && !of_pair) {
-        continue;
-      }
-      if (later.close->kind == Closeness::Kind::collar) {
-        continue;  // a coefficient of its own
-      }
+    if (!entry.fitting) {
+      return;
+    }
+    for (const std::size_t at : close_[static_cast<std::size_t>(&entry - run_.pieces.data())]) {
+      const CompiledPiece& later = run_.pieces[at];
       const auto& row = fitting::default_uncertainty("close-fittings");
       const layout::Piece& piece = layout_.run.pieces[*later.piece];
       ErrorSource source = source_of(
@@ -686,6 +704,8 @@ class ErrorModel::Builder {
   const layout::Layout& layout_;
   const CompiledRun& run_;
   const layout::Origins* origins_;  ///< null: not read from a file
+  std::vector<std::vector<std::size_t>> close_;          ///< see `uncertain_closeness`
+  std::unordered_map<std::string, std::size_t> by_key_;  ///< places in the model's sources
 };
 
 ErrorModel::ErrorModel(const layout::Layout& layout, const CompiledRun& run, const Fan& fan) {

@@ -1,5 +1,7 @@
 #include "study/advice.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <iterator>
 #include <optional>
@@ -56,6 +58,15 @@ class Adviser {
       advice_.why_not = "the layout was not read from a file";
       return std::move(advice_);
     }
+    const std::size_t pieces = result_.layout.run.pieces.size();
+    if (pieces > kMostPiecesAdvised) {
+      advice_.why_not =
+          fmt::format("the run has {} pieces, and changes are tried in one of {} at most",
+                      pieces,
+                      kMostPiecesAdvised);
+      return std::move(advice_);
+    }
+    advice_.pairs_left_out = pieces > kMostPiecesPaired;
     if (!choose_basis()) {
       return std::move(advice_);
     }
@@ -75,7 +86,9 @@ class Adviser {
     std::stable_sort(advice_.rows.begin(),
                      advice_.rows.end(),
                      [&](const AdviceRow& a, const AdviceRow& b) { return better(a, b); });
-    pair();
+    if (!advice_.pairs_left_out) {
+      pair();
+    }
     if (advice_.rows.size() > kMostAdvised) {
       advice_.smaller = advice_.rows.size() - kMostAdvised;
       advice_.rows.resize(kMostAdvised);

@@ -103,9 +103,14 @@ struct Advice {
   std::vector<AdviceRow> rows;         ///< with a gain, the greatest first, at most kMostAdvised
   std::size_t smaller = 0;             ///< further ones with a smaller gain
   std::optional<AdviceRow> best_pair;  ///< better than each change alone
+  bool pairs_left_out = false;         ///< the run has more pieces than `kMostPiecesPaired`
 };
 
 inline constexpr std::size_t kMostAdvised = 24;
+/// Of a run of more pieces no changes are compared: each costs as much as the run.
+inline constexpr std::size_t kMostPiecesAdvised = 500;
+/// Of a run of more pieces no pairs are tried.
+inline constexpr std::size_t kMostPiecesPaired = 150;
 /// A gain below this is none.
 inline constexpr double kLeastGainM3S = 0.5 * units::kM3SPerCfm;
 inline constexpr double kLeastSavedPa = 0.5;

@@ -716,6 +716,13 @@ base::Checked<SizeResult> size(layout::Layout layout,
                  "neither the call nor the layout says what has to be delivered",
                  "`--deliver 400cfm`, or `required_airflow` under `appliance`");
   }
+  if (layout.run.pieces.size() > kMostPiecesSized) {
+    return fault("too-many-pieces",
+                 fmt::format("the run has {} pieces, and sizes are tried for one of {} at most",
+                             layout.run.pieces.size(),
+                             kMostPiecesSized),
+                 "`check` calculates it as it is drawn");
+  }
   if (options.within_pa) {
     auto budgeted = with_budget(layout, catalogue, options);
     if (!budgeted) {

@@ -104,6 +104,10 @@ inline constexpr double kNarrowShare = 0.85;
 /// So many of them, the smallest first.
 inline constexpr std::size_t kVaried = 3;
 
+/// Of a run of more pieces no sizes are tried: each costs as much as the run, as does each step of
+/// the search for its greatest length.
+inline constexpr std::size_t kMostPiecesSized = 300;
+
 struct SizeOptions {
   std::optional<double> deliver_m3_s{};  ///< nothing: the layout's required airflow
   std::string speed{};                   ///< empty: the headline speed

@@ -198,13 +198,14 @@ class CheckText : private Page {
     Table table = ledger_table();
     Marks seen;
     std::string section;
+    const solve::LedgerRow* const costliest = shown->costliest();
     for (const solve::LedgerRow& row : shown->rows) {
       const std::string before = section_before(row);
       if (!before.empty() && before != section) {
         table.heading(before);
         section = before;
       }
-      const bool most = &row == shown->costliest();
+      const bool most = &row == costliest;
       std::vector<std::string> cells =
           ledger_cells(row, label(row) + marks(row, seen) + takes(row, *shown));
       if (most) {

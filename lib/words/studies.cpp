@@ -124,10 +124,14 @@ std::string advice_summary(const study::Advice& advice) {
         advice.tried);
   }
   const std::size_t without = advice.tried - advice.rows.size() - advice.smaller;
-  return fmt::format("Each of {} changes was solved again by itself{}{}.",
-                     advice.tried,
-                     without == 0 ? "; each gains something" : left_out(without, "without gain"),
-                     advice.smaller == 0 ? "" : left_out(advice.smaller, "of smaller gain"));
+  return fmt::format(
+      "Each of {} changes was solved again by itself{}{}{}.",
+      advice.tried,
+      without == 0 ? "; each gains something" : left_out(without, "without gain"),
+      advice.smaller == 0 ? "" : left_out(advice.smaller, "of smaller gain"),
+      advice.pairs_left_out
+          ? fmt::format("; pairs are tried in runs of {} pieces at most", study::kMostPiecesPaired)
+          : std::string());
 }
 
 std::string pieces_changed(const study::Change& change) {
