@@ -333,13 +333,13 @@ void write_bound(Svg& svg, const SvgPoint& corner, double end, bool no_more) {
 struct Flag {
   double x;
   std::string text;
+  bool strong = false;  ///< what is required
 };
 
 struct FlagRow {
   std::vector<Flag> flags;
-  double width_px = 0.0;      ///< of the sheet
-  double bottom = 0.0;        ///< where their staffs end
-  bool first_strong = false;  ///< the leftmost
+  double width_px = 0.0;  ///< of the sheet
+  double bottom = 0.0;    ///< where their staffs end
 };
 
 void write_flags(Svg& svg, FlagRow of) {
@@ -352,7 +352,7 @@ void write_flags(Svg& svg, FlagRow of) {
     const double row = i > 0 && middle - half < free_from + 8.0 ? 14.0 : 30.0;
     free_from = middle + half;
     svg.leaf("line",
-             {{"class", i == 0 && of.first_strong ? "line second" : "line quiet dashed"},
+             {{"class", flag.strong ? "line second" : "line quiet dashed"},
               {"x1", flag.x},
               {"y1", row + 4.0},
               {"x2", flag.x},
@@ -414,12 +414,9 @@ std::string answer_svg(const study::CheckResult& result,
     write_level_band(svg, {.from = at(band.low), .to = at(band.high), .y = bar + 8.0});
   }
   const Shown show(options.system);
-  FlagRow row{.flags = {},
-              .width_px = options.width_px,
-              .bottom = axis.bottom,
-              .first_strong = required.has_value()};
+  FlagRow row{.flags = {}, .width_px = options.width_px, .bottom = axis.bottom};
   if (required) {
-    row.flags.push_back({at(*required), "required " + show.airflow(*required)});
+    row.flags.push_back({at(*required), "required " + show.airflow(*required), true});
   }
   if (speed.rated) {
     const double rated_m3_s = speed.rated->airflow_m3_s;
