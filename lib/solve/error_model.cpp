@@ -703,7 +703,7 @@ class ErrorModel::Builder {
   ErrorModel& model_;
   const layout::Layout& layout_;
   const CompiledRun& run_;
-  const layout::Origins* origins_;  ///< null: not read from a file
+  const layout::Origins* origins_;                       ///< null: not read from a file
   std::vector<std::vector<std::size_t>> close_;          ///< see `uncertain_closeness`
   std::unordered_map<std::string, std::size_t> by_key_;  ///< places in the model's sources
 };

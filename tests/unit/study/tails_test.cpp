@@ -45,9 +45,9 @@ solve::ErrorModel model_of(const CheckResult& check, bool other_shape) {
 std::uint64_t samples_solved() { return solve::work_done().samples; }
 
 /// @return how many samples were solved for the quantiles
-std::uint64_t expect_same(const solve::ErrorModel& model,
-                          const result::PointOptions& options,
-                          const std::string& of) {
+std::uint64_t expect_same_tails(const solve::ErrorModel& model,
+                                const result::PointOptions& options,
+                                const std::string& of) {
   const auto all = result::count(result::even_samples(model, options), options.seed);
   const std::uint64_t before = samples_solved();
   const auto tails = result::even_count(model, options);
@@ -63,9 +63,9 @@ std::uint64_t expect_same(const solve::ErrorModel& model,
   return solved;
 }
 
-std::uint64_t expect_same(const std::string& text, const result::PointOptions& options = {}) {
+std::uint64_t expect_same_tails(const std::string& text, const result::PointOptions& options = {}) {
   const CheckResult checked = support::check(text);
-  return expect_same(model_of(checked, false), options, text);
+  return expect_same_tails(model_of(checked, false), options, text);
 }
 
 const std::string kFalling = curve("0 250 450 600 680", "240 220 165 80 0");
@@ -77,15 +77,15 @@ TEST(Tails, answer_what_all_samples_answer_and_solve_few_of_them) {
                                   layout_of(kSkewed, kRun + kDoubtful),
                                   layout_of(kFalling, kRun + kHood + kHouse),
                                   layout_of(kFalling, kRun + kDoubtful)}) {
-    EXPECT_LE(expect_same(text), result::kPoints / 6) << text;
-    EXPECT_LE(expect_same(text, {.count = 8192, .seed = 7}), 8192U / 8) << text;
+    EXPECT_LE(expect_same_tails(text), result::kPoints / 6) << text;
+    EXPECT_LE(expect_same_tails(text, {.count = 8192, .seed = 7}), 8192U / 8) << text;
   }
 }
 
 TEST(Tails, answer_for_a_fan_that_rises_what_all_samples_answer) {
-  EXPECT_EQ(expect_same(layout_of(kHumped, kRun + kHood)), result::kPoints);
-  expect_same(layout_of(kHumped, kRun + kDoubtful));
-  expect_same(layout_of(kHumped, kRun + kHood + kHouse));
+  EXPECT_EQ(expect_same_tails(layout_of(kHumped, kRun + kHood)), result::kPoints);
+  expect_same_tails(layout_of(kHumped, kRun + kDoubtful));
+  expect_same_tails(layout_of(kHumped, kRun + kHood + kHouse));
 }
 
 TEST(Tails, answer_for_both_shapes_of_two_ratings_what_all_samples_answer) {
@@ -94,27 +94,29 @@ TEST(Tails, answer_for_both_shapes_of_two_ratings_what_all_samples_answer) {
       kRun + kHood);
   const CheckResult checked = support::check(text);
   ASSERT_TRUE(checked.speeds.front().fan.other_shape);
-  EXPECT_LE(expect_same(model_of(checked, false), {}, text), result::kPoints / 6);
-  EXPECT_LE(expect_same(model_of(checked, true), {}, text), result::kPoints / 6);
+  EXPECT_LE(expect_same_tails(model_of(checked, false), {}, text), result::kPoints / 6);
+  EXPECT_LE(expect_same_tails(model_of(checked, true), {}, text), result::kPoints / 6);
 }
 
 TEST(Tails, count_the_samples_that_leave_the_curve) {
   // Some, most and nearly all of the samples beyond its end or before its beginning.
   for (const char* last : {"260", "300", "340", "380", "420"}) {
-    expect_same(layout_of(curve(std::string("100 200 ") + last, "75 70 60"), kRun + kHood));
-    expect_same(layout_of(curve(std::string("0 200 ") + last, "75 70 60"), kRun + kDoubtful));
-    expect_same(layout_of(curve(std::string(last) + " 500 800", "75 70 20"), kRun + kHood));
-    expect_same(layout_of(curve(std::string(last) + " 500 800", "75 70 20"), kRun + kDoubtful));
+    expect_same_tails(layout_of(curve(std::string("100 200 ") + last, "75 70 60"), kRun + kHood));
+    expect_same_tails(layout_of(curve(std::string("0 200 ") + last, "75 70 60"), kRun + kDoubtful));
+    expect_same_tails(layout_of(curve(std::string(last) + " 500 800", "75 70 20"), kRun + kHood));
+    expect_same_tails(
+        layout_of(curve(std::string(last) + " 500 800", "75 70 20"), kRun + kDoubtful));
   }
-  expect_same(layout_of(curve("0 200 400", "4 3 0"), "site: {wind: 25 mph}\n" + kRun + kHood));
+  expect_same_tails(
+      layout_of(curve("0 200 400", "4 3 0"), "site: {wind: 25 mph}\n" + kRun + kHood));
 }
 
 TEST(Tails, beyond_the_curve_are_few) {
   const std::string sure = "    - cap: {type: grille, coefficient: 3 +- 30 %}\n";
   const std::string text = layout_of(curve("100 200 260", "75 70 60"), kRun + sure);
   ASSERT_EQ(support::check(text).speeds.front().point.status, solve::Status::beyond_curve);
-  EXPECT_LE(expect_same(text), result::kPoints / 6);
-  EXPECT_LE(expect_same(layout_of(curve("0 200 260", "75 70 60"), kRun + sure + kHouse)),
+  EXPECT_LE(expect_same_tails(text), result::kPoints / 6);
+  EXPECT_LE(expect_same_tails(layout_of(curve("0 200 260", "75 70 60"), kRun + sure + kHouse)),
             result::kPoints / 6);
 }
 
@@ -140,10 +142,10 @@ TEST(Tails, answer_for_any_run_what_all_samples_answer) {
                     between(0.5, 40.0),
                     between(2.0, 80.0));
     const std::string damper = i % 3 == 0 ? "    - damper: backdraft-flap\n" : "";
-    expect_same(layout_of(curve(airflow, pressure),
-                          fmt::format("site: {{wind: {:.0f} mph}}\n", between(0.0, 20.0)) + kRun +
-                              damper + cap + (i % 5 == 0 ? kHouse : "")),
-                {.count = i % 2 == 0 ? 2048U : 1001U, .seed = static_cast<std::uint64_t>(i)});
+    expect_same_tails(layout_of(curve(airflow, pressure),
+                                fmt::format("site: {{wind: {:.0f} mph}}\n", between(0.0, 20.0)) +
+                                    kRun + damper + cap + (i % 5 == 0 ? kHouse : "")),
+                      {.count = i % 2 == 0 ? 2048U : 1001U, .seed = static_cast<std::uint64_t>(i)});
   }
 }
 
