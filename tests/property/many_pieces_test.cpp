@@ -44,13 +44,13 @@ double half_width(const solve::AirflowLimits& limits) {
   return (limits.high_m3_s - limits.low_m3_s) / 2.0;
 }
 
-constexpr std::size_t kSteps = 150;
+constexpr std::size_t kTreads = 150;
 constexpr double kWithin = 0.02;  // of a half-width, as bands are known
 
 TEST(ManyPieces, lumped_errors_are_few_and_uncertain_by_as_much) {
-  const CheckResult checked = support::check(run_of(kSteps, "wall-hood-flap"));
+  const CheckResult checked = support::check(run_of(kTreads, "wall-hood-flap"));
   const solve::ErrorModel model = model_of(checked);
-  ASSERT_GT(model.sources().size(), kSteps);
+  ASSERT_GT(model.sources().size(), kTreads);
   const std::vector<const solve::ErrorModel*> one{&model};
   const auto lumped = solve::lumped(one);
   ASSERT_EQ(lumped.size(), 1U);
@@ -82,14 +82,14 @@ TEST(ManyPieces, lumped_errors_are_few_and_uncertain_by_as_much) {
 
 TEST(ManyPieces, have_the_band_of_plain_samples) {
   const CheckResult checked =
-      support::check(run_of(kSteps, "{type: grille, coefficient: 30 +- 60 %}"));
+      support::check(run_of(kTreads, "{type: grille, coefficient: 30 +- 60 %}"));
   const solve::ErrorModel model = model_of(checked);
   const double plain = half_width(result::band(result::sample(model, {.count = 60000, .seed = 3})));
   EXPECT_NEAR(half_width(result::even_count(model).quantiles) / plain, 1.0, kWithin);
 }
 
 TEST(ManyPieces, of_two_runs_share_what_they_share) {
-  const std::string text = run_of(kSteps, "{type: grille, coefficient: 30 +- 60 %}");
+  const std::string text = run_of(kTreads, "{type: grille, coefficient: 30 +- 60 %}");
   const CheckResult one = support::check(text);
   auto longer =
       edit::with_length(one.layout, fitting::Catalogue::built_in(), {.piece = 0, .length_m = 40.0});
