@@ -82,12 +82,16 @@ struct Parts {
   double after = 0.0;
   double fan = 0.0;
 };
-Parts parts_of(const Tap& tap, std::span<const double> parts) {
-  const std::size_t pieces = parts.size() - 2;
-  Parts out{.fan = parts[pieces]};
-  out.after = parts[pieces + 1];
-  for (std::size_t k = 0; k < pieces; ++k) {
-    const double share = share_before(tap, k);
+/// @param buffer [pieces + 2]
+Parts parts_of(const Tap& tap,
+               const solve::ErrorModel& model,
+               const solve::ErrorModel::PartsAt& at,
+               std::span<double> buffer) {
+  const std::span<const double> parts = model.derivatives(at, buffer);
+  const std::span<const std::size_t> pieces = model.touched(at.source);
+  Parts out{.after = parts[pieces.size() + 1], .fan = parts[pieces.size()]};
+  for (std::size_t k = 0; k < pieces.size(); ++k) {
+    const double share = share_before(tap, pieces[k]);
     out.before += share * parts[k];
     out.after += (1.0 - share) * parts[k];
   }
@@ -223,8 +227,7 @@ double Doubts::at(double q, const Weights& weights) {
   }
   double sum = 0.0;
   for (std::size_t i = 0; i < model_.sources().size(); ++i) {
-    model_.derivatives({.airflow_m3_s = q, .source = i}, parts_);
-    const Parts parts = parts_of(tap_, parts_);
+    const Parts parts = parts_of(tap_, model_, {.airflow_m3_s = q, .source = i}, parts_);
     const double change =
         weights.before * parts.before + weights.after * parts.after + weights.fan * parts.fan;
     sum += change * change;
@@ -244,8 +247,7 @@ double Doubts::at_leg(double q, const Weights& weights) {
     }
   }
   for (std::size_t i = 0; i < model_.sources().size(); ++i) {
-    model_.derivatives({.airflow_m3_s = q, .source = i}, parts_);
-    const Parts parts = parts_of(tap_, parts_);
+    const Parts parts = parts_of(tap_, model_, {.airflow_m3_s = q, .source = i}, parts_);
     change[leg_->places()[i]] +=
         (weights.before - weights.after) * parts.before + weights.fan * parts.fan;
   }
@@ -274,8 +276,7 @@ std::optional<ExpectedStatic> expected_static(const study::HeldLeg& leg, const T
   const solve::ErrorModel& model = leg.errors();
   std::vector<double> parts(leg.part().run.pieces.size() + 2);
   for (std::size_t i = 0; i < model.sources().size(); ++i) {
-    model.derivatives({.airflow_m3_s = q, .source = i}, parts);
-    const Parts own = parts_of(tap, parts);
+    const Parts own = parts_of(tap, model, {.airflow_m3_s = q, .source = i}, parts);
     change[leg.places()[i]] += own.before + own.fan;
   }
   double sum = 0.0;
@@ -316,11 +317,8 @@ std::optional<ExpectedStatic> expected_static(const study::CheckResult& check,
   std::vector<double> parts(check.run.pieces.size() + 2);
   double sum = 0.0;
   for (const solve::SourceEffect& effect : speed.band->first_order.effects) {
-    model.derivatives({.airflow_m3_s = q, .source = effect.source}, parts);
-    double change = gauge.static_slope(q) * effect.airflow_m3_s + parts[parts.size() - 2];
-    for (std::size_t k = 0; k + 2 < parts.size(); ++k) {
-      change += share_before(tap, k) * parts[k];
-    }
+    const Parts own = parts_of(tap, model, {.airflow_m3_s = q, .source = effect.source}, parts);
+    const double change = gauge.static_slope(q) * effect.airflow_m3_s + own.fan + own.before;
     sum += change * change;
   }
   const double half_pa = solve::kCoverage * std::sqrt(sum);

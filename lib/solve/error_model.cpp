@@ -131,14 +131,6 @@ void each_error_of(const ErrorModel::PieceErrors& errors,
   }
 }
 
-/// Whether a piece's loss changes with an error. Of a run of thousands of pieces each error touches
-/// a few.
-bool touches(std::size_t source, const ErrorModel::PieceErrors& errors, const Arrays& arrays) {
-  bool found = false;
-  each_error_of(errors, arrays, [&](std::size_t one) { found = found || one == source; });
-  return found;
-}
-
 /// The pieces that each error touches, shape [sources][], in their order.
 std::vector<std::vector<std::size_t>> touched_pieces(const ErrorModel& model) {
   std::vector<std::vector<std::size_t>> touched(model.sources().size());
@@ -713,6 +705,7 @@ ErrorModel::ErrorModel(const layout::Layout& layout, const CompiledRun& run, con
     fan_ = *fan.fan;
   }
   Builder(*this, layout, run).build(fan);
+  touched_ = touched_pieces(*this);
 }
 
 RoomSuction PerturbedRun::suction() const noexcept {
@@ -781,17 +774,19 @@ double piece_part(const ErrorModel::PieceErrors& errors,
 
 }  // namespace
 
-void ErrorModel::derivatives(const PartsAt& where, std::span<double> out) const noexcept {
+std::span<const double> ErrorModel::derivatives(const PartsAt& where,
+                                                std::span<double> buffer) const noexcept {
   const double q = where.airflow_m3_s;
   const At high(arrays_, One{where.source, kStep}, FactorLaw::linear);
   const At low(arrays_, One{where.source, -kStep}, FactorLaw::linear);
-  for (std::size_t i = 0; i < arrays_.pieces.size(); ++i) {
-    const PieceErrors& errors = arrays_.pieces[i];
-    out[i] = touches(where.source, errors, arrays_) ? piece_part(errors, high, low, q) : 0.0;
+  std::size_t count = 0;
+  for (const std::size_t piece : touched_[where.source]) {
+    buffer[count++] = piece_part(arrays_.pieces[piece], high, low, q);
   }
   const EndParts ends = end_parts(fan(), high, low, q);
-  out[arrays_.pieces.size()] = ends.fan_pa;
-  out[arrays_.pieces.size() + 1] = ends.ends_pa;
+  buffer[count++] = ends.fan_pa;
+  buffer[count++] = ends.ends_pa;
+  return buffer.first(count);
 }
 
 namespace {
@@ -831,7 +826,6 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
   const FanAtSpeed& fan = *model.fan();
   const Slopes slopes = slopes_at(model, airflow_m3_s);
   result.slope_pa_s_m3 = slopes.all_pa_s_m3;
-  const std::vector<std::vector<std::size_t>> touched = touched_pieces(model);
   std::vector<double> parts;
   std::vector<double> covariance(pieces + 2, 0.0);
   double variance = 0.0;
@@ -840,14 +834,14 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
     const At high(arrays, One{source, kStep}, FactorLaw::linear);
     const At low(arrays, One{source, -kStep}, FactorLaw::linear);
     parts.clear();
-    for (const std::size_t piece : touched[source]) {
+    for (const std::size_t piece : model.touched(source)) {
       parts.push_back(piece_part(arrays.pieces[piece], high, low, airflow_m3_s));
     }
     const EndParts ends = end_parts(&fan, high, low, airflow_m3_s);
     const double sum =
         std::accumulate(parts.begin(), parts.end(), 0.0) + ends.fan_pa + ends.ends_pa;
     for (std::size_t k = 0; k < parts.size(); ++k) {
-      covariance[touched[source][k]] += parts[k] * sum;
+      covariance[model.touched(source)[k]] += parts[k] * sum;
     }
     covariance[pieces] += ends.fan_pa * sum;
     covariance[pieces + 1] += ends.ends_pa * sum;

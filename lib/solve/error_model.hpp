@@ -118,21 +118,29 @@ class ErrorModel {
   [[nodiscard]] bool is_one_sided() const noexcept;
   [[nodiscard]] const FanAtSpeed* fan() const noexcept { return fan_ ? &*fan_ : nullptr; }
 
+  /// The pieces that an error touches, in their order. Of a run of thousands each touches a few.
+  [[nodiscard]] std::span<const std::size_t> touched(std::size_t source) const noexcept {
+    return touched_[source];
+  }
+
   /// What each part adds to g = fan - losses - ends per unit of z of one source, all errors taken
   /// linear (1 + u z). Allocates nothing.
   /// @param at an airflow within the fan's curve
-  /// @param out [pieces + 2]: the pieces, the fan, the ends; written
+  /// @param buffer [pieces + 2] at least
+  /// @return its beginning [touched + 2]: the pieces that the source touches, the fan, the ends
   struct PartsAt {
     double airflow_m3_s = 0.0;
     std::size_t source = 0;
   };
-  void derivatives(const PartsAt& at, std::span<double> out) const noexcept;
+  [[nodiscard]] std::span<const double> derivatives(const PartsAt& at,
+                                                    std::span<double> buffer) const noexcept;
 
  private:
   class Builder;
   std::vector<ErrorSource> sources_;
   Arrays arrays_;
   std::optional<FanAtSpeed> fan_;
+  std::vector<std::vector<std::size_t>> touched_;  ///< [sources][]
 };
 
 /// @param airflow_m3_s [m3/s] of a stable operating point of the model's run and fan

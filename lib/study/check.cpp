@@ -134,8 +134,8 @@ void put_bounds_by_rating(const Compiled& of, SpeedResult& result) {
     }
     double square = std::pow(doubt("fan-pressure") * rated->pressure_pa, 2);
     for (std::size_t i = 0; i < model.sources().size(); ++i) {
-      model.derivatives({.airflow_m3_s = q, .source = i}, parts);
-      square += std::pow(std::accumulate(parts.begin(), parts.end(), 0.0), 2);
+      const auto told = model.derivatives({.airflow_m3_s = q, .source = i}, parts);
+      square += std::pow(std::accumulate(told.begin(), told.end(), 0.0), 2);
     }
     const double slope = demand.slope_pa_s_m3(q) - 2.0 * rated->dynamic_pa_s2_m6 * q;
     return slope > 0.0 ? std::sqrt(square) / slope : 0.0;
