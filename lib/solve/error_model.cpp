@@ -316,7 +316,7 @@ class ErrorModel::Builder {
       error.u_m = source.standard_uncertainty;
       error.source = add(std::move(source));
     }
-    list.push_back(std::move(error));
+    list.push_back(error);
     return list.size() - 1;
   }
   /// One name for a size however it lies.
