@@ -24,7 +24,7 @@
 namespace ductledger::test {
 namespace {
 
-using nlohmann::json;
+using Json = nlohmann::json;
 using support::OtherUnits;
 
 /// How near a solution came, which other digits of an input move.
@@ -142,7 +142,7 @@ bool is_shown_alike(const std::string& a, const std::string& b) {
 }
 
 /// Empty: equal but for places and hashes, numbers within `tolerance`; else where they differ.
-std::string difference(const json& a, const json& b, double tolerance, const std::string& path) {
+std::string difference(const Json& a, const Json& b, double tolerance, const std::string& path) {
   if (a.is_number() && b.is_number()) {
     const double x = a.get<double>();
     const double y = b.get<double>();
@@ -215,14 +215,14 @@ std::vector<Asked> all_asked(const std::string& file, const std::string& other) 
 }
 
 /// Without the finding that offers a size of stock, which goes by the file's own system.
-json without_offers(json value) {
+Json without_offers(Json value) {
   if (value.is_array()) {
-    std::erase_if(value.get_ref<json::array_t&>(), [](const json& one) {
-      return one.is_object() && one.value("code", json()) == "duct-undersized";
+    std::erase_if(value.get_ref<Json::array_t&>(), [](const Json& one) {
+      return one.is_object() && one.value("code", Json()) == "duct-undersized";
     });
   }
   if (value.is_structured()) {
-    for (json& one : value) {
+    for (Json& one : value) {
       one = without_offers(std::move(one));
     }
   }
@@ -261,9 +261,9 @@ void expect_same(const Told& plain, const Told& other, OtherUnits units) {
     const Outcome& a = plain.outcomes[i];
     const Outcome& b = other.outcomes[i];
     EXPECT_EQ(a.exit, b.exit) << b.err;
-    if (plain.asked[i].form == Form::json && json::accept(a.out) && json::accept(b.out)) {
+    if (plain.asked[i].form == Form::json && Json::accept(a.out) && Json::accept(b.out)) {
       const auto held = [&](const Outcome& of) {
-        json document = json::parse(of.out);
+        Json document = Json::parse(of.out);
         return other_stock ? without_offers(std::move(document)) : document;
       };
       EXPECT_EQ(difference(held(a), held(b), tolerance, ""), "");
