@@ -54,12 +54,7 @@ void Route::draw_none() {
       fmt::format("{} pieces; a run of {} at most is drawn.", pieces().size(), kMostPiecesDrawn);
   picture_.width_px = options_.width_px;
   picture_.height_px = 40.0;
-  Svg svg({.width_px = picture_.width_px,
-           .height_px = picture_.height_px,
-           .title = picture_.title,
-           .description = picture_.reading,
-           .id = options_.id,
-           .use = options_.use});
+  Svg svg = paper();
   svg.text("text", picture_.reading, {{"class", "small quiet"}, {"x", 14.0}, {"y", 24.0}});
   picture_.svg = svg.finish();
 }

@@ -11,6 +11,7 @@
 #include "base/text.hpp"
 #include "layout/piece_number.hpp"
 #include "text/table.hpp"
+#include "words/whole_length.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -19,13 +20,6 @@ namespace {
 using study::AdviceRow;
 using study::Change;
 using units::Dimension;
-
-/// An equivalent length is no length to be cut: whole feet, or tenths of a metre.
-std::string whole_length(double length_m, const Page& page) {
-  return page.options().system == units::System::ip
-             ? fmt::format("{:.0f} ft", length_m / units::kMetresPerFoot)
-             : fmt::format("{:.1f} m", length_m);
-}
 
 /// The speed that the answer speaks of.
 const std::optional<solve::EquivalentLength>* shown_length(const study::CheckResult& result) {
@@ -43,10 +37,10 @@ void equivalent_length(Page& page, const study::CheckResult& result) {
   const solve::EquivalentLength& length = **shown;
   page.paragraph(fmt::format("Equivalent length at {}: {} of {}{} ({} actual duct).",
                              page.show(length.airflow_m3_s, Dimension::airflow),
-                             whole_length(length.total_m, page),
+                             words::whole_length(length.total_m, page.options().system),
                              duct::to_text(length.section, page.options().system),
                              length.material.empty() ? "" : " " + length.material,
-                             whole_length(length.duct_m, page)));
+                             words::whole_length(length.duct_m, page.options().system)));
 }
 
 void sentence(Page& page, const std::string& text) {

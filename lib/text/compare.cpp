@@ -9,6 +9,7 @@
 #include "text/verdict.hpp"
 #include "words/compare.hpp"
 #include "words/parts.hpp"
+#include "words/whole_length.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -174,7 +175,7 @@ class CompareText {
   [[nodiscard]] std::string length(const study::ComparedRun& run) const {
     const auto& length = run.equivalent_length;
     return length ? fmt::format("equivalent length {} of straight {} duct",
-                                show(length->total_m, Dimension::length),
+                                words::whole_length(length->total_m, page_.options().system),
                                 duct::to_text(length->section, page_.options().system))
                   : "equivalent length not known";
   }
