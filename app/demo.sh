@@ -6,7 +6,8 @@ cd "$(dirname "$0")/.."
 
 # shellcheck disable=SC2086
 need_packages $build_packages
-[ -f build/demo/build.ninja ] || cmake -S . -B build/demo -G Ninja -DCMAKE_BUILD_TYPE=Release \
+# shellcheck disable=SC2046
+[ -f build/demo/build.ninja ] || cmake -S . -B build/demo -G Ninja $(compiler build/demo) -DCMAKE_BUILD_TYPE=Release \
   -DDUCTLEDGER_TESTS=OFF -DDUCTLEDGER_UNITY=ON >&2
 cmake --build build/demo --target ductledger_app -j 2 >&2
 

@@ -11,6 +11,7 @@ command -v clang++-19 >/dev/null && command -v npm >/dev/null &&
   (cd app/worksheet && npm install --silent --no-package-lock) && worksheet=ON
 [ $worksheet = ON ] ||
   echo "without the worksheet: clang++-19, npm or what npm should get are not here" >&2
-cmake --preset release -DDUCTLEDGER_WORKSHEET=$worksheet
+# shellcheck disable=SC2046
+cmake --preset release $(compiler build/release) -DDUCTLEDGER_WORKSHEET=$worksheet
 cmake --build --preset release -j 2
 exec ctest --test-dir build/release --output-on-failure -j 2

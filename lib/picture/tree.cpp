@@ -36,8 +36,7 @@ struct LegPlace {
 class Tree {
  public:
   Tree(const study::NetworkResult& result, const TreeOptions& options)
-      : result_(result),
-        of_(result.network),
+      : of_(result.network),
         speed_(result.speeds[result.shown]),
         options_(options),
         narrow_(options.width_px < kNarrowPx),
@@ -322,7 +321,6 @@ class Tree {
     return text;
   }
 
-  const study::NetworkResult& result_;
   const network::CompiledNetwork& of_;
   const study::NetworkSpeed& speed_;
   const TreeOptions& options_;

@@ -268,17 +268,13 @@ class ReviewText : public Page {
 
 /// A tree of keys, for the request.
 struct Keys {
+  std::string name;
   std::vector<std::string> comments;
-  std::vector<std::pair<std::string, Keys>> below;
+  std::vector<Keys> below;
 
   Keys& at(const std::string& key) {
-    for (auto& [name, keys] : below) {
-      if (name == key) {
-        return keys;
-      }
-    }
-    below.emplace_back(key, Keys{});
-    return below.back().second;
+    const auto found = std::ranges::find(below, key, &Keys::name);
+    return found != below.end() ? *found : below.emplace_back(Keys{key, {}, {}});
   }
 };
 
@@ -294,11 +290,11 @@ std::string commented(std::string_view text, std::size_t indent) {
 
 /// The values stay blank: an example left standing must not read as an answer.
 void write_keys(const Keys& keys, std::size_t indent, std::string& out) {
-  for (const auto& [name, one] : keys.below) {
+  for (const Keys& one : keys.below) {
     for (const std::string& comment : one.comments) {
       out += commented(comment, indent);
     }
-    out += std::string(indent, ' ') + name + ":\n";
+    out += std::string(indent, ' ') + one.name + ":\n";
     write_keys(one, indent + 2, out);
   }
 }

@@ -87,29 +87,36 @@ class Forwarder : public YAML::EventHandler {
 /// The parser's own complaint as one of ours.
 Complaint complaint_of(std::string_view said) {
   namespace msg = YAML::ErrorMsg;
-  struct Kind {
+  struct Beginning {
+    const char* text;
     Complaint complaint;
-    std::initializer_list<const char*> beginnings;
   };
-  const std::array kinds{
-      Kind{Complaint::tab, {msg::TAB_IN_INDENTATION}},
-      Kind{Complaint::brackets, {msg::END_OF_MAP_FLOW, msg::END_OF_SEQ_FLOW, msg::FLOW_END}},
-      Kind{Complaint::dash, {msg::BLOCK_ENTRY}},
-      Kind{Complaint::colon, {msg::MAP_KEY, msg::MAP_VALUE}},
-      Kind{Complaint::escape, {msg::INVALID_HEX, msg::INVALID_UNICODE, msg::INVALID_ESCAPE}},
-      Kind{Complaint::quote, {msg::EOF_IN_SCALAR, msg::DOC_IN_SCALAR}},
-      Kind{Complaint::alias, {msg::UNKNOWN_ANCHOR, msg::ALIAS_NOT_FOUND, msg::CHAR_IN_ALIAS}},
-      Kind{Complaint::anchor, {msg::ANCHOR_NOT_FOUND, msg::CHAR_IN_ANCHOR, msg::MULTIPLE_ANCHORS}},
-      Kind{Complaint::tag,
-           {msg::CHAR_IN_TAG_HANDLE,
-            msg::TAG_WITH_NO_SUFFIX,
-            msg::END_OF_VERBATIM_TAG,
-            msg::MULTIPLE_TAGS}},
-      Kind{Complaint::beginning, {msg::UNKNOWN_TOKEN}}};
-  for (const Kind& kind : kinds) {
-    if (std::ranges::any_of(kind.beginnings,
-                            [&](const char* beginning) { return said.starts_with(beginning); })) {
-      return kind.complaint;
+  const std::array beginnings{Beginning{msg::TAB_IN_INDENTATION, Complaint::tab},
+                              Beginning{msg::END_OF_MAP_FLOW, Complaint::brackets},
+                              Beginning{msg::END_OF_SEQ_FLOW, Complaint::brackets},
+                              Beginning{msg::FLOW_END, Complaint::brackets},
+                              Beginning{msg::BLOCK_ENTRY, Complaint::dash},
+                              Beginning{msg::MAP_KEY, Complaint::colon},
+                              Beginning{msg::MAP_VALUE, Complaint::colon},
+                              Beginning{msg::INVALID_HEX, Complaint::escape},
+                              Beginning{msg::INVALID_UNICODE, Complaint::escape},
+                              Beginning{msg::INVALID_ESCAPE, Complaint::escape},
+                              Beginning{msg::EOF_IN_SCALAR, Complaint::quote},
+                              Beginning{msg::DOC_IN_SCALAR, Complaint::quote},
+                              Beginning{msg::UNKNOWN_ANCHOR, Complaint::alias},
+                              Beginning{msg::ALIAS_NOT_FOUND, Complaint::alias},
+                              Beginning{msg::CHAR_IN_ALIAS, Complaint::alias},
+                              Beginning{msg::ANCHOR_NOT_FOUND, Complaint::anchor},
+                              Beginning{msg::CHAR_IN_ANCHOR, Complaint::anchor},
+                              Beginning{msg::MULTIPLE_ANCHORS, Complaint::anchor},
+                              Beginning{msg::CHAR_IN_TAG_HANDLE, Complaint::tag},
+                              Beginning{msg::TAG_WITH_NO_SUFFIX, Complaint::tag},
+                              Beginning{msg::END_OF_VERBATIM_TAG, Complaint::tag},
+                              Beginning{msg::MULTIPLE_TAGS, Complaint::tag},
+                              Beginning{msg::UNKNOWN_TOKEN, Complaint::beginning}};
+  for (const Beginning& beginning : beginnings) {
+    if (said.starts_with(beginning.text)) {
+      return beginning.complaint;
     }
   }
   return Complaint::structure;

@@ -124,7 +124,8 @@ async function narrow(page, what) {
     await page.keyboard.press("Control+y");
     expect((await input.inputValue()) === after, "Control Y does it again");
     expect((await page.locator(".answer-now").getAttribute("aria-live")) === "polite", "the answer is told politely");
-    // A drawing's piece by a tap.
+    // A drawing's piece by a tap, once it is drawn again.
+    await page.waitForSelector(".drawing[aria-busy=false]");
     await page.locator(".drawing [data-piece='3']").first().click({ force: true });
     expect((await page.locator(".piece.open .number").textContent()) === "4", "a tap in the drawing selects");
     await page.context().close();

@@ -12,7 +12,7 @@ const kViews = [
 ] as const;
 
 export function Drawing({ sheet }: { sheet: Sheet }) {
-  const { view, faults, selected } = sheet.state;
+  const { view, drawn, faults, selected } = sheet.state;
   const [shown, show] = useState<(typeof kViews)[number]["name"]>("route");
   const box = useRef<HTMLDivElement>(null);
 
@@ -25,7 +25,8 @@ export function Drawing({ sheet }: { sheet: Sheet }) {
   const there = kViews.filter((one) => view?.pictures[one.name]);
   const now = there.find((one) => one.name === shown) ?? there[0];
   return (
-    <section class={faults.length > 0 ? "drawing stale" : "drawing"} aria-label="Drawing of the route">
+    <section class={faults.length > 0 ? "drawing stale" : "drawing"} aria-label="Drawing of the route"
+             aria-busy={!drawn && faults.length === 0}>
       {there.length > 1 && (
         <div class="tabs">
           {there.map((one) => (

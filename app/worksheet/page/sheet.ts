@@ -27,6 +27,8 @@ export interface State {
   selected: number | null;
   /** The last answer; of an older text while `faults` says why this one has none. */
   view: View | null;
+  /** Whether the pictures of `view` are of its own question; those of the one before stay until then. */
+  drawn: boolean;
   faults: Fault[];
   /** Where each fault stands in the text. */
   fault_paths: Path[];
@@ -65,7 +67,7 @@ export class Sheet {
     const nothing = opened_route("");
     this.state = {
       open: false, file: "layout.yaml", a: nothing, b: null, side: "a", speed: null, system: null, selected: null,
-      view: null, faults: [], fault_paths: [], advice: null, advice_of: "", difference: null, comparison: null, saved: true, told: "",
+      view: null, drawn: false, faults: [], fault_paths: [], advice: null, advice_of: "", difference: null, comparison: null, saved: true, told: "",
     };
   }
 
@@ -291,7 +293,7 @@ export class Sheet {
     const before = this.state.view;
     const pictures = { ...before?.pictures, ...view.pictures };
     this.put({ view: { ...view, pictures, ...(before?.sections ? { sections: before.sections } : {}) },
-               faults: [], fault_paths: [], speed: chosen ?? speed });
+               drawn: false, faults: [], fault_paths: [], speed: chosen ?? speed });
     clearTimeout(this.later);
     this.later = setTimeout(() => void this.ask_more(), kWorkerDelay);
   }
@@ -307,7 +309,8 @@ export class Sheet {
       const view = this.state.view;
       if (answer === null || answer.errors.length > 0 || view === null || !still()) return;
       const pieces = want.includes("pieces") ? answer.pieces : view.pieces;
-      this.put({ view: { ...view, pieces, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) } });
+      this.put({ view: { ...view, pieces, pictures: { ...view.pictures, ...answer.pictures }, ...(answer.sections ? { sections: answer.sections } : {}) },
+                 drawn: this.state.drawn || want.includes("route") });
     };
     asked.push(more("drawing", ["route", "pieces"]), more("rest", this.rules ? [...kRest, "rules"] : kRest));
     const ask = async <T>(request: { ask: string } & Record<string, unknown>, take: (answer: T) => void, of = this.helper): Promise<void> => {
