@@ -154,28 +154,22 @@ Exit rough_in(const Studied& one,
               const document::Record& record,
               const Options& options,
               Exit exit) {
-  if (one.checked.network) {
-    return failed({fault("branches-not-handled",
-                         "a rough-in sheet shows one run, and this layout has branches",
-                         "`parts` bills every branch")},
-                  options);
-  }
   if (!one.parts) {
     return failed(one.parts.error(), options);
   }
   const units::System system = system_of(options, one.layout);
-  const auto sheet = sheet::rough_in(*one.parts, system);
-  if (!sheet) {
+  const std::vector<sheet::RoughIn> sheets = sheet::rough_in(*one.parts, system);
+  if (sheets.empty()) {
     return failed({fault("nothing-to-draw",
                          "a rough-in sheet needs to know where each piece goes",
                          "state `heading` of the run and `turn` of each elbow")},
                   options);
   }
   if (options.has("--dxf")) {
-    return delivered(sheet::rough_in_dxf(*sheet), options, exit);
+    return delivered(sheet::rough_in_dxf(sheets), options, exit);
   }
   return page_or_pdf(
-      html::rough_in_html(subject, *sheet, {.system = system, .record = record}), options, exit);
+      html::rough_in_html(subject, sheets, {.system = system, .record = record}), options, exit);
 }
 
 bool objects(const Studied& one, FailOn fail_on) {

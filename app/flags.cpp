@@ -676,8 +676,9 @@ const std::vector<Flag>& flags() {
        "write one sheet alone: rough-in",
        "Plan and elevation to scale, holes dimensioned from the finished floor, lengths from "
        "center "
-       "to center, blanks for what is not known; the bill on its back. With --pdf for paper, with "
-       "--dxf for a drawing program. The report's own --pdf ends in it."},
+       "to center, blanks for what is not known; the bill on its back. Branches have one each. "
+       "With --pdf for paper, with --dxf for a drawing program. The report's own --pdf ends in "
+       "it."},
       {"--dxf",
        "",
        "",

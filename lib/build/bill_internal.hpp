@@ -189,7 +189,4 @@ class Bill {
   bool weighed_ = false;
 };
 
-/// The junction that takes a branch in: `junction 4`, in another branch `junction 2 of bath`.
-std::string junction_name(const layout::Layout& layout, std::size_t branch);
-
 }  // namespace ductledger::build::bill

@@ -338,9 +338,11 @@ void Bill::totals() {
       "local code and the authority having jurisdiction decide; this list is no permit"};
 }
 
+}  // namespace bill
+
 std::string junction_name(const layout::Layout& layout, std::size_t branch) {
   const auto in = [&](const layout::Run& run) {
-    const auto at = std::ranges::find_if(run.pieces, [&](const Piece& piece) {
+    const auto at = std::ranges::find_if(run.pieces, [&](const layout::Piece& piece) {
       const auto* junction = piece.if_is<layout::Junction>();
       return junction != nullptr && junction->index == branch;
     });
@@ -359,8 +361,6 @@ std::string junction_name(const layout::Layout& layout, std::size_t branch) {
   }
   return name;
 }
-
-}  // namespace bill
 
 namespace {
 
@@ -423,11 +423,11 @@ std::vector<PartsResult> branches_of(const layout::Layout& layout,
                                      const PartsOptions& options) {
   std::vector<PartsResult> all;
   for (std::size_t i = 0; i < layout.branches.size(); ++i) {
-    all.push_back(bill::Bill(branch_alone(layout, layout.branches[i]),
-                             catalogue,
-                             {.at = bill::junction_name(layout, i),
-                              .geometry = layout::branch_geometry(layout, i)})
-                      .build(options, {}));
+    all.push_back(
+        bill::Bill(branch_alone(layout, layout.branches[i]),
+                   catalogue,
+                   {.at = junction_name(layout, i), .geometry = layout::branch_geometry(layout, i)})
+            .build(options, {}));
     all.back().branch = layout.branches[i].name;
   }
   return all;

@@ -124,6 +124,10 @@ struct PartsResult {
   InAll in_all;  ///< the run and its branches
 };
 
+/// The junction that takes a branch in: `junction 4`, in another branch `junction 2 of bath`.
+/// @param branch index in `Layout::branches`
+[[nodiscard]] std::string junction_name(const layout::Layout& layout, std::size_t branch);
+
 /// Fails where the catalogue knows no piece as stated, and on lengths that make no sense.
 [[nodiscard]] base::Checked<PartsResult> parts(layout::Layout layout,
                                                const fitting::Catalogue& catalogue,

@@ -100,10 +100,12 @@ class Writer : public HtmlPage {
   void rough_in(std::size_t index) {
     about(index);
     const build::PartsResult* parts = subjects_[index].parts;
-    const auto drawn = parts != nullptr ? sheet::rough_in(*parts, options_.system) : std::nullopt;
-    if (drawn) {
+    if (parts == nullptr) {
+      return;
+    }
+    for (const sheet::RoughIn& drawn : sheet::rough_in(*parts, options_.system)) {
       line("<section class=\"sheet on-paper\">");
-      append(sheet::rough_in_svg(*drawn, id("rough-in")));
+      append(sheet::rough_in_svg(drawn, id(sheet::numbered("rough-in", drawn))));
       line("</section>");
     }
   }

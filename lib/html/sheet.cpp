@@ -7,7 +7,7 @@
 namespace ductledger::html {
 
 std::string rough_in_html(const ReportSubject& subject,
-                          const sheet::RoughIn& sheet,
+                          std::span<const sheet::RoughIn> sheets,
                           const ReportOptions& options) {
   DUCTLEDGER_EXPECTS(subject.parts != nullptr);
   const layout::Layout& layout = subject.parts->layout;
@@ -19,9 +19,11 @@ std::string rough_in_html(const ReportSubject& subject,
                     .skip = "the sheet"};
   HtmlPage page(report_document({&subject, 1}, options), options.system);
   page.append(shell_begin(shell));
-  page.line("<section class=\"sheet alone\">");
-  page.append(sheet::rough_in_svg(sheet, "sheet"));
-  page.line("</section>");
+  for (const sheet::RoughIn& one : sheets) {
+    page.line("<section class=\"sheet alone\">");
+    page.append(sheet::rough_in_svg(one, sheet::numbered("sheet", one)));
+    page.line("</section>");
+  }
   parts_section(page, *subject.parts);
   page.append(shell_end(shell, page.document()));
   return page.take();

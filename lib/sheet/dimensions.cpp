@@ -64,8 +64,19 @@ std::array<Point, 2> add_dimensions(Drawing& drawing,
     high = std::max(high, along(one.at));
     wanted.push_back(along(one.at));
   }
-  if (high > low) {
-    line({point(low, level), point(high, level)});
+  double from = low;
+  for (const auto& [begins, ends] : datum.gaps) {
+    if (begins > low && ends < high) {
+      line({point(from, level), point(begins, level)});
+      from = ends;
+      for (const double at : {begins, ends}) {
+        line({point(at - tick / 2.0, level + 1.5 * tick),
+              point(at + tick / 2.0, level - 1.5 * tick)});
+      }
+    }
+  }
+  if (high > from) {
+    line({point(from, level), point(high, level)});
   }
   const double jog = drawing.paper_m(kJogMm);
   const double apart = drawing.paper_m(kApartMm);
@@ -81,9 +92,9 @@ std::array<Point, 2> add_dimensions(Drawing& drawing,
   const std::vector<double> places = left ? spread(wanted, apart) : wanted;
   for (std::size_t i = 0; i < measures.size(); ++i) {
     const double at = wanted[i];
-    const double from = across(measures[i].at) - gap;
-    if (from > level) {
-      line({point(at, from), point(at, level)});
+    const double begins = across(measures[i].at) - gap;
+    if (begins > level) {
+      line({point(at, begins), point(at, level)});
     }
     if (at == datum.at_m) {
       drawing.circles.push_back({Layer::dimension, point(at, level), tick});

@@ -22,6 +22,8 @@ struct Datum {
   Side side = Side::below;
   double at_m = 0.0;    ///< along the side
   double edge_m = 0.0;  ///< the view's edge on that side
+  /// Where the line is broken, from and to; the measures across are true.
+  std::vector<std::array<double, 2>> gaps{};
 };
 /// @return the line's ends
 std::array<Point, 2> add_dimensions(Drawing& drawing,

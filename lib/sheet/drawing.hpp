@@ -65,6 +65,7 @@ struct Box {
   [[nodiscard]] double width() const noexcept { return high.x - low.x; }
   [[nodiscard]] double height() const noexcept { return high.y - low.y; }
 };
+void move(Drawing& drawing, const Point& by);
 /// What a drawing covers, its texts by their estimated width.
 [[nodiscard]] Box extent(const Drawing& drawing);
 /// Estimated width of a text on the paper [mm].

@@ -1,7 +1,11 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <span>
+#include <utility>
 
+#include "base/expects.hpp"
 #include "sheet/rough_in.hpp"
 #include "units/constants.hpp"
 
@@ -170,35 +174,28 @@ void balloon(Writer& to, const Drawing& drawing, const Balloon& one) {
 }
 
 /// Below the drawing: what it shows, of which file, and in what unit.
-void foot(Writer& to, const RoughIn& sheet, const Point& corner) {
+void foot(Writer& to, const RoughIn& sheet, const Drawing& drawing, const Point& corner) {
   const bool inches = sheet.system == units::System::ip;
-  const std::array<std::string, 3> notes{
-      sheet.title,
-      sheet.file + ", sha256 " + sheet.sha256,
-      std::string(inches ? "unit: inch" : "unit: millimeter") + "; texts for " + sheet.scale_text};
-  const double top = corner.y - sheet.drawing.paper_m(6.0);
+  std::vector<std::string> notes{sheet.title,
+                                 sheet.file + ", sha256 " + sheet.sha256,
+                                 std::string(inches ? "unit: inch" : "unit: millimeter") +
+                                     "; texts for " + sheet.whole.scale_text};
+  if (!sheet.part.empty()) {
+    notes.insert(notes.begin() + 1,
+                 fmt::format("{}, sheet {} of {}", sheet.part, sheet.number, sheet.count));
+  }
+  const double top = corner.y - drawing.paper_m(6.0);
   for (std::size_t i = 0; i < notes.size(); ++i) {
     text(to,
-         sheet.drawing,
+         drawing,
          {.layer = Layer::note,
-          .at = {corner.x, top - sheet.drawing.paper_m(4.5 * static_cast<double>(i))},
+          .at = {corner.x, top - drawing.paper_m(4.5 * static_cast<double>(i))},
           .height_mm = 2.5,
           .text = notes[i]});
   }
 }
 
-}  // namespace
-
-std::string rough_in_dxf(const RoughIn& sheet) {
-  const Drawing& drawing = sheet.drawing;
-  const Box box = extent(drawing);
-  const bool inches = sheet.system == units::System::ip;
-  Writer to(inches ? units::kMetresPerInch : 0.001);
-  to.pair(999, inches ? "unit: inch, at full size" : "unit: millimeter, at full size");
-  header(to, box);
-  tables(to, drawing);
-  to.pair(0, "SECTION");
-  to.pair(2, "ENTITIES");
+void entities(Writer& to, const Drawing& drawing) {
   for (const Line& one : drawing.lines) {
     outline(to, one);
   }
@@ -211,7 +208,46 @@ std::string rough_in_dxf(const RoughIn& sheet) {
   for (const Text& one : drawing.texts) {
     text(to, drawing, one);
   }
-  foot(to, sheet, box.low);
+}
+
+/// From the left to the right, their upper edges level; the first stays where it is.
+std::vector<Drawing> beside_each_other(std::span<const RoughIn> sheets) {
+  std::vector<Drawing> all;
+  for (const RoughIn& sheet : sheets) {
+    Drawing drawing = sheet.whole.drawing;
+    if (!all.empty()) {
+      const Box own = extent(drawing);
+      const Box before = extent(all.back());
+      const double gap = std::max(drawing.paper_m(20.0), all.back().paper_m(20.0));
+      move(drawing, {before.high.x + gap - own.low.x, before.high.y - own.high.y});
+    }
+    all.push_back(std::move(drawing));
+  }
+  return all;
+}
+
+}  // namespace
+
+std::string rough_in_dxf(std::span<const RoughIn> sheets) {
+  DUCTLEDGER_EXPECTS(!sheets.empty());
+  const std::vector<Drawing> drawings = beside_each_other(sheets);
+  Box box = extent(drawings.front());
+  for (const Drawing& drawing : drawings) {
+    const Box own = extent(drawing);
+    box = {{std::min(box.low.x, own.low.x), std::min(box.low.y, own.low.y)},
+           {std::max(box.high.x, own.high.x), std::max(box.high.y, own.high.y)}};
+  }
+  const bool inches = sheets.front().system == units::System::ip;
+  Writer to(inches ? units::kMetresPerInch : 0.001);
+  to.pair(999, inches ? "unit: inch, at full size" : "unit: millimeter, at full size");
+  header(to, box);
+  tables(to, drawings.front());
+  to.pair(0, "SECTION");
+  to.pair(2, "ENTITIES");
+  for (std::size_t i = 0; i < sheets.size(); ++i) {
+    entities(to, drawings[i]);
+    foot(to, sheets[i], drawings[i], extent(drawings[i]).low);
+  }
   to.pair(0, "ENDSEC");
   to.pair(0, "EOF");
   return to.take();

@@ -5,97 +5,32 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <span>
+#include <optional>
 
 #include "base/text.hpp"
 #include "duct/section.hpp"
 #include "layout/piece_number.hpp"
-#include "picture/svg.hpp"
 #include "sheet/rough_in_internal.hpp"
 
 namespace ductledger::sheet {
 namespace {
 
-using units::Dimension;
-
-struct Scale {
-  double ratio;
-  const char* text;
-};
-constexpr std::array kMetricScales{Scale{10.0, "1:10"},
-                                   Scale{20.0, "1:20"},
-                                   Scale{25.0, "1:25"},
-                                   Scale{50.0, "1:50"},
-                                   Scale{100.0, "1:100"},
-                                   Scale{200.0, "1:200"},
-                                   Scale{500.0, "1:500"}};
-constexpr std::array kInchScales{Scale{8.0, "1-1/2 in = 1 ft"},
-                                 Scale{12.0, "1 in = 1 ft"},
-                                 Scale{16.0, "3/4 in = 1 ft"},
-                                 Scale{24.0, "1/2 in = 1 ft"},
-                                 Scale{48.0, "1/4 in = 1 ft"},
-                                 Scale{96.0, "1/8 in = 1 ft"},
-                                 Scale{192.0, "1/16 in = 1 ft"},
-                                 Scale{480.0, "1 in = 40 ft"}};
-
-void move(Drawing& drawing, const Point& by) {
-  const auto shift = [&by](Point& p) { p = {p.x + by.x, p.y + by.y}; };
-  for (Line& line : drawing.lines) {
-    std::ranges::for_each(line.points, shift);
-  }
-  for (Circle& circle : drawing.circles) {
-    shift(circle.center);
-  }
-  for (Text& text : drawing.texts) {
-    shift(text.at);
-  }
-  for (Balloon& balloon : drawing.balloons) {
-    shift(balloon.center);
-  }
-}
-
-void append(Drawing& to, const Drawing& from) {
-  to.lines.insert(to.lines.end(), from.lines.begin(), from.lines.end());
-  to.circles.insert(to.circles.end(), from.circles.begin(), from.circles.end());
-  to.texts.insert(to.texts.end(), from.texts.begin(), from.texts.end());
-  to.balloons.insert(to.balloons.end(), from.balloons.begin(), from.balloons.end());
-}
-
-/// Both views one above the other, then side by side.
-std::array<Drawing, 2> arranged(const Subject& subject, Sight elevation, double scale) {
-  std::array<Drawing, 2> all;
-  const Drawing front = drawn_view(subject, elevation, scale);
-  const Box b = extent(front);
-  for (const bool stacked : {true, false}) {
-    // Above each other what lies to the right stays in line, and is measured once.
-    const bool shared = stacked && elevation.across == 0;
-    const Drawing plan = drawn_view(
-        subject, {.name = "Plan", .across = 0, .up = 1, .measured_across = !shared}, scale);
-    const Box a = extent(plan);
-    Drawing& both = all[stacked ? 0 : 1];
-    both.scale = scale;
-    const double gap = both.paper_m(5.0);
-    Drawing moved = front;
-    move(moved,
-         stacked ? Point{shared ? 0.0 : a.low.x - b.low.x, a.low.y - gap - b.high.y}
-                 : Point{a.high.x + gap - b.low.x, a.low.y - b.low.y});
-    append(both, plan);
-    append(both, moved);
-  }
-  return all;
-}
-
 std::vector<std::string> blanks(const Subject& subject) {
   std::vector<std::string> list;
   const layout::Layout& layout = subject.parts.layout;
   const auto& at = layout.appliance.collar_at;
+  if (subject.is_branch()) {
+    list.emplace_back("inlet: what it opens in, its place");
+  }
   if (!at.above_floor_m) {
     list.emplace_back("collar above finished floor");
   }
   if (!at.from_wall_m) {
     list.emplace_back("collar from the wall behind");
   }
-  list.emplace_back("appliance: width, depth, height");
+  if (!subject.is_branch()) {
+    list.emplace_back("appliance: width, depth, height");
+  }
   bool ceiling = false;
   bool roof = false;
   for (const build::Hole& hole : subject.parts.holes) {
@@ -163,82 +98,68 @@ std::vector<std::string> section_rows(const Subject& subject) {
   return rows;
 }
 
-}  // namespace
-
-Box extent(const Drawing& drawing) {
-  Box box{{1e9, 1e9}, {-1e9, -1e9}};
-  const auto take = [&box](double x, double y) {
-    box.low = {std::min(box.low.x, x), std::min(box.low.y, y)};
-    box.high = {std::max(box.high.x, x), std::max(box.high.y, y)};
-  };
-  for (const Line& line : drawing.lines) {
-    for (const Point& p : line.points) {
-      take(p.x, p.y);
+/// Where a branch ends: the piece that takes it in, in its place.
+struct Joined {
+  layout::PlacedPiece placed;
+  layout::Piece piece;
+};
+std::optional<Joined> joined(const layout::Layout& layout, std::size_t branch) {
+  const auto in = [&](const layout::Run& run, const auto& geometry) -> std::optional<Joined> {
+    for (std::size_t i = 0; geometry && i < run.pieces.size(); ++i) {
+      const auto* junction = run.pieces[i].if_is<layout::Junction>();
+      if (junction != nullptr && junction->index == branch) {
+        return Joined{geometry->pieces[i], run.pieces[i]};
+      }
     }
-  }
-  for (const Circle& circle : drawing.circles) {
-    take(circle.center.x - circle.radius_m, circle.center.y - circle.radius_m);
-    take(circle.center.x + circle.radius_m, circle.center.y + circle.radius_m);
-  }
-  for (const Text& text : drawing.texts) {
-    const double width = drawing.paper_m(text_width_mm(text.text, text.height_mm));
-    const double before = text.anchor == Anchor::start ? 0.0
-                          : text.anchor == Anchor::end ? width
-                                                       : width / 2.0;
-    const double height = drawing.paper_m(text.height_mm);
-    take(text.at.x - before, text.at.y);
-    take(text.at.x - before + width, text.at.y + height);
-  }
-  for (const Balloon& balloon : drawing.balloons) {
-    const double radius = drawing.paper_m(balloon.radius_mm);
-    take(balloon.center.x - radius, balloon.center.y - radius);
-    take(balloon.center.x + radius, balloon.center.y + radius);
-  }
-  return box;
-}
-
-double text_width_mm(const std::string& text, double height_mm) {
-  // A font's size is its capitals' height over 0.72.
-  return 1.08 * picture::text_width_px(text, height_mm / 0.72);
-}
-
-Paper paper_of(units::System system) noexcept {
-  return system == units::System::ip ? Paper{.width_mm = 186.0, .height_mm = 240.0}
-                                     : Paper{.width_mm = 180.0, .height_mm = 258.0};
-}
-
-std::vector<Node> nodes_of(const Subject& subject) {
-  std::vector<Node> nodes{{"collar", {}, {}}};
-  const std::vector<layout::Piece>& pieces = subject.parts.layout.run.pieces;
-  for (const layout::PlacedPiece& placed : subject.route.pieces) {
-    if (pieces[placed.piece].kind == layout::PieceKind::elbow) {
-      const int number = layout::piece_number(placed.piece);
-      nodes.push_back({fmt::format("elbow {}", number), placed.corner, number});
-    }
-  }
-  const layout::Piece& last = pieces.back();
-  nodes.push_back({last.kind == layout::PieceKind::cap
-                       ? fmt::format("cap {}", layout::piece_number(pieces.size() - 1))
-                       : std::string("the end"),
-                   subject.route.outlet,
-                   {}});
-  return nodes;
-}
-
-std::optional<RoughIn> rough_in(const build::PartsResult& parts, units::System system) {
-  const auto route = layout::run_geometry(parts.layout);
-  if (!route || route->pieces.empty()) {
     return std::nullopt;
+  };
+  auto found = in(layout.run, layout::run_geometry(layout));
+  for (std::size_t i = 0; !found && i < layout.branches.size(); ++i) {
+    if (i != branch) {
+      found = in(layout.branches[i].run, layout::branch_geometry(layout, i));
+    }
   }
-  const Subject subject{.parts = parts, .route = *route, .system = system};
+  return found;
+}
+
+/// `junction 5 of the run`: its pieces are numbered from 1 as the branch's own are.
+std::string junction_of(const layout::Layout& layout, std::size_t branch) {
+  const std::string name = build::junction_name(layout, branch);
+  return name.find(" of ") == std::string::npos ? name + " of the run" : name;
+}
+
+layout::Direction against(const layout::Direction& way) { return {-way[0], -way[1], -way[2]}; }
+
+/// The ends of the branches that a run takes in.
+std::vector<Stub> stubs_of(const layout::Layout& layout,
+                           const layout::Run& run,
+                           const layout::RunGeometry& route) {
+  std::vector<Stub> stubs;
+  for (const layout::PlacedPiece& placed : route.pieces) {
+    const auto* junction = run.pieces[placed.piece].if_is<layout::Junction>();
+    const auto branch =
+        junction == nullptr ? std::nullopt : layout::branch_geometry(layout, junction->index);
+    if (branch) {
+      stubs.push_back({.at = placed.start,
+                       .way = against(branch->outlet_heading),
+                       .width = branch->pieces.back().width_out,
+                       .section = layout.branches[junction->index].run.pieces.back().downstream,
+                       .name = "branch " + base::escaped(junction->branch),
+                       .begins_m = run.pieces[placed.piece].downstream.height_m() / 2.0});
+    }
+  }
+  return stubs;
+}
+
+RoughIn sheet_of(const Subject& subject, const build::PartsResult& all) {
   RoughIn sheet;
-  sheet.title = parts.layout.title;
-  sheet.file = parts.layout.file.substr(parts.layout.file.rfind('/') + 1);
-  sheet.sha256 = parts.layout.sha256;
-  sheet.holes = parts.holes.size();
+  sheet.title = all.layout.title;
+  sheet.file = all.layout.file.substr(all.layout.file.rfind('/') + 1);
+  sheet.sha256 = all.layout.sha256;
+  sheet.holes = subject.parts.holes.size();
   sheet.sections = section_rows(subject);
   sheet.blanks = blanks(subject);
-  sheet.system = system;
+  sheet.system = subject.system;
   const std::vector<Node> nodes = nodes_of(subject);
   for (std::size_t i = 0; i + 1 < nodes.size(); ++i) {
     const layout::Point& a = nodes[i].at;
@@ -248,33 +169,106 @@ std::optional<RoughIn> rough_in(const build::PartsResult& parts, units::System s
       sheet.lengths.push_back({nodes[i].name, nodes[i + 1].name, length_m});
     }
   }
-  // The elevation that shows more of the run.
-  std::array<double, 2> reach{0.0, 0.0};
-  for (const Node& node : nodes) {
-    reach = {std::max(reach[0], std::abs(node.at[0])), std::max(reach[1], std::abs(node.at[1]))};
-  }
-  const Sight elevation = reach[0] >= reach[1]
-                              ? Sight{.name = "Elevation from the front", .across = 0, .up = 2}
-                              : Sight{.name = "Elevation from the right", .across = 1, .up = 2};
-  const Paper paper = paper_of(system);
-  const Paper room{.width_mm = paper.width_mm, .height_mm = paper.height_mm - tables_mm(sheet)};
-  const auto scales = system == units::System::ip ? std::span<const Scale>(kInchScales)
-                                                  : std::span<const Scale>(kMetricScales);
-  const auto fits = [&](const Drawing& drawing) {
-    const Box box = extent(drawing);
-    return 1000.0 * box.width() / drawing.scale <= room.width_mm &&
-           1000.0 * box.height() / drawing.scale <= room.height_mm;
-  };
-  for (const Scale& scale : scales) {
-    const std::array<Drawing, 2> all = arranged(subject, elevation, scale.ratio);
-    const auto found = std::ranges::find_if(all, fits);
-    sheet.drawing = found == all.end() ? all.front() : *found;
-    sheet.scale_text = scale.text;
-    if (found != all.end()) {
-      break;
+  return sheet;
+}
+
+RoughIn sheet_of_run(const build::PartsResult& parts,
+                     const layout::RunGeometry& route,
+                     units::System system) {
+  const Subject subject{.parts = parts,
+                        .route = route,
+                        .system = system,
+                        .stubs = stubs_of(parts.layout, parts.layout.run, route)};
+  RoughIn sheet = sheet_of(subject, parts);
+  for (std::size_t i = 0; i < parts.branches.size(); ++i) {
+    if (!layout::branch_geometry(parts.layout, i)) {
+      sheet.blanks.push_back("way of branch " + base::escaped(parts.branches[i].branch));
     }
   }
+  if (!parts.branches.empty()) {
+    sheet.part = "the run, from the collar outdoors";
+  }
+  put_drawings(sheet, subject);
   return sheet;
+}
+
+/// Nothing where it cannot be placed.
+std::optional<RoughIn> sheet_of_branch(const build::PartsResult& parts,
+                                       std::size_t branch,
+                                       std::size_t first_hole,
+                                       units::System system) {
+  const build::PartsResult& own = parts.branches[branch];
+  const auto route = layout::branch_geometry(parts.layout, branch);
+  const auto end = joined(parts.layout, branch);
+  if (!route || route->pieces.empty() || !end) {
+    return std::nullopt;
+  }
+  Subject subject{.parts = own,
+                  .route = *route,
+                  .system = system,
+                  .begins = "inlet",
+                  .ends = junction_of(parts.layout, branch),
+                  .stubs = stubs_of(parts.layout, own.layout.run, *route),
+                  .first_hole = first_hole};
+  subject.stubs.push_back({.at = end->placed.start,
+                           .way = against(end->placed.heading_in),
+                           .width = end->placed.width_in,
+                           .section = end->piece.upstream,
+                           .name = {}});
+  subject.stubs.push_back({.at = end->placed.end,
+                           .way = end->placed.heading_out,
+                           .width = end->placed.width_out,
+                           .section = end->piece.downstream,
+                           .name = subject.ends});
+  RoughIn sheet = sheet_of(subject, parts);
+  sheet.part = "branch " + base::escaped(own.branch);
+  put_drawings(sheet, subject);
+  return sheet;
+}
+
+}  // namespace
+
+std::vector<Node> nodes_of(const Subject& subject) {
+  const std::vector<layout::Piece>& pieces = subject.parts.layout.run.pieces;
+  std::vector<Node> nodes{
+      {.name = subject.begins, .at = subject.route.pieces.front().start, .mark = subject.begins}};
+  for (const layout::PlacedPiece& placed : subject.route.pieces) {
+    const int number = layout::piece_number(placed.piece);
+    const layout::PieceKind kind = pieces[placed.piece].kind;
+    if (kind == layout::PieceKind::elbow) {
+      nodes.push_back({fmt::format("elbow {}", number), placed.corner, Node::Kind::elbow, number});
+    } else if (kind == layout::PieceKind::junction) {
+      nodes.push_back(
+          {fmt::format("junction {}", number), placed.start, Node::Kind::junction, number});
+    }
+  }
+  const layout::Piece& last = pieces.back();
+  const std::string end = last.kind == layout::PieceKind::cap
+                              ? fmt::format("cap {}", layout::piece_number(pieces.size() - 1))
+                              : std::string("the end");
+  nodes.push_back(
+      {.name = subject.ends.empty() ? end : subject.ends, .at = subject.route.outlet, .mark = end});
+  return nodes;
+}
+
+std::vector<RoughIn> rough_in(const build::PartsResult& parts, units::System system) {
+  const auto route = layout::run_geometry(parts.layout);
+  if (!route || route->pieces.empty()) {
+    return {};
+  }
+  std::vector<RoughIn> sheets{sheet_of_run(parts, *route, system)};
+  std::size_t holes = parts.holes.size();
+  for (std::size_t i = 0; i < parts.branches.size(); ++i) {
+    if (auto sheet = sheet_of_branch(parts, i, holes + 1, system)) {
+      sheets.push_back(*std::move(sheet));
+    }
+    holes += parts.branches[i].holes.size();
+  }
+  for (std::size_t i = 0; i < sheets.size(); ++i) {
+    sheets[i].number = i + 1;
+    sheets[i].count = sheets.size();
+  }
+  return sheets;
 }
 
 }  // namespace ductledger::sheet

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -9,22 +9,33 @@
 #include "study/check.hpp"
 #include "units/message.hpp"
 
-/// One printed page from which holes are marked and duct is hung: plan and elevation at one common
+/// Printed pages from which holes are marked and duct is hung: plan and elevation at one common
 /// scale, holes dimensioned from the finished floor, lengths from center to center, what is not
 /// known as a blank to fill in. Its figures are those of `parts`.
 namespace ductledger::sheet {
 
-/// From the collar, the corner of an elbow or the end of the run to the next of them.
+/// From the collar, the corner of an elbow, a junction or the end of the run to the next of them.
 struct CenterLength {
   std::string from;
   std::string to;
   double length_m = 0.0;
 };
 
-struct RoughIn {
+/// A drawing at its scale.
+struct Scaled {
   Drawing drawing;
   std::string scale_text;  ///< `1:25`, `1/2 in = 1 ft`
+};
+
+/// One sheet: the run's, or a branch's.
+struct RoughIn {
+  Scaled paper;         ///< with the breaks of what is too long for its scale
+  Scaled whole;         ///< without any
+  bool broken = false;  ///< the two differ
   std::string title;
+  std::string part;  ///< of a layout with branches: which this is
+  std::size_t number = 1;
+  std::size_t count = 1;
   std::string file;
   std::string sha256;
   std::size_t holes = 0;
@@ -41,15 +52,19 @@ struct Paper {
 };
 [[nodiscard]] Paper paper_of(units::System system) noexcept;
 
-/// Nothing where a heading is missing: then nothing can be placed.
-[[nodiscard]] std::optional<RoughIn> rough_in(const build::PartsResult& parts,
-                                              units::System system);
+/// A sheet for the run and, behind it, one for each branch. None where a heading of the run is
+/// missing: then nothing can be placed; a branch that cannot be placed is named among the run's
+/// blanks.
+[[nodiscard]] std::vector<RoughIn> rough_in(const build::PartsResult& parts, units::System system);
 
+/// A name for its picture: the first has no number.
+[[nodiscard]] std::string numbered(const std::string& name, const RoughIn& sheet);
 /// The sheet on its paper, to scale when printed at its size. @param id unique in its page
 [[nodiscard]] std::string rough_in_svg(const RoughIn& sheet, const std::string& id);
 
-/// The drawing at full size in millimeters, or inches with `ip`, as the release 12 of the drawing
-/// exchange format: one layer for each `Layer`, lines, circles and texts alone.
-[[nodiscard]] std::string rough_in_dxf(const RoughIn& sheet);
+/// The drawings at full size in millimeters, or inches with `ip`, without breaks, from the left to
+/// the right, as the release 12 of the drawing exchange format: one layer for each `Layer`, lines,
+/// circles and texts alone. @param sheets one or more, of one system
+[[nodiscard]] std::string rough_in_dxf(std::span<const RoughIn> sheets);
 
 }  // namespace ductledger::sheet

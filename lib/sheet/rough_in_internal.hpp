@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "layout/geometry.hpp"
+#include "sheet/breaks.hpp"
 #include "sheet/rough_in.hpp"
 
 namespace ductledger::sheet {
@@ -17,28 +18,61 @@ struct Sight {
   std::size_t across = 0;  ///< axis to the right: 0 x, 1 y
   std::size_t up = 2;      ///< axis up the paper: 1 y, 2 z
   bool measured_across = true;
-  [[nodiscard]] Point of(const layout::Point& p) const { return {p[across], p[up]}; }
+  Breaks breaks{};
+  [[nodiscard]] Point of(const layout::Point& p) const {
+    return {breaks.drawn(across, p[across]), breaks.drawn(up, p[up])};
+  }
+  [[nodiscard]] Point way_of(const layout::Direction& d) const { return {d[across], d[up]}; }
   /// The axis toward the reader.
   [[nodiscard]] std::size_t depth() const noexcept { return 3 - across - up; }
 };
 
+/// The first of a duct that another sheet shows, where it joins this one.
+struct Stub {
+  layout::Point at{};
+  layout::Direction way{};  ///< from there on
+  layout::Direction width{};
+  duct::Section section = duct::Section::round(units::inches(6.0));
+  std::string name;
+  double begins_m = 0.0;  ///< beyond the other duct
+};
+
+/// The run from the collar on, or one branch up to its junction.
 struct Subject {
   const build::PartsResult& parts;
   const layout::RunGeometry& route;
   units::System system;
+  std::string begins = "collar";  ///< what it begins at
+  std::string ends{};             ///< of a branch: the junction that takes it in
+  std::vector<Stub> stubs{};
+  std::size_t first_hole = 1;  ///< its number; no two holes of a layout have one
+  [[nodiscard]] bool is_branch() const { return !parts.branch.empty(); }
 };
 
 /// One view at the origin of its own coordinates, with its dimensions and its title below.
 [[nodiscard]] Drawing drawn_view(const Subject& subject, const Sight& sight, double scale);
 
+/// Draws both views: whole, and with breaks where these allow a larger scale.
+void put_drawings(RoughIn& sheet, const Subject& subject);
+
+/// How far a stub is drawn. @param scale of the drawing
+[[nodiscard]] double stub_reach_m(const Stub& stub, double scale);
+
+/// Where the appliance is dashed: from and to along each axis.
+using Reach = std::array<std::array<double, 2>, 3>;
+[[nodiscard]] Reach appliance_reach(const Subject& subject);
+
 /// What the tables and the title block below the drawing take of the paper [mm].
 [[nodiscard]] double tables_mm(const RoughIn& sheet);
 
-/// The run's points to which lengths are told: collar, corners, end.
+/// The run's points to which lengths are told: collar, corners, junctions, end.
 struct Node {
+  enum class Kind { end, elbow, junction };
   std::string name;
   layout::Point at{};
-  std::optional<int> elbow{};  ///< its piece's number
+  Kind kind = Kind::end;
+  int piece = 0;       ///< its number, of an elbow or a junction
+  std::string mark{};  ///< of an end: in dimensions
 };
 [[nodiscard]] std::vector<Node> nodes_of(const Subject& subject);
 

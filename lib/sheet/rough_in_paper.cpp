@@ -21,6 +21,8 @@ constexpr double kPxPerMm = 96.0 / 25.4;  // of CSS
 constexpr double kRowMm = 3.5;
 constexpr double kTextMm = 2.0;
 constexpr double kHeadMm = 2.4;
+constexpr const char* kBroken =
+    "Where a break mark stands, length is left out of the drawing; every figure is the whole one.";
 constexpr const char* kCaution =
     "Look for wires, pipes, gas lines and framing before cutting. Local code and the authority "
     "having jurisdiction decide; this sheet is no permit.";
@@ -52,6 +54,12 @@ std::string shortened(std::string text, double height_mm, double room_mm) {
     }
   }
   return text + "...";
+}
+
+std::string part_text(const RoughIn& sheet) {
+  return sheet.count == 1
+             ? sheet.part
+             : fmt::format("{}, sheet {} of {}", sheet.part, sheet.number, sheet.count);
 }
 
 /// The tables below the drawing, in millimeters from their own top.
@@ -139,12 +147,17 @@ class Tables {
 
   void title_block() {
     const double right = paper_.width_mm;
+    if (sheet_.broken) {
+      y_ += kRowMm;
+      text(0.0, kBroken);
+      y_ += 0.5;
+    }
     for (const std::string& line : wrapped(kCaution, right)) {
       y_ += kRowMm - 0.5;
       text(0.0, line);
     }
     const double top = y_ + 1.5;
-    const double middle = top + 7.0;
+    const double middle = top + (sheet_.part.empty() ? 7.0 : 11.0);
     const double bottom = middle + 9.5;
     for (const double y : {top, middle, bottom}) {
       rule(0.0, y, right, y);
@@ -156,13 +169,11 @@ class Tables {
     for (std::size_t i = 1; i + 1 < cells.size(); ++i) {
       rule(cells[i], middle, cells[i], bottom);
     }
+    const std::string title = sheet_.title.empty() ? "Rough-in sheet" : sheet_.title;
     y_ = top + 5.0;
-    text(2.0,
-         shortened(base::escaped(sheet_.title.empty() ? "Rough-in sheet" : sheet_.title),
-                   3.0,
-                   right - 4.0),
-         3.0,
-         true);
+    text(2.0, shortened(base::escaped(title), 3.0, right - 4.0), 3.0, true);
+    y_ += 4.0;
+    text(2.0, shortened(part_text(sheet_), kHeadMm, right - 4.0), kHeadMm);
     const auto cell = [&](std::size_t i, const std::string& name, const std::string& value) {
       y_ = middle + 3.4;
       text(cells[i] + 2.0, name, 1.8);
@@ -171,7 +182,7 @@ class Tables {
     };
     cell(0, "file", base::escaped(sheet_.file));
     cell(1, "sha256 begins", sheet_.sha256.substr(0, 16));
-    cell(2, "scale, printed at 100 %", sheet_.scale_text);
+    cell(2, "scale, printed at 100 %", sheet_.paper.scale_text);
     cell(3, "date, and who measured", "");
     y_ = bottom;
   }
@@ -292,21 +303,26 @@ class Views {
 
 double tables_mm(const RoughIn& sheet) { return Tables(sheet).write(nullptr, 0.0) + 3.0; }
 
+std::string numbered(const std::string& name, const RoughIn& sheet) {
+  return sheet.number == 1 ? name : fmt::format("{}-{}", name, sheet.number);
+}
+
 std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
   const Paper paper = paper_of(sheet.system);
-  const Drawing& drawing = sheet.drawing;
+  const Drawing& drawing = sheet.paper.drawing;
   const double tables = tables_mm(sheet);
   const double room_mm =
       std::max(paper.height_mm - tables, 1000.0 * extent(drawing).height() / drawing.scale);
   const double width_px = kPxPerMm * paper.width_mm;
-  Svg svg(
-      {.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
-       .height_px = kPxPerMm * (room_mm + tables),
-       .title = "Rough-in sheet",
-       .description = fmt::format(
-           "Plan and elevation at {} with {} holes dimensioned.", sheet.scale_text, sheet.holes),
-       .id = id,
-       .use = picture::PictureUse::page});
+  Svg svg({.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
+           .height_px = kPxPerMm * (room_mm + tables),
+           .title = "Rough-in sheet",
+           .description = fmt::format("{}Plan and elevation at {} with {} holes dimensioned.",
+                                      sheet.part.empty() ? "" : "Of " + sheet.part + ". ",
+                                      sheet.paper.scale_text,
+                                      sheet.holes),
+           .id = id,
+           .use = picture::PictureUse::page});
   Views(drawing, {width_px, kPxPerMm * room_mm}).write(svg);
   Tables(sheet).write(&svg, room_mm + 3.0);
   return svg.finish();

@@ -77,10 +77,20 @@ class View {
     for (const PlacedPiece& placed : subject_.route.pieces) {
       write(placed);
     }
+    for (const Stub& stub : subject_.stubs) {
+      write(stub);
+    }
     write_holes();
     const Box ducts = extent(drawing_);
-    write_appliance();
+    if (!subject_.is_branch()) {
+      write_appliance();
+    }
     edge_ = extent(drawing_);
+    // A branch may lie far from what its places are counted from.
+    const double across = sight_.breaks.drawn(sight_.across, datum_of(sight_.across));
+    const double up = sight_.breaks.drawn(sight_.up, datum_of(sight_.up));
+    edge_ = {{std::min(edge_.low.x, across), std::min(edge_.low.y, up)},
+             {std::max(edge_.high.x, across), std::max(edge_.high.y, up)}};
     write_building(ducts);
     write_measures();
     write_labels();
@@ -97,6 +107,12 @@ class View {
   }
   [[nodiscard]] const layout::CollarPlace& collar() const {
     return subject_.parts.layout.appliance.collar_at;
+  }
+  /// What places along an axis are counted from: the wall behind, the finished floor, the collar.
+  [[nodiscard]] double datum_of(std::size_t axis) const {
+    return axis == 1   ? collar().from_wall_m.value_or(0.0)
+           : axis == 2 ? -collar().above_floor_m.value_or(0.0)
+                       : 0.0;
   }
   void line(Layer layer, std::vector<Point> points, Stroke stroke = Stroke::solid) {
     drawing_.lines.push_back({.layer = layer, .points = std::move(points), .stroke = stroke});
@@ -140,7 +156,7 @@ class View {
         course.push_back(at);
       }
     }
-    const Point in = sight_.of(placed.heading_in);
+    const Point in = sight_.way_of(placed.heading_in);
     if (norm(in) < 0.2) {
       write_face(piece.upstream, placed.heading_in, placed.width_in, placed.start, Layer::duct);
     }
@@ -150,10 +166,105 @@ class View {
       }
       return;
     }
+    if (const std::vector<Break> breaks = breaks_in(placed); !breaks.empty()) {
+      write_broken(placed, breaks);
+      return;
+    }
     line(Layer::center, course, Stroke::chain);
     write_sides(placed, course);
-    if (piece.kind == PieceKind::elbow && norm(sight_.of(placed.heading_out)) < 0.2) {
+    if (piece.kind == PieceKind::elbow && norm(sight_.way_of(placed.heading_out)) < 0.2) {
       write_face(piece.downstream, placed.heading_out, placed.width_out, placed.end, Layer::duct);
+    }
+  }
+
+  /// What is left out of a straight in this view, in its own order.
+  [[nodiscard]] std::vector<Break> breaks_in(const PlacedPiece& placed) const {
+    std::vector<Break> found;
+    for (const std::size_t axis : {sight_.across, sight_.up}) {
+      const auto [low, high] = std::minmax(placed.start[axis], placed.end[axis]);
+      for (const Break& one : sight_.breaks.along(axis)) {
+        if (piece_of(placed).kind == PieceKind::straight && one.from_m > low && one.to_m < high) {
+          found.push_back(one);
+        }
+      }
+      if (placed.start[axis] > placed.end[axis]) {
+        std::ranges::reverse(found);
+      }
+    }
+    return found;
+  }
+
+  void write_broken(const PlacedPiece& placed, const std::vector<Break>& breaks) {
+    const std::size_t axis =
+        std::abs(placed.heading_in[sight_.across]) > 0.5 ? sight_.across : sight_.up;
+    const bool onward = placed.heading_in[axis] > 0.0;
+    const double half = half_at(placed, false).value_or(0.0);
+    layout::Point from = placed.start;
+    const auto stretch = [&](const layout::Point& to) {
+      const Point a = sight_.of(from);
+      const Point b = sight_.of(to);
+      line(Layer::center, {a, b}, Stroke::chain);
+      for (const double hand : {half, -half}) {
+        const Point way = plus(b, a, -1.0);
+        const Point n{-way.y / norm(way), way.x / norm(way)};
+        owners_.emplace_back(drawing_.lines.size(), static_cast<int>(placed.piece));
+        line(Layer::duct, {plus(a, n, hand), plus(b, n, hand)});
+      }
+      from = to;
+    };
+    const Point way = sight_.way_of(placed.heading_in);
+    for (const Break& one : breaks) {
+      layout::Point to = placed.start;
+      to[axis] = onward ? one.from_m : one.to_m;
+      stretch(to);
+      mark_break(sight_.of(from), way, half);
+      from[axis] = onward ? one.to_m : one.from_m;
+      mark_break(sight_.of(from), way, half);
+    }
+    stretch(placed.end);
+    joint(sight_.of(placed.start), plus(sight_.of(placed.start), way), half);
+    joint(sight_.of(placed.end), plus(sight_.of(placed.end), way), half);
+  }
+  /// Across a duct that goes on: a line with a kink. @param way of length 1
+  void mark_break(const Point& at, const Point& way, double half) {
+    const Point n{-way.y, way.x};
+    const double reach = half + drawing_.paper_m(1.5);
+    const double kink = drawing_.paper_m(0.9);
+    const double low = std::min(0.4 * half, 1.2 * kink);
+    line(Layer::note,
+         {plus(at, n, reach),
+          plus(at, n, low),
+          plus(plus(at, n, low / 3.0), way, kink),
+          plus(plus(at, n, -low / 3.0), way, -kink),
+          plus(at, n, -low),
+          plus(at, n, -reach)});
+    measured_.emplace_back(plus(at, n, reach), plus(at, n, -reach));
+  }
+
+  /// The first of a duct of another sheet, dashed.
+  void write(const Stub& stub) {
+    const Point from = plus(sight_.of(stub.at), sight_.way_of(stub.way), stub.begins_m);
+    const Point way = sight_.way_of(stub.way);
+    if (norm(way) < 0.2) {
+      write_face(stub.section, stub.way, stub.width, stub.at, Layer::duct);
+      if (!stub.name.empty()) {
+        named_.push_back({around(sight_.of(stub.at), half_diagonal(stub.section)), stub.name});
+      }
+      return;
+    }
+    layout::Direction side{};
+    side[sight_.across] = -way.y / norm(way);
+    side[sight_.up] = way.x / norm(way);
+    const double half = half_m(stub.section, stub.way, stub.width, side);
+    const Point n = sight_.way_of(side);
+    const Point to = plus(from, way, stub_reach_m(stub, drawing_.scale));
+    for (const double hand : {half, -half}) {
+      line(Layer::duct, {plus(from, n, hand), plus(to, n, hand)}, Stroke::dashed);
+    }
+    mark_break(to, {way.x / norm(way), way.y / norm(way)}, half);
+    if (!stub.name.empty()) {
+      const Point middle = plus(from, plus(to, from, -1.0), 0.6);
+      named_.push_back({{plus(middle, n, half), plus(middle, n, -half)}, stub.name});
     }
   }
 
@@ -161,7 +272,7 @@ class View {
   [[nodiscard]] std::optional<double> half_at(const PlacedPiece& placed, bool end) const {
     const layout::Piece& piece = piece_of(placed);
     const layout::Direction& heading = end ? placed.heading_out : placed.heading_in;
-    const Point way = sight_.of(heading);
+    const Point way = sight_.way_of(heading);
     if (norm(way) < 0.2) {
       return std::nullopt;
     }
@@ -222,7 +333,7 @@ class View {
   }
   /// A piece without a length: a line across the duct.
   void across(const PlacedPiece& placed, double times) {
-    const Point way = sight_.of(placed.heading_in);
+    const Point way = sight_.way_of(placed.heading_in);
     const double half = times * half_at(placed, false).value_or(0.0);
     const Point at = sight_.of(placed.start);
     owners_.emplace_back(drawing_.lines.size(), static_cast<int>(placed.piece));
@@ -239,8 +350,8 @@ class View {
       drawing_.circles.push_back({layer, at, section.width_m() / 2.0});
       return;
     }
-    const Point w = sight_.of(width);
-    const Point h = sight_.of(layout::cross(heading, width));
+    const Point w = sight_.way_of(width);
+    const Point h = sight_.way_of(layout::cross(heading, width));
     std::vector<Point> outline;
     for (const auto& p : face_of(section)) {
       outline.push_back(plus(plus(at, w, p[0]), h, p[1]));
@@ -295,40 +406,28 @@ class View {
       named_.push_back({{plus(at, way, reach), plus(at, way, -reach)}, named(i)});
     }
   }
+  [[nodiscard]] std::string number_of(std::size_t hole) const {
+    return fmt::format("H{}", subject_.first_hole + hole);
+  }
   /// `H1 ceiling, 9 in round`
   [[nodiscard]] std::string named(std::size_t hole) const {
     const build::Hole& one = subject_.parts.holes[hole];
-    std::string text =
-        fmt::format("H{} {}, {}", hole + 1, one.through, duct::to_text(one.size, subject_.system));
+    std::string text = fmt::format(
+        "{} {}, {}", number_of(hole), one.through, duct::to_text(one.size, subject_.system));
     if (one.stretched_m) {
       text += fmt::format(", {} along the slant", show(*one.stretched_m));
     }
     return text;
   }
 
-  /// As wide as the cooktop where that is stated, from the wall to as far before the collar; its
-  /// own size is not known, hence dashed.
   void write_appliance() {
-    const layout::Appliance& appliance = subject_.parts.layout.appliance;
-    const duct::Section& size =
-        appliance.collar ? *appliance.collar : subject_.parts.layout.run.first_section;
-    const double wide = appliance.cooking && appliance.cooking->width_m
-                            ? *appliance.cooking->width_m / 2.0
-                            : size.width_m();
-    const double deep =
-        std::max(size.height_m() / 2.0, collar().from_wall_m.value_or(size.height_m()));
-    const layout::Direction& way = subject_.route.pieces.front().heading_in;
-    const double tall = 2.0 * size.height_m();
-    std::array<std::array<double, 2>, 3> reach{
-        {{-wide, wide}, {-deep, deep}, {-tall / 2.0, tall / 2.0}}};
-    for (std::size_t k = 0; k < 3; ++k) {
-      if (std::abs(way[k]) > 0.7) {
-        const double whole = reach[k][1] - reach[k][0];
-        reach[k] = way[k] > 0.0 ? std::array{-whole, 0.0} : std::array{0.0, whole};
-      }
-    }
-    const auto& a = reach[sight_.across];
-    const auto& b = reach[sight_.up];
+    const Reach reach = appliance_reach(subject_);
+    const auto drawn = [&](std::size_t axis) {
+      return std::array{sight_.breaks.drawn(axis, reach[axis][0]),
+                        sight_.breaks.drawn(axis, reach[axis][1])};
+    };
+    const auto a = drawn(sight_.across);
+    const auto b = drawn(sight_.up);
     drawing_.lines.push_back({.layer = Layer::appliance,
                               .points = {{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}},
                               .closed = true,
@@ -347,15 +446,14 @@ class View {
                                 .anchor = anchor});
     };
     if (sight_.up == 2 && collar().above_floor_m) {
-      const double floor = -*collar().above_floor_m;
+      const double floor = sight_.breaks.drawn(2, -*collar().above_floor_m);
       line(Layer::building, {{edge_.low.x - beyond, floor}, {end, floor}});
       say({end + drawing_.paper_m(1.0), floor - drawing_.paper_m(kNoteMm / 2.0)},
           Anchor::start,
           "finished floor");
-      edge_.low.y = std::min(edge_.low.y, floor);
     }
     if (collar().from_wall_m) {
-      const double wall = *collar().from_wall_m;
+      const double wall = sight_.breaks.drawn(1, *collar().from_wall_m);
       if (sight_.across == 1) {
         const double top = std::max(ducts.high.y, edge_.high.y) + drawing_.paper_m(3.0);
         line(Layer::building, {{wall, edge_.low.y}, {wall, top}}, Stroke::dashed);
@@ -381,13 +479,18 @@ class View {
   struct Level {
     double at = 0.0;
     Point point;
-    std::vector<std::string> names;
-    std::vector<std::string> elbows;  ///< their numbers
-    /// `H1 and collar`; elbows, which are seen to lie there, only where nothing else does.
+    std::vector<std::string> names{};
+    std::vector<std::string> junctions{};  ///< their numbers
+    std::vector<std::string> elbows{};
+    /// `H1 and collar`; junctions and elbows, which are seen to lie there, only where nothing else
+    /// does.
     [[nodiscard]] std::string text() const {
-      return !names.empty()
-                 ? base::joined(names, "and")
-                 : (elbows.size() == 1 ? "elbow " : "elbows ") + base::joined(elbows, "and");
+      const std::vector<std::string>& own = junctions.empty() ? elbows : junctions;
+      return !names.empty() ? base::joined(names, "and")
+                            : fmt::format("{}{} {}",
+                                          junctions.empty() ? "elbow" : "junction",
+                                          own.size() == 1 ? "" : "s",
+                                          base::joined(own, "and"));
     }
   };
   [[nodiscard]] std::vector<Level> levels(std::size_t axis) const {
@@ -395,18 +498,21 @@ class View {
     const auto level = [&](const layout::Point& p) -> Level& {
       const auto same = std::ranges::find_if(
           all, [&](const Level& one) { return std::abs(one.at - p[axis]) < kSame_m; });
-      return same != all.end() ? *same : all.emplace_back(Level{p[axis], sight_.of(p), {}, {}});
+      return same != all.end() ? *same
+                               : all.emplace_back(Level{.at = p[axis], .point = sight_.of(p)});
     };
     for (std::size_t i = 0; i < subject_.parts.holes.size(); ++i) {
       const build::Hole& hole = subject_.parts.holes[i];
       if (hole.centre && hole.centre->across != axis) {
-        level(hole.centre->at_m).names.push_back(fmt::format("H{}", i + 1));
+        level(hole.centre->at_m).names.push_back(number_of(i));
       }
     }
     for (const Node& node : nodes_of(subject_)) {
       Level& at = level(node.at);
-      node.elbow ? at.elbows.push_back(fmt::format("{}", *node.elbow))
-                 : at.names.push_back(node.name);
+      (node.kind == Node::Kind::elbow      ? at.elbows
+       : node.kind == Node::Kind::junction ? at.junctions
+                                           : at.names)
+          .push_back(node.kind == Node::Kind::end ? node.mark : fmt::format("{}", node.piece));
     }
     return all;
   }
@@ -420,18 +526,17 @@ class View {
   }
 
   void measure(std::size_t axis, Side side, double edge_m) {
-    const std::optional<double> wall = collar().from_wall_m;
-    const std::optional<double> floor = collar().above_floor_m;
-    const bool has_wall = axis == 1 && wall;
-    const bool has_floor = axis == 2 && floor;
-    const double datum = has_wall ? *wall : has_floor ? -*floor : 0.0;
+    const bool has_wall = axis == 1 && collar().from_wall_m;
+    const bool has_floor = axis == 2 && collar().above_floor_m;
+    const double datum = datum_of(axis);
     Point from;
-    (side == Side::below ? from.x : from.y) = datum;
+    (side == Side::below ? from.x : from.y) = sight_.breaks.drawn(axis, datum);
     (side == Side::below ? from.y : from.x) = edge_m;
-    std::string zero = has_wall    ? "0 wall behind"
-                       : has_floor ? "0 finished floor"
-                       : axis == 0 ? "0 center line"
-                                   : "0";
+    std::string zero = has_wall               ? "0 wall behind"
+                       : has_floor            ? "0 finished floor"
+                       : axis == 0            ? "0 center line"
+                       : subject_.is_branch() ? "0 collar"
+                                              : "0";
     std::vector<Measured> measures;
     for (const Level& level : levels(axis)) {
       if (std::abs(level.at - datum) >= kSame_m) {
@@ -444,8 +549,14 @@ class View {
       return;  // all of it lies there
     }
     measures.push_back({from, zero});
+    std::vector<std::array<double, 2>> gaps;
+    for (const Break& one : sight_.breaks.along(axis)) {
+      gaps.push_back({sight_.breaks.drawn(axis, one.from_m), sight_.breaks.drawn(axis, one.to_m)});
+    }
     const auto [low, high] = add_dimensions(
-        drawing_, {.side = side, .at_m = datum, .edge_m = edge_m}, std::move(measures));
+        drawing_,
+        {.side = side, .at_m = sight_.breaks.drawn(axis, datum), .edge_m = edge_m, .gaps = gaps},
+        std::move(measures));
     measured_.emplace_back(low, high);
   }
 
@@ -484,12 +595,13 @@ class View {
     if (norm(way) < 1e-4 && !half) {
       return around(start, half_diagonal(piece.upstream));
     }
-    const Point course = norm(way) < 1e-4 ? sight_.of(placed.heading_in) : way;
+    const Point course = norm(way) < 1e-4 ? sight_.way_of(placed.heading_in) : way;
     const Point n{-course.y / norm(course), course.x / norm(course)};
     const double reach = half.value_or(half_at(placed, true).value_or(0.0)) *
                          (piece.kind == PieceKind::cap ? 1.4 : 1.0);
     std::vector<Point> rim;
-    for (const double share : {0.5, 0.3, 0.7}) {
+    const bool broken = !breaks_in(placed).empty();
+    for (const double share : broken ? std::array{0.2, 0.1, 0.8} : std::array{0.5, 0.3, 0.7}) {
       Point at = plus(start, way, share);
       if (piece.kind == PieceKind::elbow) {
         at = plus(at, plus(sight_.of(placed.corner), at, -1.0), 0.4);
@@ -572,6 +684,9 @@ class View {
         label.text = duct::to_text(piece.upstream, subject_.system);
         section = piece.upstream;
       }
+      if (!breaks_in(placed).empty()) {
+        label.text += (label.text.empty() ? "" : ", ") + show(piece.length_m.value_or(0.0));
+      }
       all.push_back(wanted(labels.emplace_back(std::move(label)), rim_of(placed)));
     }
     const std::vector<picture::LabelPlaced> placed = picture::place_labels(label_scene(), all);
@@ -617,6 +732,29 @@ class View {
 };
 
 }  // namespace
+
+/// As wide as the cooktop where that is stated, from the wall to as far before the collar; its own
+/// size is not known.
+Reach appliance_reach(const Subject& subject) {
+  const layout::Appliance& appliance = subject.parts.layout.appliance;
+  const duct::Section& size =
+      appliance.collar ? *appliance.collar : subject.parts.layout.run.first_section;
+  const double wide = appliance.cooking && appliance.cooking->width_m
+                          ? *appliance.cooking->width_m / 2.0
+                          : size.width_m();
+  const double deep =
+      std::max(size.height_m() / 2.0, appliance.collar_at.from_wall_m.value_or(size.height_m()));
+  const layout::Direction& way = subject.route.pieces.front().heading_in;
+  const double tall = 2.0 * size.height_m();
+  Reach reach{{{-wide, wide}, {-deep, deep}, {-tall / 2.0, tall / 2.0}}};
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (std::abs(way[k]) > 0.7) {
+      const double whole = reach[k][1] - reach[k][0];
+      reach[k] = way[k] > 0.0 ? std::array{-whole, 0.0} : std::array{0.0, whole};
+    }
+  }
+  return reach;
+}
 
 Drawing drawn_view(const Subject& subject, const Sight& sight, double scale) {
   return View(subject, sight, scale).draw();

@@ -22,6 +22,19 @@ TEST(Report, is_the_same_twice) {
   EXPECT_EQ(run({"report", kGable, kFarmhouse}).out, run({"report", kGable, kFarmhouse}).out);
 }
 
+TEST(Report, a_layout_with_branches_has_a_sheet_for_each_in_one_file) {
+  const std::string tree = "examples/branches/two-bathrooms-and-utility-room.yaml";
+  const std::string page = run({"report", tree, "--sheet", "rough-in", "--fail-on", "never"}).out;
+  const std::string drawing = run({"report", tree, "--sheet", "rough-in", "--dxf"}).out;
+  for (const char* part : {"the run, from the collar outdoors, sheet 1 of 3",
+                           "branch second-bathroom, sheet 2 of 3",
+                           "branch utility-room, sheet 3 of 3"}) {
+    EXPECT_NE(page.find(part), std::string::npos) << part;
+    EXPECT_NE(drawing.find(part), std::string::npos) << part;
+  }
+  EXPECT_EQ(drawing.find("EOF\n"), drawing.size() - 4);
+}
+
 TEST(Report, one_wrong_file_and_nothing_is_written) {
   const Folder folder;
   const std::string wrong = folder.write("wrong.yaml", "layout: 1\n");

@@ -6,7 +6,8 @@
 Every example that knows its headings, in inches and in millimeters: the file passes the reader's
 audit, holds lines, circles and texts alone on the layers that the docs name, draws each round hole
 at its size, each wall hole as high above the finished floor and each roof or ceiling hole as far
-from the wall behind as `parts` says, and its dimensions say the same.  The exit status is 77 where
+from the wall behind as `parts` says, and its dimensions say the same; so does the sheet of each
+branch, which stand side by side, the holes numbered through.  The exit status is 77 where
 ezdxf cannot be imported.
 """
 
@@ -63,6 +64,40 @@ run:
     - elbow: up
     - straight: {length: 2.6 m, through: roof}
     - cap: roof-hood-flap
+"""
+# Invented: a branch through a ceiling and a wall, and one that joins it.
+TREE = """layout: 1
+title: Tree
+appliance:
+  kind: exhaust
+  collar: 8 in round
+  collar_at: {above_floor: 80 in, from_wall: 7 in}
+run:
+  heading: up
+  pieces:
+    - straight: {length: 3 ft, through: ceiling}
+    - junction: {branch: pantry, section: 10 in round}
+    - straight: {length: 15 ft, through: roof}
+    - cap: roof-hood-flap
+branches:
+  pantry:
+    section: 6 in round
+    heading: up
+    pieces:
+      - straight: {length: 18 in, through: ceiling}
+      - elbow: {type: gored-5, turn: front}
+      - straight: 4 ft
+      - junction: {branch: cellar stair}
+      - straight: {length: 7 ft, through: wall}
+      - elbow: {type: gored-5, turn: right}
+      - straight: 18 in
+  cellar stair:
+    section: 5 in round
+    heading: back
+    pieces:
+      - straight: {length: 30 in, through: wall}
+      - elbow: {type: gored-5, turn: right}
+      - straight: {length: 14 ft, through: wall}
 """
 DOWN = """layout: 1
 appliance: {kind: exhaust, collar: 6 in round}
@@ -155,7 +190,7 @@ def check(binary, layout, system):
     if drawing.dxfversion != "AC1009":
         faults.append(f"version {drawing.dxfversion}")
     unit = METERS[system]
-    lines, circles, texts = [], [], []
+    lines, circles, texts, corners = [], [], [], []
     for entity in drawing.modelspace():
         kind, layer = entity.dxftype(), entity.dxf.layer
         if layer not in LAYERS:
@@ -167,42 +202,62 @@ def check(binary, layout, system):
         elif kind == "CIRCLE":
             circles.append((layer, entity.dxf.center * unit, entity.dxf.radius * unit))
         elif kind == "TEXT":
-            texts.append(entity.dxf.text)
+            texts.append((entity.dxf.insert * unit, entity.dxf.text))
+            if entity.dxf.text.startswith("unit: "):
+                corners.append(texts[-1][0].x)
         else:
             faults.append(f"entity {kind}")
+    parts = [parts, *parts["branches"]]
+    if len(corners) != len(parts) or corners != sorted(corners):
+        return [*faults, f"{len(corners)} sheets of {len(parts)} parts, at {corners}"]
+    first = 1
+    for own, low, high in zip(parts, corners, [*corners[1:], math.inf]):
+        def here(point):
+            return low - NEAR_M <= point.x < high - NEAR_M
+        faults += check_sheet(own["holes"], first,
+                              [one for one in lines if here(one[1])],
+                              [one for one in circles if here(one[1])],
+                              [text for at, text in texts if here(at)])
+        first += len(own["holes"])
+    return faults
+
+
+def check_sheet(holes, first, lines, circles, texts):
+    """What one sheet does not draw or say of its holes, whose numbers begin at `first`."""
     levels = [start.y for layer, start, end in lines
               if layer == "BUILDING" and abs(start.y - end.y) < NEAR_M and abs(end.x - start.x) > 0.3]
     drawn = [(center, radius) for layer, center, radius in circles if layer == "HOLES"]
-    for number, hole in enumerate(parts["holes"], 1):
+    for number, hole in enumerate(holes, first):
         if hole["centre"] is None:
             continue
-        if not any(text.startswith(f"H{number}") for text in texts):
-            faults.append(f"H{number} is not named")
-        faults += said(texts, number, hole)
+        if not any(text.startswith(f"H{number} ") for text in texts):
+            yield f"H{number} is not named"
+        yield from said(texts, number, hole)
         across = diameter_m(hole["section"])
         if across is None:
             continue
         same = [center for center, radius in drawn if math.isclose(2 * radius, across, abs_tol=6e-4)]
         if hole["centre"]["across"] == "z" and not same:
-            faults.append(f"H{number} is not in the plan")
+            yield f"H{number} is not in the plan"
         above, wall = hole["centre"]["above_floor_m"], hole["centre"]["from_wall_m"]
-        if hole["centre"]["across"] == "y" and above is not None and same:
+        front = "Elevation from the front" in texts
+        if hole["centre"]["across"] == "y" and above is not None and front:
             if not any(close(center.y - level, above) for center in same for level in levels):
-                faults.append(f"H{number} is not {above} m above the floor")
+                yield f"H{number} is not {above} m above the floor"
         if hole["centre"]["across"] == "z" and wall is not None:
             if not any(close(level - center.y, wall) for center in same for level in levels):
-                faults.append(f"H{number} is not {wall} m from the wall")
-    return faults
+                yield f"H{number} is not {wall} m from the wall"
 
 
 def main(binary):
     bad = checked = 0
     with tempfile.TemporaryDirectory() as folder:
         own = []
-        for name, text in (("holes", HOLES), ("metric", METRIC), ("down", DOWN)):
+        for name, text in (("holes", HOLES), ("metric", METRIC), ("down", DOWN), ("tree", TREE)):
             own.append(pathlib.Path(folder) / f"{name}.yaml")
             own[-1].write_text(text, encoding="utf-8")
-        for layout in [*own, *sorted(ROOT.glob("examples/*.yaml"))]:
+        for layout in [*own, *sorted(ROOT.glob("examples/*.yaml")),
+                       *sorted(ROOT.glob("examples/branches/*.yaml"))]:
             for system in METERS:
                 faults = check(binary, layout, system)
                 checked += faults is not None

@@ -44,5 +44,20 @@ TEST(Dimensions, step_down_below_a_view) {
   EXPECT_LT(drawing.texts[1].at.y, -1.0);
 }
 
+TEST(Dimensions, leave_a_gap_where_the_view_is_broken) {
+  Drawing drawing;
+  drawing.scale = 10.0;
+  add_dimensions(drawing,
+                 {.side = Side::below, .at_m = 0.0, .edge_m = -1.0, .gaps = {{{0.5, 0.52}}}},
+                 {{{0.0, -1.0}, "0"}, {{1.5, -1.0}, "9 m cap 4"}});
+  double along_m = 0.0;
+  for (const Line& line : drawing.lines) {
+    if (line.points.front().y == line.points.back().y) {
+      along_m += std::abs(line.points.back().x - line.points.front().x);
+    }
+  }
+  EXPECT_NEAR(along_m, 1.5 - 0.02, 1e-12);
+}
+
 }  // namespace
 }  // namespace ductledger::sheet

@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
+#include <vector>
 
 #include "build/parts.hpp"
 #include "support/check_text.hpp"
@@ -22,17 +24,20 @@ constexpr const char* kLayout =
     "    - straight: {length: 30 in, through: wall}\n    - cap: wall-hood-flap\n";
 
 RoughIn drawn(units::System system, const std::string& text = kLayout) {
-  const study::CheckResult checked = support::check(text);
-  const auto parts = build::parts(checked.layout, fitting::Catalogue::built_in());
+  const auto parts = build::parts(support::check(text).layout, fitting::Catalogue::built_in());
   EXPECT_TRUE(parts);
-  const auto sheet = rough_in(*parts, system);
-  EXPECT_TRUE(sheet);
-  return *sheet;
+  const std::vector<RoughIn> sheets = rough_in(*parts, system);
+  EXPECT_EQ(sheets.size(), 1U);
+  return sheets.at(0);
 }
 
 bool says(const RoughIn& sheet, const std::string& text) {
-  return std::ranges::any_of(sheet.drawing.texts,
+  return std::ranges::any_of(sheet.paper.drawing.texts,
                              [&](const Text& one) { return one.text == text; });
+}
+
+bool blank(const RoughIn& sheet, const std::string& text) {
+  return std::ranges::find(sheet.blanks, text) != sheet.blanks.end();
 }
 
 TEST(RoughIn, lengths_go_from_center_to_center) {
@@ -57,10 +62,13 @@ TEST(RoughIn, heights_are_from_the_finished_floor) {
 TEST(RoughIn, takes_the_largest_scale_at_which_the_sheet_fits) {
   for (const units::System system : {units::System::ip, units::System::si}) {
     const RoughIn sheet = drawn(system);
-    const Box box = extent(sheet.drawing);
-    EXPECT_LE(1000.0 * box.width() / sheet.drawing.scale, paper_of(system).width_mm);
-    EXPECT_LE(1000.0 * box.height() / sheet.drawing.scale, paper_of(system).height_mm);
-    EXPECT_LE(sheet.drawing.scale, 50.0);
+    for (const Scaled& one : {sheet.paper, sheet.whole}) {
+      const Box box = extent(one.drawing);
+      EXPECT_LE(1000.0 * box.width() / one.drawing.scale, paper_of(system).width_mm);
+      EXPECT_LE(1000.0 * box.height() / one.drawing.scale, paper_of(system).height_mm);
+      EXPECT_LE(one.drawing.scale, 50.0);
+    }
+    EXPECT_LE(sheet.paper.drawing.scale, sheet.whole.drawing.scale);
   }
 }
 
@@ -69,11 +77,8 @@ TEST(RoughIn, what_is_not_known_is_a_blank) {
       drawn(units::System::ip,
             "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n"
             "  heading: up\n  pieces:\n    - straight: 3 ft\n    - cap: grille\n");
-  const auto blank = [&](const std::string& text) {
-    return std::ranges::find(sheet.blanks, text) != sheet.blanks.end();
-  };
-  EXPECT_TRUE(blank("collar above finished floor"));
-  EXPECT_TRUE(blank("collar from the wall behind"));
+  EXPECT_TRUE(blank(sheet, "collar above finished floor"));
+  EXPECT_TRUE(blank(sheet, "collar from the wall behind"));
   EXPECT_FALSE(says(sheet, "finished floor"));
 }
 
@@ -83,14 +88,105 @@ TEST(RoughIn, a_run_without_headings_has_none) {
       "    - straight: 3 ft\n    - elbow: {angle: 90 deg}\n    - cap: grille\n");
   const auto parts = build::parts(checked.layout, fitting::Catalogue::built_in());
   ASSERT_TRUE(parts);
-  EXPECT_FALSE(rough_in(*parts, units::System::ip));
+  EXPECT_TRUE(rough_in(*parts, units::System::ip).empty());
+}
+
+TEST(RoughIn, a_long_straight_is_broken_where_that_gives_a_larger_scale) {
+  const RoughIn sheet = drawn(
+      units::System::ip,
+      "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n  heading: up\n"
+      "  pieces:\n    - straight: 2 ft\n    - elbow: {type: gored-5, turn: right, legs: 12 in}\n"
+      "    - straight: 40 ft\n    - elbow: {type: gored-5, turn: up, legs: 12 in}\n"
+      "    - straight: 2 ft\n    - cap: grille\n");
+  EXPECT_TRUE(sheet.broken);
+  EXPECT_EQ(sheet.paper.scale_text, "1/2 in = 1 ft");
+  EXPECT_GT(sheet.whole.drawing.scale, 24.0);
+  EXPECT_LT(extent(sheet.paper.drawing).width(), 6.0);
+  EXPECT_GT(extent(sheet.whole.drawing).width(), 42.0 * 0.3048);
+  // The figures are the whole ones.
+  EXPECT_TRUE(says(sheet, "42 ft cap 6"));
+  EXPECT_TRUE(says(sheet, "40 ft"));
+  EXPECT_NEAR(sheet.lengths[1].length_m / 0.3048, 42.0, 1e-9);
+}
+
+TEST(RoughIn, nothing_is_broken_where_it_fits_at_a_large_scale) {
+  for (const units::System system : {units::System::ip, units::System::si}) {
+    const RoughIn sheet =
+        drawn(system,
+              "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n  heading: up\n"
+              "  pieces:\n    - straight: 6 ft\n    - cap: grille\n");
+    EXPECT_FALSE(sheet.broken);
+    EXPECT_EQ(sheet.paper.scale_text, sheet.whole.scale_text);
+    EXPECT_LE(sheet.paper.drawing.scale, 25.0);
+  }
+}
+
+// Invented: the branch joins the run above the ceiling, another joins the branch.
+constexpr const char* kTree =
+    "layout: 1\ntitle: Tree\nappliance:\n  kind: exhaust\n  collar: 8 in round\n"
+    "  collar_at: {above_floor: 80 in, from_wall: 7 in}\nrun:\n  heading: up\n  pieces:\n"
+    "    - straight: {length: 3 ft, through: ceiling}\n    - junction: {branch: pantry}\n"
+    "    - straight: {length: 5 ft, through: roof}\n    - cap: roof-hood-flap\n"
+    "branches:\n  pantry:\n    section: 6 in round\n    heading: up\n    pieces:\n"
+    "      - straight: {length: 1 ft, through: ceiling}\n"
+    "      - elbow: {type: gored-5, turn: left, legs: 9 in}\n"
+    "      - straight: 4 ft\n      - junction: {branch: stair}\n      - straight: 2 ft\n"
+    "  stair:\n    section: 4 in round\n    pieces: [{straight: 6 ft}]\n";
+
+std::vector<RoughIn> tree(std::string text = kTree) {
+  const auto layout = support::read(std::move(text));
+  EXPECT_TRUE(layout);
+  const auto parts = build::parts(*layout, fitting::Catalogue::built_in());
+  EXPECT_TRUE(parts);
+  return rough_in(*parts, units::System::ip);
+}
+
+TEST(RoughIn, a_branch_has_a_sheet_of_its_own) {
+  const std::vector<RoughIn> sheets = tree();
+  ASSERT_EQ(sheets.size(), 2U);  // the third branch states no heading
+  EXPECT_EQ(sheets[0].part, "the run, from the collar outdoors");
+  EXPECT_TRUE(blank(sheets[0], "way of branch stair"));
+  EXPECT_TRUE(says(sheets[0], "branch pantry"));
+  EXPECT_TRUE(says(sheets[0], "9 ft 8 in junction 2"));
+  EXPECT_EQ(sheets[1].part, "branch pantry");
+  EXPECT_EQ(sheets[1].number, 2U);
+  EXPECT_EQ(sheets[1].count, 2U);
+  ASSERT_EQ(sheets[1].lengths.size(), 3U);
+  EXPECT_EQ(sheets[1].lengths[0].from, "inlet");
+  EXPECT_NEAR(sheets[1].lengths[0].length_m / 0.0254, 12.0 + 9.0, 1e-9);
+  EXPECT_NEAR(sheets[1].lengths[1].length_m / 0.0254, 9.0 + 48.0, 1e-9);
+  EXPECT_EQ(sheets[1].lengths[1].to, "junction 4");
+  EXPECT_EQ(sheets[1].lengths[2].to, "junction 2 of the run");
+  EXPECT_FALSE(blank(sheets[1], "appliance: width, depth, height"));
+}
+
+TEST(RoughIn, a_branch_is_measured_from_the_floor_and_the_centerline) {
+  const RoughIn sheet = tree().at(1);
+  // From the junction, 116 in above the floor and on the center line, back to the inlet.
+  EXPECT_TRUE(says(sheet, "9 ft 8 in the end"));
+  EXPECT_TRUE(says(sheet, "7 ft 11 in inlet"));
+  EXPECT_TRUE(says(sheet, "6 ft 9 in H3 and inlet"));
+  EXPECT_TRUE(says(sheet, "H3 ceiling, 7 in round"));  // the run has two
+}
+
+TEST(RoughIn, a_branch_that_joins_a_branch_says_where) {
+  std::string text = kTree;
+  text.replace(text.find("section: 4 in round\n"), 20, "section: 4 in round\n    heading: front\n");
+  const std::vector<RoughIn> sheets = tree(text);
+  ASSERT_EQ(sheets.size(), 3U);
+  EXPECT_EQ(sheets[2].lengths.back().to, "junction 4 of pantry");
+  EXPECT_TRUE(says(sheets[1], "branch stair"));
+  for (const RoughIn& sheet : sheets) {
+    EXPECT_EQ(test::xml_fault(rough_in_svg(sheet, "sheet")), "");
+  }
+  EXPECT_NE(numbered("sheet", sheets[0]), numbered("sheet", sheets[1]));
 }
 
 TEST(RoughIn, is_well_formed_and_plain_whatever_the_title) {
   RoughIn sheet = drawn(units::System::si);
   sheet.title = "<k\u00fcche> & \"100%%\"\n";
   EXPECT_EQ(test::xml_fault(rough_in_svg(sheet, "sheet")), "");
-  const std::string dxf = rough_in_dxf(sheet);
+  const std::string dxf = rough_in_dxf({&sheet, 1});
   EXPECT_TRUE(std::ranges::all_of(dxf, [](char c) { return c == '\n' || (c >= ' ' && c <= '~'); }));
   EXPECT_NE(dxf.find("<k?che> & \"100% %\"?\n"), std::string::npos);
   EXPECT_TRUE(dxf.ends_with("  0\nEOF\n"));

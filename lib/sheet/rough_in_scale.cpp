@@ -1,0 +1,223 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <span>
+#include <utility>
+
+#include "sheet/rough_in_internal.hpp"
+
+namespace ductledger::sheet {
+namespace {
+
+struct Scale {
+  double ratio;
+  const char* text;
+};
+constexpr std::array kMetricScales{Scale{10.0, "1:10"},
+                                   Scale{20.0, "1:20"},
+                                   Scale{25.0, "1:25"},
+                                   Scale{50.0, "1:50"},
+                                   Scale{100.0, "1:100"},
+                                   Scale{200.0, "1:200"},
+                                   Scale{500.0, "1:500"}};
+constexpr std::array kInchScales{Scale{8.0, "1-1/2 in = 1 ft"},
+                                 Scale{12.0, "1 in = 1 ft"},
+                                 Scale{16.0, "3/4 in = 1 ft"},
+                                 Scale{24.0, "1/2 in = 1 ft"},
+                                 Scale{48.0, "1/4 in = 1 ft"},
+                                 Scale{96.0, "1/8 in = 1 ft"},
+                                 Scale{192.0, "1/16 in = 1 ft"},
+                                 Scale{480.0, "1 in = 40 ft"}};
+
+/// Nothing is left out to draw larger than this.
+constexpr double kLargeEnough = 25.0;
+constexpr double kGapMm = 2.0;          ///< of a break
+constexpr double kBesideMm = 7.0;       ///< kept on either side of one
+constexpr double kWorthAMm = 20.0;      ///< what is shorter is not left out
+constexpr std::size_t kMostBreaks = 5;  ///< in one sheet
+
+void append(Drawing& to, const Drawing& from) {
+  to.lines.insert(to.lines.end(), from.lines.begin(), from.lines.end());
+  to.circles.insert(to.circles.end(), from.circles.begin(), from.circles.end());
+  to.texts.insert(to.texts.end(), from.texts.begin(), from.texts.end());
+  to.balloons.insert(to.balloons.end(), from.balloons.begin(), from.balloons.end());
+}
+
+/// The elevation that shows more of the run.
+Sight elevation_of(const Subject& subject) {
+  const std::vector<Node> nodes = nodes_of(subject);
+  const layout::Point& start = nodes.front().at;
+  std::array<double, 2> reach{0.0, 0.0};
+  for (const Node& node : nodes) {
+    reach = {std::max(reach[0], std::abs(node.at[0] - start[0])),
+             std::max(reach[1], std::abs(node.at[1] - start[1]))};
+  }
+  return reach[0] >= reach[1] ? Sight{.name = "Elevation from the front", .across = 0, .up = 2}
+                              : Sight{.name = "Elevation from the right", .across = 1, .up = 2};
+}
+
+/// What has to stay whole along an axis: all but straights that run along it.
+std::vector<Kept> kept_along(const Subject& subject, std::size_t axis, double scale) {
+  std::vector<Kept> kept;
+  const auto around = [&](double a, double b, double half) {
+    kept.push_back({std::min(a, b) - half, std::max(a, b) + half});
+  };
+  const auto size = [](const duct::Section& section) {
+    return std::max(section.width_m(), section.height_m());
+  };
+  const layout::CollarPlace& at = subject.parts.layout.appliance.collar_at;
+  // What places are counted from.
+  const double datum = axis == 1   ? at.from_wall_m.value_or(0.0)
+                       : axis == 2 ? -at.above_floor_m.value_or(0.0)
+                                   : 0.0;
+  around(datum, datum, 0.0);
+  for (const layout::PlacedPiece& placed : subject.route.pieces) {
+    const layout::Piece& piece = subject.parts.layout.run.pieces[placed.piece];
+    if (piece.kind == layout::PieceKind::straight &&
+        std::abs(placed.heading_in[axis]) > 1.0 - 1e-6) {
+      around(placed.start[axis], placed.start[axis], 0.0);
+      around(placed.end[axis], placed.end[axis], 0.0);
+      continue;
+    }
+    const double half = std::max(size(piece.upstream), size(piece.downstream)) / 2.0;
+    around(placed.start[axis], placed.corner[axis], half);
+    around(placed.corner[axis], placed.end[axis], half);
+  }
+  for (const build::Hole& hole : subject.parts.holes) {
+    if (hole.centre) {
+      around(hole.centre->at_m[axis], hole.centre->at_m[axis], size(hole.size) / 2.0);
+    }
+  }
+  for (const Stub& stub : subject.stubs) {
+    const double reach = stub.begins_m + stub_reach_m(stub, scale);
+    around(stub.at[axis], stub.at[axis] + reach * stub.way[axis], size(stub.section) / 2.0);
+  }
+  if (!subject.is_branch()) {
+    const std::array<double, 2> reach = appliance_reach(subject)[axis];
+    around(reach[0], reach[1], 0.0);
+  }
+  return kept;
+}
+
+/// What may be left out at a scale, the longest first.
+std::vector<std::pair<std::size_t, Break>> breaks_at(const Subject& subject, double scale) {
+  const auto paper_m = [scale](double mm) { return 0.001 * mm * scale; };
+  std::vector<std::pair<std::size_t, Break>> found;
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    for (const Kept& free : free_between(kept_along(subject, axis, scale), paper_m(kBesideMm))) {
+      if (free.to_m - free.from_m > paper_m(kWorthAMm)) {
+        found.emplace_back(axis, Break{free.from_m, free.to_m, paper_m(kGapMm)});
+      }
+    }
+  }
+  std::ranges::stable_sort(found, [](const auto& a, const auto& b) {
+    return a.second.left_out_m() > b.second.left_out_m();
+  });
+  return found;
+}
+
+/// Both views one above the other, then side by side.
+std::array<Drawing, 2> arranged(const Subject& subject, const Sight& elevation, double scale) {
+  std::array<Drawing, 2> all;
+  const Drawing front = drawn_view(subject, elevation, scale);
+  const Box b = extent(front);
+  for (const bool stacked : {true, false}) {
+    // Above each other what lies to the right stays in line, and is measured once.
+    const bool shared = stacked && elevation.across == 0;
+    const Drawing plan = drawn_view(subject,
+                                    {.name = "Plan",
+                                     .across = 0,
+                                     .up = 1,
+                                     .measured_across = !shared,
+                                     .breaks = elevation.breaks},
+                                    scale);
+    const Box a = extent(plan);
+    Drawing& both = all[stacked ? 0 : 1];
+    both.scale = scale;
+    const double gap = both.paper_m(5.0);
+    Drawing moved = front;
+    move(moved,
+         stacked ? Point{shared ? 0.0 : a.low.x - b.low.x, a.low.y - gap - b.high.y}
+                 : Point{a.high.x + gap - b.low.x, a.low.y - b.low.y});
+    append(both, plan);
+    append(both, moved);
+  }
+  return all;
+}
+
+/// The room that its tables leave.
+Paper room_of(const RoughIn& sheet) {
+  const Paper paper = paper_of(sheet.system);
+  return {.width_mm = paper.width_mm, .height_mm = paper.height_mm - tables_mm(sheet)};
+}
+
+bool fits(const Drawing& drawing, const Paper& room) {
+  const Box box = extent(drawing);
+  return 1000.0 * box.width() / drawing.scale <= room.width_mm &&
+         1000.0 * box.height() / drawing.scale <= room.height_mm;
+}
+
+/// With as few breaks as make it fit.
+std::optional<Drawing> broken(const Subject& subject,
+                              Sight elevation,
+                              double scale,
+                              const Paper& room) {
+  const auto all = breaks_at(subject, scale);
+  for (std::size_t i = 0; i < std::min(all.size(), kMostBreaks); ++i) {
+    elevation.breaks.add(all[i].first, all[i].second);
+    const std::array<Drawing, 2> drawn = arranged(subject, elevation, scale);
+    const auto found =
+        std::ranges::find_if(drawn, [&](const Drawing& one) { return fits(one, room); });
+    if (found != drawn.end()) {
+      return *found;
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Paper paper_of(units::System system) noexcept {
+  return system == units::System::ip ? Paper{.width_mm = 186.0, .height_mm = 240.0}
+                                     : Paper{.width_mm = 180.0, .height_mm = 258.0};
+}
+
+double stub_reach_m(const Stub& stub, double scale) {
+  constexpr double kSizes = 1.6;
+  constexpr double kLeastMm = 5.0;
+  return std::max(kSizes * std::max(stub.section.width_m(), stub.section.height_m()),
+                  0.001 * kLeastMm * scale);
+}
+
+void put_drawings(RoughIn& sheet, const Subject& subject) {
+  const Sight elevation = elevation_of(subject);
+  const auto scales = sheet.system == units::System::ip ? std::span<const Scale>(kInchScales)
+                                                        : std::span<const Scale>(kMetricScales);
+  const Paper room = room_of(sheet);
+  for (const Scale& scale : scales) {
+    const std::array<Drawing, 2> all = arranged(subject, elevation, scale.ratio);
+    const auto found =
+        std::ranges::find_if(all, [&](const Drawing& one) { return fits(one, room); });
+    sheet.whole = {found == all.end() ? all.front() : *found, scale.text};
+    if (found != all.end()) {
+      break;
+    }
+  }
+  sheet.paper = sheet.whole;
+  sheet.broken = true;  // its tables then say so
+  const Paper less = room_of(sheet);
+  for (const Scale& scale : scales) {
+    if (scale.ratio >= sheet.whole.drawing.scale) {
+      break;
+    }
+    if (scale.ratio > 0.9 * kLargeEnough) {
+      if (auto drawing = broken(subject, elevation, scale.ratio, less)) {
+        sheet.paper = {*std::move(drawing), scale.text};
+        return;
+      }
+    }
+  }
+  sheet.broken = false;
+}
+
+}  // namespace ductledger::sheet
