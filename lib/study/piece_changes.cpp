@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
+#include <string_view>
+#include <unordered_map>
 #include <utility>
 
 #include "base/text.hpp"
@@ -197,40 +200,95 @@ PieceChange changed(const Listed& a, const Listed& b) {
           .loss_change_pa = b.loss_pa - a.loss_pa};
 }
 
-/// The least cost of changing the first i entries into the first j, for all i and j.
-class Costs {
+/// What becomes of the last of the first i entries and the first j of the other list, where all are
+/// matched so that it costs least.
+enum class Step : std::uint8_t { swap, drop, add };
+
+/// A step for all i and j, found from the front. Entries alike at both ends belong together, so
+/// that a table is needed only of what lies between, two bits a place.
+class Steps {
  public:
-  Costs(const std::vector<Listed>& a, const std::vector<Listed>& b)
-      : a_(a), b_(b), costs_((a.size() + 1) * (b.size() + 1)) {
-    for (std::size_t i = 0; i <= a.size(); ++i) {
-      for (std::size_t j = 0; j <= b.size(); ++j) {
-        at(i, j) = i == 0 || j == 0
-                       ? static_cast<int>(i + j) * kOne
-                       : std::min({at(i - 1, j) + kOne, at(i, j - 1) + kOne, by_swap(i, j)});
-      }
+  Steps(const std::vector<Listed>& a, const std::vector<Listed>& b)
+      : a_(numbered(a)), b_(numbered(b)) {
+    const auto same = [&](std::size_t i, std::size_t j) { return a_[i].key == b_[j].key; };
+    const std::size_t shorter = std::min(a_.size(), b_.size());
+    while (at_end_ < shorter && same(a_.size() - at_end_ - 1, b_.size() - at_end_ - 1)) {
+      ++at_end_;
     }
+    while (at_start_ < shorter - at_end_ && same(at_start_, at_start_)) {
+      ++at_start_;
+    }
+    width_ = b_.size() - at_end_ - at_start_;
+    fill();
   }
-  /// From the ends: whether the last entries belong together.
-  [[nodiscard]] bool swaps(std::size_t i, std::size_t j) {
-    return i > 0 && j > 0 && at(i, j) == by_swap(i, j);
-  }
-  [[nodiscard]] bool drops(std::size_t i, std::size_t j) {
-    return i > 0 && at(i, j) == at(i - 1, j) + kOne;
+
+  [[nodiscard]] Step at(std::size_t i, std::size_t j) const {
+    if (i > a_.size() - at_end_ && j > b_.size() - at_end_) {
+      return Step::swap;
+    }
+    if (std::min(i, j) <= at_start_) {  // as many entries more or less as they differ by
+      const bool alike = i > 0 && j > 0 && a_[i - 1].key == b_[j - 1].key;
+      return alike ? Step::swap : i > j ? Step::drop : Step::add;
+    }
+    const std::size_t place = (i - at_start_ - 1) * width_ + j - at_start_ - 1;
+    return static_cast<Step>((steps_[place / kToAByte] >> (2 * (place % kToAByte))) & 3U);
   }
 
  private:
   static constexpr int kOne = 3;  // an entry more or less
-  int& at(std::size_t i, std::size_t j) { return costs_[i * (b_.size() + 1) + j]; }
-  int by_swap(std::size_t i, std::size_t j) {
-    const Listed& a = a_[i - 1];
-    const Listed& b = b_[j - 1];
-    const int other_kind = a.kind == b.kind ? 2 : 5;
-    return at(i - 1, j - 1) + (a.key == b.key ? 0 : other_kind);
+  static constexpr std::size_t kToAByte = 4;
+
+  /// Texts that are equal have one number.
+  struct Numbered {
+    std::size_t kind;
+    std::size_t key;
+  };
+  std::vector<Numbered> numbered(const std::vector<Listed>& entries) {
+    const auto number = [this](const std::string& text) {
+      return numbers_.try_emplace(text, numbers_.size()).first->second;
+    };
+    std::vector<Numbered> out;
+    out.reserve(entries.size());
+    for (const Listed& entry : entries) {
+      out.push_back({number(entry.kind), number(entry.key)});
+    }
+    return out;
   }
 
-  const std::vector<Listed>& a_;
-  const std::vector<Listed>& b_;
-  std::vector<int> costs_;
+  void fill() {
+    const std::size_t height = a_.size() - at_end_ - at_start_;
+    steps_.assign((height * width_ + kToAByte - 1) / kToAByte, 0);
+    std::vector<int> before(width_ + 1);
+    std::vector<int> costs(width_ + 1);
+    for (std::size_t j = 0; j <= width_; ++j) {
+      costs[j] = static_cast<int>(j) * kOne;
+    }
+    for (std::size_t i = 0; i < height; ++i) {
+      before.swap(costs);
+      costs[0] = static_cast<int>(i + 1) * kOne;
+      for (std::size_t j = 0; j < width_; ++j) {
+        const Numbered& a = a_[at_start_ + i];
+        const Numbered& b = b_[at_start_ + j];
+        const int swap = before[j] + (a.key == b.key ? 0 : a.kind == b.kind ? 2 : 5);
+        const int drop = before[j + 1] + kOne;
+        costs[j + 1] = std::min({swap, drop, costs[j] + kOne});
+        const Step step = costs[j + 1] == swap   ? Step::swap
+                          : costs[j + 1] == drop ? Step::drop
+                                                 : Step::add;
+        const std::size_t place = i * width_ + j;
+        steps_[place / kToAByte] |=
+            static_cast<std::uint8_t>(static_cast<unsigned>(step) << (2 * (place % kToAByte)));
+      }
+    }
+  }
+
+  std::unordered_map<std::string_view, std::size_t> numbers_;  ///< of the lists' texts
+  std::vector<Numbered> a_;
+  std::vector<Numbered> b_;
+  std::size_t at_end_ = 0;
+  std::size_t at_start_ = 0;
+  std::size_t width_ = 0;
+  std::vector<std::uint8_t> steps_;
 };
 
 }  // namespace
@@ -241,12 +299,13 @@ std::vector<PieceChange> piece_changes(const ChangesBetween& of,
   const std::vector<Listed> b = listed(of.other, of.airflow_m3_s, catalogue);
   const bool same_air = of.first.run.air.density_kg_m3 == of.other.run.air.density_kg_m3 &&
                         of.first.run.air.viscosity_pa_s == of.other.run.air.viscosity_pa_s;
-  Costs costs(a, b);
+  const Steps steps(a, b);
   std::vector<PieceChange> list;
   std::size_t i = a.size();
   std::size_t j = b.size();
   while (i > 0 || j > 0) {
-    if (costs.swaps(i, j)) {
+    const Step step = steps.at(i, j);
+    if (step == Step::swap) {
       const Listed& was = a[--i];
       const Listed& is = b[--j];
       // Alike by its words, and yet another loss: what stands next to it differs. In other air
@@ -255,7 +314,7 @@ std::vector<PieceChange> piece_changes(const ChangesBetween& of,
       if (was.key != is.key || (same_air && std::abs(is.loss_pa - was.loss_pa) > rounding_pa)) {
         list.push_back(changed(was, is));
       }
-    } else if (costs.drops(i, j)) {
+    } else if (step == Step::drop) {
       const Listed& was = a[--i];
       list.push_back({.first = was.number,
                       .other = {},

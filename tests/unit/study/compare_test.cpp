@@ -112,6 +112,35 @@ TEST(Compare, shows_of_a_changed_piece_what_is_other) {
   EXPECT_EQ(*changes[1].loss_change_pa, 0.0);
 }
 
+// Each straight another length, so that one that is gone, one that is new and one that is longer
+// can only be told as what they are.
+TEST(Compare, finds_what_changed_between_thousands_of_pieces) {
+  const auto run_of = [](const std::string& at_100, const std::string& at_2000) {
+    std::string text =
+        "layout: 1\nappliance: {kind: range-hood, collar: 14 in round}\n"
+        "fan: {speeds: [{name: high, curve: {airflow: 0 300 600 cfm, pressure: 9 8 0 inH2O}}]}\n"
+        "run:\n  section: 14 in round\n  pieces:\n";
+    for (int i = 0; i < 3000; ++i) {
+      const std::string usual = "    - straight: " + std::to_string(100 + i) + " mm\n";
+      text += i == 100 ? at_100 : i == 2000 ? at_2000 : usual;
+    }
+    return test::layout_of_text(text + "    - cap: grille\n");
+  };
+  const auto result = compared(
+      {run_of("", "    - straight: 9 m\n"),
+       run_of("    - straight: 5 m\n    - loss: {coefficient: 0.1}\n", "    - straight: 8 m\n")});
+  ASSERT_TRUE(result) << base::render(result.error());
+  const auto& changes = result->changes.front();
+  ASSERT_EQ(changes.size(), 3U);
+  EXPECT_FALSE(changes[0].first.has_value());
+  EXPECT_EQ(changes[0].other, 101);
+  EXPECT_FALSE(changes[1].first.has_value());
+  EXPECT_EQ(changes[1].other, 102);
+  EXPECT_EQ(changes[2].first, 2000);
+  EXPECT_EQ(changes[2].other, 2002);
+  EXPECT_LT(changes[2].loss_change_pa.value_or(0.0), 0.0);
+}
+
 TEST(Compare, names_the_best_run_only_where_every_band_leaves_out_zero) {
   const auto sure =
       compared({with("variants:\n  small: {section: 6 in round}\n"
