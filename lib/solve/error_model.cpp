@@ -8,6 +8,7 @@
 #include <numbers>
 #include <numeric>
 #include <unordered_map>
+#include <unordered_set>
 
 #include "base/expects.hpp"
 #include "base/sha256.hpp"
@@ -870,21 +871,25 @@ FirstOrder first_order(const ErrorModel& model, double airflow_m3_s) {
 }
 
 double difference_standard_m3_s(const Compared& a, const Compared& b) {
-  double variance = 0.0;
-  std::vector<char> matched(b.model.sources().size(), 0);
-  for (const SourceEffect& effect : a.result.effects) {
-    const std::string& identity = a.model.sources()[effect.source].identity;
-    double difference_m3_s = effect.airflow_m3_s;
-    for (const SourceEffect& other : b.result.effects) {
-      if (b.model.sources()[other.source].identity == identity) {
-        difference_m3_s -= other.airflow_m3_s;
-        matched[other.source] = 1;
-      }
-    }
-    variance += difference_m3_s * difference_m3_s;
+  const auto identity = [](const Compared& of, const SourceEffect& effect) -> std::string_view {
+    return of.model.sources()[effect.source].identity;
+  };
+  std::unordered_map<std::string_view, double> of_b_m3_s;
+  for (const SourceEffect& effect : b.result.effects) {
+    of_b_m3_s[identity(b, effect)] += effect.airflow_m3_s;
   }
-  for (const SourceEffect& other : b.result.effects) {
-    variance += matched[other.source] != 0 ? 0.0 : other.airflow_m3_s * other.airflow_m3_s;
+  double variance = 0.0;
+  std::unordered_set<std::string_view> in_a;
+  for (const SourceEffect& effect : a.result.effects) {
+    const auto shared = of_b_m3_s.find(identity(a, effect));
+    const double difference_m3_s =
+        effect.airflow_m3_s - (shared == of_b_m3_s.end() ? 0.0 : shared->second);
+    variance += difference_m3_s * difference_m3_s;
+    in_a.insert(identity(a, effect));
+  }
+  for (const SourceEffect& effect : b.result.effects) {
+    variance +=
+        in_a.contains(identity(b, effect)) ? 0.0 : effect.airflow_m3_s * effect.airflow_m3_s;
   }
   return std::sqrt(variance);
 }
