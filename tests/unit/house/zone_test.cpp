@@ -138,5 +138,20 @@ TEST(Zone, AMotorisedDamperIsReliedOnWhereItIsInterlocked) {
   EXPECT_TRUE(with("no").with_makeup);
 }
 
+// Bernoulli's dynamic pressure of the wind by the envelope's coefficient, less what the colder air
+// outdoors weighs more over the height of the leaks.
+TEST(Zone, WindAndTheHousesOwnStackActOnTheEnvelope) {
+  std::string text = layout_of("{kind: none}");
+  text.replace(text.find("site: {"), 7, "site: {wind: 8 m/s, ");
+  text.replace(text.find("at: 50 Pa"), 9, "at: 50 Pa, above_collar: 3 m");
+  text += "  wind_coefficient: -0.25\n";
+  const auto result = support::check(text);
+  const Zone& zone = *result.house.coupled();
+  const double outdoors = result.run.air.outdoor_density_kg_m3;
+  const double colder = outdoors - result.run.air.indoor_density_kg_m3;
+  EXPECT_GT(colder, 0.1);
+  EXPECT_NEAR(zone.envelope_pa, -0.25 * 0.5 * outdoors * 64.0 - colder * 9.80665 * 3.0, 1e-9);
+}
+
 }  // namespace
 }  // namespace ductledger::house

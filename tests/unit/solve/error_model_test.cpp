@@ -246,5 +246,99 @@ TEST(ErrorModel, TheLayoutsOwnUncertaintiesTakeTheDefaultsPlace) {
   EXPECT_FALSE(any_length);
 }
 
+// Certified curves: 5 % of pressure come with 3 % of airflow, 10 % with 5 %; beyond, as by a wrong
+// speed, by half. Below, from none on.
+TEST(ErrorModel, APressureStatedForTheCurveBringsTheAirflowThatGoesWithIt) {
+  struct Row {
+    const char* pressure;
+    double airflow;
+    const char* told;
+  };
+  for (const Row& row : {Row{"2 %", 0.012, "by 1.2 %"},
+                         Row{"5 %", 0.03, "by 3 %"},
+                         Row{"7.5 %", 0.04, "by 4 %"},
+                         Row{"10 %", 0.05, "by 5 %"},
+                         Row{"20 %", 0.10, "by 10 %"}}) {
+    SCOPED_TRACE(row.pressure);
+    const Solved got =
+        solved(kMixed + fmt::format("uncertainty: {{fan_pressure: {}}}\n", row.pressure));
+    ASSERT_EQ(got.model.arrays().fan_airflow.size(), 1U);
+    const ErrorModel::Factor& airflow = got.model.arrays().fan_airflow.front();
+    EXPECT_NEAR(airflow.u, row.airflow, 1e-12);
+    EXPECT_EQ(airflow.source, got.model.arrays().fan_pressure.front().source);
+    EXPECT_NE(got.model.sources()[airflow.source].basis.find(row.told), std::string::npos)
+        << got.model.sources()[airflow.source].basis;
+  }
+}
+
+TEST(ErrorModel, ASizeIsWrongByOneErrorHoweverItLies) {
+  std::string text = kMixed;
+  text.replace(text.find("    - cap"),
+               std::string::npos,
+               "    - transition: {to: 4 x 10 in, length: 8 in}\n    - straight: 2 ft\n"
+               "    - transition: {to: 8 in round, length: 8 in}\n    - cap: louver\n");
+  const Solved got = solved(text);
+  std::vector<std::string> sizes;
+  for (const ErrorSource& source : got.model.sources()) {
+    if (source.key.starts_with("diameter:")) {
+      sizes.push_back(source.key);
+    }
+  }
+  std::ranges::sort(sizes);
+  EXPECT_EQ(sizes, (std::vector<std::string>{"diameter:10 x 4 in", "diameter:8 in round"}));
+}
+
+/// The first piece that more may come on top of, as a share of what may at most.
+double share_at_collar(double diameters) {
+  const Solved got = solved(
+      fmt::format("layout: 1\nappliance: {{kind: range-hood, collar: 8 in round}}\n"
+                  "fan:\n  speeds:\n    - {{name: high, curve: {{airflow: 0 250 450 600 680 cfm, "
+                  "pressure: 0.95 0.88 0.66 0.32 0 inH2O}}}}\n"
+                  "run:\n  section: 8 in round\n  pieces:\n    - straight: {} in\n"
+                  "    - elbow: {{type: smooth-radius, angle: 90 deg}}\n    - straight: 10 ft\n"
+                  "    - cap: louver\n",
+                  8.0 * diameters));
+  for (const ErrorModel::PieceErrors& piece : got.model.arrays().pieces) {
+    if (piece.added) {
+      return piece.added->most;  // of one velocity pressure
+    }
+  }
+  return 0.0;
+}
+
+TEST(ErrorModel, AnElbowSuffersFromTheBlowerLessWithEachDiameter) {
+  EXPECT_NEAR(share_at_collar(0.25), 0.875, 1e-9);
+  EXPECT_NEAR(share_at_collar(1.0), 0.5, 1e-6);
+  EXPECT_NEAR(share_at_collar(1.75), 0.25, 1e-9);
+  EXPECT_EQ(share_at_collar(2.6), 0.0);
+}
+
+TEST(ErrorModel, AFanIsKnownByItsLargestSpeedInWhateverOrder) {
+  const auto name = [](const char* speeds) {
+    std::string text = kMixed;
+    const std::size_t from = text.find("    - {name: high");
+    text.replace(from, text.find("run:") - from, speeds);
+    const Solved got = solved(text);
+    const auto& sources = got.model.sources();
+    return std::ranges::find(sources, "fan-pressure", &ErrorSource::key)->identity;
+  };
+  const std::string high =
+      "    - {name: high, curve: {airflow: 0 300 600 cfm, pressure: 0.9 0.7 0 inH2O}}\n";
+  const std::string low =
+      "    - {name: low, curve: {airflow: 0 200 300 cfm, pressure: 0.4 0.2 0 inH2O}}\n";
+  EXPECT_EQ(name((high + low).c_str()), name((low + high).c_str()));
+  EXPECT_EQ(name(high.c_str()), name((low + high).c_str()));
+  EXPECT_NE(name(high.c_str()), name(low.c_str()));
+}
+
+TEST(ErrorModel, AFlapThatOpensAtAFractionOfAPascalKeepsItsPressure) {
+  std::string text = kMixed;
+  text.replace(text.find("opening_pressure: 4 Pa"), 22, "opening_pressure: 0.5 Pa");
+  const Solved got = solved(text);
+  const PerturbedRun still = got.model.at(std::vector<double>(got.model.sources().size(), 0.0));
+  EXPECT_NEAR(still.loss.at(0.002), got.result.run.loss.at(0.002), 1e-12);
+  EXPECT_GT(still.loss.at(0.0), 0.49);
+}
+
 }  // namespace
 }  // namespace ductledger::solve
