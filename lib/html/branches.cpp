@@ -319,8 +319,8 @@ class Section {
     const int shown = row.shown_number().value_or(0);
     std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
     name += row.piece + (row.type.empty() ? "" : " " + row.type);
-    name += row.entry == "stated" ? " *" : "";
-    name += words::is_assumed(row) ? " ?" : "";
+    name += row.entry == "stated" ? "\u00a0*" : "";
+    name += words::is_assumed(row) ? "\u00a0?" : "";
     const std::string pressure = ", " + unit();
     const auto figure = [&](const char* key, Dimension dimension) {
       return page_.figure(here + key, dimension, HtmlPage::With::number_alone);

@@ -552,9 +552,9 @@ class Writer : public HtmlPage {
     const int shown = row.shown_number().value_or(0);
     std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
     name += row.piece + (row.type.empty() ? "" : " " + row.type);
-    name += row.entry == "stated" ? " *" : "";
-    name += row.type_defaulted ? " +" : "";
-    return name + (words::is_assumed(row) ? " ?" : "");
+    name += row.entry == "stated" ? "\u00a0*" : "";
+    name += row.type_defaulted ? "\u00a0+" : "";
+    return name + (words::is_assumed(row) ? "\u00a0?" : "");
   }
 
   void ledger_remarks(const solve::Ledger& ledger) {

@@ -29,7 +29,7 @@ a{color:var(--first)}
 .answer data{font-weight:650}
 .quiet,.where,figcaption,.live,caption{color:var(--quiet)}
 .where,figcaption,.live,.remark{font-size:.875rem}
-data{white-space:nowrap}
+data,.whole{white-space:nowrap}
 .on-paper,.bars{display:none}
 .fold summary{cursor:pointer;margin:1.5rem 0 .5rem;font-weight:500}
 .contents{margin:2rem 0 0;padding:0;list-style:none;display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;font-size:.9375rem}
@@ -109,7 +109,7 @@ main,.top,.foot{max-width:none;padding:0}
 .wide{display:block!important}.narrow{display:none!important}
 h1{font-size:17pt}.answer{font-size:13pt}
 h2{font-size:13pt;margin:18pt 0 6pt}h3{font-size:11pt;margin:12pt 0 4pt}h4{font-size:10pt}
-h2,h3,h4,caption{break-after:avoid}p,li{orphans:3;widows:3}
+h2,h3,h4,caption,summary{break-after:avoid}p,li{orphans:3;widows:3}
 table+p,p.remark+p.remark,.foot{break-before:avoid}
 .sheet{break-before:page}.sheet.alone{break-before:auto;break-after:page}.sheet svg{max-width:none;margin:0}
 body:has(.sheet.alone) :is(.top,h1),main:has(.sheet.on-paper)+.foot{display:none}

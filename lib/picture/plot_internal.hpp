@@ -110,6 +110,8 @@ class Drawing {
   void key(Svg& svg) const;
   void readings(Svg& svg) const;
   void mark(Svg& svg, const SvgPoint& at, Mark shape, Tint tint) const;
+  [[nodiscard]] static std::vector<SvgPoint> leader(const SvgPoint& at, const Box& label);
+  [[nodiscard]] double crossed(const std::vector<SvgPoint>& leader) const;
   void mark_label(Svg& svg, const SvgPoint& at, const std::string& label);
   [[nodiscard]] SvgPoint pixel(const PlotPoint& p) const { return {x_.at(p.x), y_.at(p.y)}; }
   [[nodiscard]] bool can_draw(const PlotPoint& p) const {

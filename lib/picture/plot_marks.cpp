@@ -78,6 +78,35 @@ double Drawing::clutter(const Box& box) const {
   return sum + (inside ? 0.0 : 1000.0);
 }
 
+/// From a mark to its label, where that stands farther than next to it; else of one point.
+std::vector<SvgPoint> Drawing::leader(const SvgPoint& at, const Box& label) {
+  constexpr double kNextPx = 22.0;
+  const SvgPoint end{std::clamp(at.x, label.left, label.right),
+                     std::clamp(at.y, label.top + 3.0, label.bottom - 3.0)};
+  const double length = std::hypot(end.x - at.x, end.y - at.y);
+  if (length <= kNextPx) {
+    return {end};
+  }
+  const double begin = (kMarkPx + 3.0) / length;
+  return {{at.x + begin * (end.x - at.x), at.y + begin * (end.y - at.y)}, end};
+}
+
+/// What a leader would go through: labels and marks.
+double Drawing::crossed(const std::vector<SvgPoint>& leader) const {
+  constexpr int kSteps = 16;
+  double sum = 0.0;
+  for (const Box& other : taken_) {
+    for (int k = 0; k < kSteps && leader.size() > 1; ++k) {
+      const double t = static_cast<double>(k) / kSteps;
+      sum += other.holds({leader[0].x + t * (leader[1].x - leader[0].x),
+                          leader[0].y + t * (leader[1].y - leader[0].y)})
+                 ? 20.0
+                 : 0.0;
+    }
+  }
+  return sum;
+}
+
 void Drawing::mark_label(Svg& svg, const SvgPoint& at, const std::string& label) {
   const double width = text_width_px(label, kFontPx) + 4.0;
   const double half = 9.0;
@@ -86,23 +115,32 @@ void Drawing::mark_label(Svg& svg, const SvgPoint& at, const std::string& label)
     double cost;
   };
   std::optional<Candidate> best;
-  for (const double away : {12.0, 26.0, 44.0, 66.0}) {
-    const std::array<SvgPoint, 6> places{{{at.x + away, at.y - away},
-                                          {at.x - away - width, at.y + away},
-                                          {at.x + away, at.y + away},
-                                          {at.x - away - width, at.y - away},
-                                          {at.x - width / 2.0, at.y - away - half},
-                                          {at.x - width / 2.0, at.y + away + half}}};
+  for (const double away : {12.0, 18.0, 26.0, 34.0, 44.0, 55.0, 66.0, 80.0, 95.0}) {
+    const std::array<SvgPoint, 10> places{{{at.x + away, at.y - away},
+                                           {at.x - away - width, at.y + away},
+                                           {at.x + away, at.y + away},
+                                           {at.x - away - width, at.y - away},
+                                           {at.x - width / 2.0, at.y - away - half},
+                                           {at.x - width / 2.0, at.y + away + half},
+                                           {at.x, at.y - away - half},
+                                           {at.x - width, at.y - away - half},
+                                           {at.x, at.y + away + half},
+                                           {at.x - width, at.y + away + half}}};
     for (const SvgPoint& place : places) {
       const Box box{place.x - 3.0, place.y - half, place.x + width, place.y + half};
-      const double cost = clutter(box) + 0.1 * away;
+      const double cost = clutter(box) + crossed(leader(at, box)) + 0.1 * away;
       if (!best || cost < best->cost - 1e-9) {
         best = Candidate{place, cost};
       }
     }
   }
   const SvgPoint place = best->middle_left;
-  taken_.push_back({place.x, place.y - half, place.x + width, place.y + half});
+  const Box box{place.x, place.y - half, place.x + width, place.y + half};
+  taken_.push_back(box);
+  if (const std::vector<SvgPoint> line = leader(at, box); line.size() > 1) {
+    svg.leaf("path", {{"class", "line thin quiet"}, {"d", svg_path(line)}});
+    drawn_.push_back(line);
+  }
   svg.text("text", label, {{"class", "label strong halo"}, {"x", place.x}, {"y", place.y + 4.5}});
 }
 

@@ -348,8 +348,12 @@ void write_flags(Svg& svg, FlagRow of) {
   for (std::size_t i = 0; i < of.flags.size(); ++i) {
     const Flag& flag = of.flags[i];
     const double half = text_width_px(flag.text, 12.0) * 1.12 / 2.0;
-    const double middle = middle_on_sheet(flag.text, flag.x, of.width_px);
+    double middle = middle_on_sheet(flag.text, flag.x, of.width_px);
     const double row = i > 0 && middle - half < free_from + 8.0 ? 14.0 : 30.0;
+    if (row == 30.0 && i + 1 < of.flags.size()) {
+      // The staff of the next may come down beside the text, not through it.
+      middle = std::max(std::min(middle, of.flags[i + 1].x - half - 3.0), half + 2.0);
+    }
     free_from = middle + half;
     svg.leaf("line",
              {{"class", flag.strong ? "line second" : "line quiet dashed"},

@@ -56,7 +56,7 @@ class Tree {
     put_airflows();
     put_reading();
     Svg svg({.width_px = options_.width_px,
-             .height_px = y_of(rows_) + 10.0,
+             .height_px = y_of(rows_) + (narrow_ ? 24.0 : 10.0),
              .title = picture_.title,
              .description = picture_.reading,
              .id = options_.id,
@@ -68,9 +68,17 @@ class Tree {
       write_signs(svg, i);
       write_texts(svg, i);
     }
-    svg.text("text",
-             "schematic, not to scale; straights and elbows are not drawn",
-             {{"class", "small quiet"}, {"x", 8.0}, {"y", y_of(rows_) - 2.0}});
+    const auto note = [&](const char* text, double line) {
+      svg.text("text",
+               text,
+               {{"class", "small quiet"}, {"x", 8.0}, {"y", y_of(rows_) - 2.0 + 14.0 * line}});
+    };
+    note(narrow_ ? "schematic, not to scale"
+                 : "schematic, not to scale; straights and elbows are not drawn",
+         0.0);
+    if (narrow_) {
+      note("straights and elbows are not drawn", 1.0);
+    }
     picture_.svg = svg.finish();
     return std::move(picture_);
   }
@@ -187,6 +195,16 @@ class Tree {
            of_.network.junctions[of_.legs[leg].ends_at].branch == leg;
   }
 
+  /// How far before its junction a branch begins to lean into it: at its angle, the last of the
+  /// way.
+  [[nodiscard]] double lean_px(std::size_t leg) const {
+    if (!is_branch_end(leg)) {
+      return 0.0;
+    }
+    const auto [cosine, sine] = of_.network.junctions[of_.legs[leg].ends_at].angle;
+    return sine > 0.0 && cosine > 0.07 ? 14.0 * cosine / sine : 0.0;
+  }
+
   // --- drawing ---------------------------------------------------------------------------------
 
   [[nodiscard]] bool is_shut(std::size_t leg) const {
@@ -201,9 +219,7 @@ class Tree {
       const network::Junction& junction = of_.network.junctions[of_.legs[leg].ends_at];
       const double joins = x_of(at.to);
       const double above = y_of(places_[junction.straight].row);
-      // At its angle, the last of the way.
-      const auto [cosine, sine] = junction.angle;
-      const double lean = sine > 0.0 && cosine > 0.07 ? 14.0 * cosine / sine : 0.0;
+      const double lean = lean_px(leg);
       course = {{x_of(at.from), y_of(at.row)},
                 {joins - lean, y_of(at.row)},
                 {joins - lean, above + 14.0},
@@ -290,14 +306,12 @@ class Tree {
     } else if (known() && (!narrow_ || leg + 1 == places_.size())) {
       const std::string text =
           units::display(std::abs(airflow_[leg]), Dimension::airflow, options_.system);
-      const double room = x_of(at.to) - x_of(at.from) - 16.0;
+      const double end = x_of(at.to) - lean_px(leg) - (is_branch_end(leg) ? 10.0 : 6.0);
+      const double room = end - x_of(at.from) - 10.0;
       if (text_width_px(text, kSmallPx) < room || leg + 1 == places_.size()) {
         svg.text("text",
                  text,
-                 {{"class", "small"},
-                  {"x", x_of(at.to) - 6.0},
-                  {"y", y - 14.0},
-                  {"text-anchor", "end"}});
+                 {{"class", "small"}, {"x", end}, {"y", y - 14.0}, {"text-anchor", "end"}});
       }
     }
   }
