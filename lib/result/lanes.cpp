@@ -330,10 +330,7 @@ Array Block::held_surplus(const Array& q, const Flags* wanted) const {
   return pressure_ * solve::last_pressure_pa(fan_.curve) + without_curve(q, wanted);
 }
 
-std::optional<Block::Beyond> Block::beyond() const {
-  if (!fan_.falls_throughout || !loss_.rises(dynamic_).all()) {
-    return std::nullopt;
-  }
+Block::Beyond Block::beyond() const {
   Beyond lanes;
   lanes.least_m3_s = fan_.curve.knots_m3_s().back() * airflow_;
   // Of the pressure at rest; rounding changes less.
@@ -341,7 +338,8 @@ std::optional<Block::Beyond> Block::beyond() const {
   lanes.is = surplus(lanes.least_m3_s) > kSurely * fan_.curve.cubic(0).c0 * pressure_;
   const Array held = pressure_ * solve::last_pressure_pa(fan_.curve);
   const Array asked = (held - held_surplus(lanes.least_m3_s)).max(1e-9 * held);
-  lanes.about_m3_s = lanes.least_m3_s * (held / asked).sqrt();
+  lanes.about_m3_s = loss_.rises(dynamic_).select(lanes.least_m3_s * (held / asked).sqrt(),
+                                                  std::numeric_limits<double>::infinity());
   return lanes;
 }
 

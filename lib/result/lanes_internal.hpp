@@ -72,11 +72,13 @@ class Block {
   struct Beyond {
     Flags is;
     Array least_m3_s;  ///< what they deliver at least
-    Array about_m3_s;  ///< and at most, by a square law
+    /// And at most, by a square law; infinite where nothing bounds it, since the loss of the run
+    /// may fall.
+    Array about_m3_s;
   };
-  /// Of a block that falls; nothing where what a lane delivers is not bounded from above.
-  [[nodiscard]] std::optional<Beyond> beyond() const;
-  /// Of lanes beyond: which are sure to deliver less.
+  /// Of a block that falls.
+  [[nodiscard]] Beyond beyond() const;
+  /// Of lanes beyond that are bounded: which are sure to deliver less.
   [[nodiscard]] Flags beyond_but_below(double airflow_m3_s) const;
 
  private:

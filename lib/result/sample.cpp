@@ -3,6 +3,8 @@
 #include <boost/random/normal_distribution.hpp>
 #include <cmath>
 #include <functional>
+#include <iterator>
+#include <limits>
 #include <map>
 #include <numeric>
 #include <optional>
@@ -137,46 +139,71 @@ class Solver {
   }
 
   /// Where the curve ends before: what a sample delivers at least is the end of its curve, and for
-  /// what it delivers at most only the upper tail is solved.
+  /// what it delivers at most only the upper tail is solved. Samples that nothing bounds are known.
   [[nodiscard]] std::optional<Samples> tails_beyond(const Tail& tail) const {
     Samples samples{.low_m3_s = {},
                     .high_m3_s = {},
                     .status = std::vector<solve::Status>(count_, solve::Status::beyond_curve)};
     std::vector<double> about;
     Lanes solved;
-    const bool bounded = each_block([&](const Block& block, std::size_t start) {
-      const auto beyond = block.falls() ? block.beyond() : std::nullopt;
-      for (Eigen::Index i = 0; beyond && i < beyond->is.size(); ++i) {
-        samples.low_m3_s.push_back(beyond->least_m3_s[i]);
-        about.push_back(beyond->about_m3_s[i]);
-        if (!beyond->is[i]) {
-          solved.push_back(start + static_cast<std::size_t>(i));
+    Lanes unbounded;
+    const bool falls = each_block([&](const Block& block, std::size_t start) {
+      if (!block.falls()) {
+        return false;
+      }
+      const Block::Beyond beyond = block.beyond();
+      for (Eigen::Index i = 0; i < beyond.is.size(); ++i) {
+        samples.low_m3_s.push_back(beyond.least_m3_s[i]);
+        const bool has_end = std::isfinite(beyond.about_m3_s[i]);
+        about.push_back(has_end ? beyond.about_m3_s[i] : 0.0);
+        if (!beyond.is[i] || !has_end) {
+          (beyond.is[i] ? unbounded : solved).push_back(start + static_cast<std::size_t>(i));
         }
       }
-      return beyond.has_value();
+      return true;
     });
-    if (!bounded) {
+    if (!falls) {
       return std::nullopt;
     }
     samples.high_m3_s = samples.low_m3_s;
-    solved = with_largest(std::move(solved), about, tail.high + kMoreThanTail);
+    for (const std::size_t lane : unbounded) {
+      samples.high_m3_s[lane] = std::numeric_limits<double>::infinity();
+    }
+    const std::size_t highest = tail.high - std::min(tail.high, unbounded.size());
+    if (highest > 0) {
+      solved = with_largest(std::move(solved), about, highest + kMoreThanTail);
+    }
+    return with_highest(std::move(samples), solved, unbounded, highest);
+  }
+
+  /// The same with those solved that what is delivered at most stands on: `highest` besides those
+  /// that nothing bounds.
+  [[nodiscard]] std::optional<Samples> with_highest(Samples samples,
+                                                    const Lanes& solved,
+                                                    const Lanes& unbounded,
+                                                    std::size_t highest) const {
     const auto answers = at(solved);
     if (!answers) {
       return std::nullopt;
     }
+    put(samples, solved, *answers);
+    if (highest == 0) {
+      return samples;
+    }
     std::vector<double> high = answers->high_m3_s;
-    const auto place = high.begin() + static_cast<std::ptrdiff_t>(tail.high) - 1;
+    const auto place = high.begin() + static_cast<std::ptrdiff_t>(highest) - 1;
     std::nth_element(high.begin(), place, high.end(), std::greater<>());
     if (!std::isfinite(*place)) {
       return std::nullopt;
     }
+    Lanes known;
+    std::ranges::set_union(solved, unbounded, std::back_inserter(known));
     const Lanes more =
-        open(solved, [&](const Block& block) { return block.beyond_but_below(*place); });
+        open(known, [&](const Block& block) { return block.beyond_but_below(*place); });
     const auto others = at(more);
     if (!others) {
       return std::nullopt;
     }
-    put(samples, solved, *answers);
     put(samples, more, *others);
     return samples;
   }

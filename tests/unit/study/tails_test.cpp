@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <random>
 #include <string>
 #include <vector>
@@ -118,6 +119,18 @@ TEST(Tails, beyond_the_curve_are_few) {
   EXPECT_LE(expect_same_tails(text), result::kPoints / 6);
   EXPECT_LE(expect_same_tails(layout_of(curve("0 200 260", "75 70 60"), kRun + sure + kHouse)),
             result::kPoints / 6);
+}
+
+TEST(Tails, that_nothing_bounds_are_known_unsolved) {
+  // A wide duct takes less than the flap and the fan's own outlet give back, where the flap floats.
+  const std::string wide =
+      "run:\n  section: 14 in round\n  heading: up\n  pieces:\n    - straight: 10 ft\n" + kHood;
+  const std::string text = layout_of(curve("0 200 260", "75 70 60"), wide);
+  const CheckResult checked = support::check(text);
+  ASSERT_EQ(checked.speeds.front().point.status, solve::Status::beyond_curve);
+  const auto all = result::count(result::even_samples(model_of(checked, false)), 1);
+  ASSERT_TRUE(std::isinf(all.quantiles.high_m3_s));
+  EXPECT_LE(expect_same_tails(text), result::kPoints / 6);
 }
 
 TEST(Tails, answer_for_any_run_what_all_samples_answer) {
