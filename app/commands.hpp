@@ -13,21 +13,7 @@ enum class Exit : int {
   failed = 2     ///< could not calculate
 };
 
-[[nodiscard]] Exit run_explain(const Options& options);
-[[nodiscard]] Exit run_review(const Options& options);
-[[nodiscard]] Exit run_check(const Options& options);
-[[nodiscard]] Exit run_batch(const Options& options);
-[[nodiscard]] Exit run_compare(const Options& options);
-[[nodiscard]] Exit run_parts(const Options& options);
-[[nodiscard]] Exit run_fittings(const Options& options);
-[[nodiscard]] Exit run_report(const Options& options);
-[[nodiscard]] Exit run_commission(const Options& options);
-[[nodiscard]] Exit run_measured(const Options& options);
-[[nodiscard]] Exit run_sweep(const Options& options);
-[[nodiscard]] Exit run_worksheet(const Options& options);
-[[nodiscard]] Exit run_size(const Options& options);
-[[nodiscard]] Exit run_new(const Options& options);
-[[nodiscard]] Exit run_fmt(const Options& options);
+// What the program does without a command; the others stand in the table of `flags.cpp`.
 [[nodiscard]] Exit run_help(const Options& options);
 [[nodiscard]] Exit run_version(const Options& options);
 

@@ -4,6 +4,24 @@
 #include <array>
 
 namespace ductledger::app {
+
+// Each in a file of its own, `command_NAME.cpp`.
+Exit run_batch(const Options& options);
+Exit run_check(const Options& options);
+Exit run_commission(const Options& options);
+Exit run_compare(const Options& options);
+Exit run_explain(const Options& options);
+Exit run_fittings(const Options& options);
+Exit run_fmt(const Options& options);
+Exit run_measured(const Options& options);
+Exit run_new(const Options& options);
+Exit run_parts(const Options& options);
+Exit run_report(const Options& options);
+Exit run_review(const Options& options);
+Exit run_size(const Options& options);
+Exit run_sweep(const Options& options);
+Exit run_worksheet(const Options& options);
+
 namespace {
 
 constexpr std::array kCommands{
