@@ -193,22 +193,18 @@ std::vector<Json> layouts_of(const Json& request) {
 }
 
 Json sheet_object(const Studied& one, const Json& request) {
-  if (one.checked.network) {
-    return refused({base::fault("branches-not-handled",
-                                "a rough-in sheet shows one run, and this layout has branches")});
-  }
   if (!one.parts) {
     return refused(one.parts.error());
   }
   const units::System system = system_for(request, one.layout);
-  const auto sheet = sheet::rough_in(*one.parts, system);
-  if (!sheet) {
+  const std::vector<sheet::RoughIn> sheets = sheet::rough_in(*one.parts, system);
+  if (sheets.empty()) {
     return refused({base::fault("nothing-to-draw",
                                 "a rough-in sheet needs to know where each piece goes",
                                 "state `heading` of the run and `turn` of each elbow")});
   }
   return {{"html",
-           html::rough_in_html(subject_of(one), *sheet, {.system = system, .record = record()})}};
+           html::rough_in_html(subject_of(one), sheets, {.system = system, .record = record()})}};
 }
 
 // --- a variant -----------------------------------------------------------------------------------
