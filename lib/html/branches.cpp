@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/text.hpp"
+#include "html/ledger.hpp"
 #include "layout/piece_number.hpp"
 #include "picture/svg.hpp"
 #include "picture/tree.hpp"
@@ -267,34 +268,18 @@ class Section {
   void ledger(const study::FoldedPath& folded) {
     const std::size_t inlet = folded.inlet;
     const auto& path = speed_.inlets[inlet].path;
-    const std::string pressure = ", " + unit();
-    page_.table_begin(
-        fmt::format("Ledger from {} to the outside", base::escaped(speed_.inlets[inlet].name)),
-        {{"piece", false},
-         {"of", false},
-         {"section", false},
-         {"length", true},
-         {page_.unit(Dimension::velocity), true},
-         {"C or fL/D", true},
-         {"loss" + pressure, true},
-         {"share", true},
-         {"total" + pressure, true},
-         {"static" + pressure, true}});
     const auto most = std::ranges::max_element(path, {}, [](const study::PathRow& one) {
       return one.row.number >= 0 ? one.row.loss_pa : -1e300;
     });
-    bool stated = false;
-    bool assumed = false;
+    std::vector<LedgerLine> lines;
     for (std::size_t i = 0; i < folded.rows; ++i) {
-      const solve::LedgerRow& row = path[i].row;
-      const bool piece = row.number >= 0;
-      stated = stated || row.entry == "stated";
-      assumed = assumed || words::is_assumed(row);
-      page_.row_begin(&path[i] == &*most ? "most" : piece ? "" : "aside");
-      ledger_row(path[i], at(inlet, fmt::format("path/{}/", i)));
-      page_.row_end();
+      lines.push_back({path[i].row, at(inlet, fmt::format("path/{}", i)), run_name(path[i])});
     }
-    page_.table_end();
+    ledger_table(
+        page_,
+        fmt::format("Ledger from {} to the outside", base::escaped(speed_.inlets[inlet].name)),
+        lines,
+        most != path.end() ? &most->row : nullptr);
     if (folded.goes_on_as) {
       page_.line(fmt::format(
           "<p>From there on as <a href=\"#{}\">the way from {}</a>; shares are of all {} that "
@@ -303,43 +288,7 @@ class Section {
           name_of(*folded.goes_on_as),
           page_.figure(at(inlet, "path_loss_pa"), Dimension::pressure)));
     }
-    if (stated) {
-      page_.line("<p class=\"remark\">* stated in the layout, not from the catalogue</p>");
-    }
-    if (assumed) {
-      page_.line(
-          "<p class=\"remark\">? assumed: no published figure for this piece, so its uncertainty "
-          "is wide; the maker's narrows it</p>");
-    }
-  }
-
-  void ledger_row(const study::PathRow& of, const std::string& here) {
-    const solve::LedgerRow& row = of.row;
-    const bool piece = row.number >= 0;
-    const int shown = row.shown_number().value_or(0);
-    std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
-    name += row.piece + (row.type.empty() ? "" : " " + row.type);
-    name += row.entry == "stated" ? "\u00a0*" : "";
-    name += words::is_assumed(row) ? "\u00a0?" : "";
-    const std::string pressure = ", " + unit();
-    const auto figure = [&](const char* key, Dimension dimension) {
-      return page_.figure(here + key, dimension, HtmlPage::With::number_alone);
-    };
-    page_.row_head(escaped(name));
-    page_.cell("of", piece ? escaped(run_name(of)) : "");
-    page_.cell("section",
-               piece && row.sections ? escaped(duct::to_text(*row.sections, page_.system())) : "");
-    page_.number_cell("length",
-                      row.length_m > 0.0 ? page_.figure(here + "length_m", Dimension::length) : "");
-    page_.number_cell(page_.unit(Dimension::velocity),
-                      piece ? figure("velocity_m_s", Dimension::velocity) : "");
-    page_.number_cell(
-        "C or fL/D",
-        piece ? page_.tagged(here + "coefficient", fmt::format("{:.2f}", row.coefficient)) : "");
-    page_.number_cell("loss" + pressure, figure("loss_pa", Dimension::pressure));
-    page_.number_cell("share", piece ? page_.figure(here + "share", Dimension::ratio) : "");
-    page_.number_cell("total" + pressure, figure("total_pressure_after_pa", Dimension::pressure));
-    page_.number_cell("static" + pressure, figure("static_pressure_after_pa", Dimension::pressure));
+    ledger_remarks(page_, lines);
   }
 
   // --- junctions and speeds ------------------------------------------------------------------

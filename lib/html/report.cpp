@@ -19,6 +19,7 @@
 #include "document/verdict.hpp"
 #include "fitting/catalogue.hpp"
 #include "html/branches.hpp"
+#include "html/ledger.hpp"
 #include "html/page.hpp"
 #include "html/sections.hpp"
 #include "html/shell.hpp"
@@ -496,80 +497,17 @@ class Writer : public HtmlPage {
   void ledger() {
     const std::size_t speed = *result().ledger_speed;
     const solve::Ledger& ledger = *result().speeds[speed].ledger;
-    const std::string pressure = ", " + unit(Dimension::pressure);
-    table_begin(fmt::format("Ledger of {} at {}",
-                            words::spoken_speed(result().speeds[speed].name),
-                            show(ledger.airflow_m3_s, Dimension::airflow)),
-                {{"piece", false},
-                 {"section", false},
-                 {"length", true},
-                 {unit(Dimension::velocity), true},
-                 {"VP" + pressure, true},
-                 {"C or fL/D", true},
-                 {"loss" + pressure, true},
-                 {"share", true},
-                 {"total" + pressure, true},
-                 {"static" + pressure, true}});
+    std::vector<LedgerLine> lines;
     for (std::size_t i = 0; i < ledger.rows.size(); ++i) {
-      ledger_row(ledger, speed, i);
+      lines.push_back({ledger.rows[i], speed_at(speed, fmt::format("/ledger/{}", i)), {}});
     }
-    table_end();
-    ledger_remarks(ledger);
-  }
-
-  void ledger_row(const solve::Ledger& ledger, std::size_t speed, std::size_t index) {
-    const solve::LedgerRow& row = ledger.rows[index];
-    const bool piece = row.number >= 0;
-    const auto in_row = [&](std::string_view key) {
-      return speed_at(speed, fmt::format("/ledger/{}/{}", index, key));
-    };
-    const auto number = [&](std::string_view label, std::string_view key, Dimension dimension) {
-      number_cell(label, figure(in_row(key), dimension, With::number_alone));
-    };
-    const std::string pressure = ", " + unit(Dimension::pressure);
-    row_begin(&row == ledger.costliest() ? "most" : piece ? "" : "aside");
-    row_head(escaped(marked_name(row)));
-    cell("section", piece && row.sections ? escaped(duct::to_text(*row.sections, system())) : "");
-    number_cell("length", row.length_m > 0.0 ? figure(in_row("length_m"), Dimension::length) : "");
-    if (piece) {
-      number(unit(Dimension::velocity), "velocity_m_s", Dimension::velocity);
-      number("VP" + pressure, "velocity_pressure_pa", Dimension::pressure);
-    } else {
-      number_cell(unit(Dimension::velocity), "");
-      number_cell("VP" + pressure, "");
-    }
-    number_cell("C or fL/D",
-                piece ? tagged(in_row("coefficient"), fmt::format("{:.2f}", row.coefficient)) : "");
-    number("loss" + pressure, "loss_pa", Dimension::pressure);
-    number_cell("share", piece ? figure(in_row("share"), Dimension::ratio) : "");
-    number("total" + pressure, "total_pressure_after_pa", Dimension::pressure);
-    number("static" + pressure, "static_pressure_after_pa", Dimension::pressure);
-    row_end();
-  }
-
-  /// A row's piece, marked by what `ledger_remarks` says of it.
-  static std::string marked_name(const solve::LedgerRow& row) {
-    const int shown = row.shown_number().value_or(0);
-    std::string name = shown > 0 ? fmt::format("{} ", shown) : "";
-    name += row.piece + (row.type.empty() ? "" : " " + row.type);
-    name += row.entry == "stated" ? "\u00a0*" : "";
-    name += row.type_defaulted ? "\u00a0+" : "";
-    return name + (words::is_assumed(row) ? "\u00a0?" : "");
-  }
-
-  void ledger_remarks(const solve::Ledger& ledger) {
-    const auto remark = [&](auto&& applies, const char* text) {
-      if (std::ranges::any_of(ledger.rows, applies)) {
-        line(fmt::format("<p class=\"remark\">{}</p>", text));
-      }
-    };
-    remark([](const solve::LedgerRow& row) { return row.entry == "stated"; },
-           "* stated in the layout, not from the catalogue");
-    remark([](const solve::LedgerRow& row) { return row.type_defaulted; },
-           "+ no type stated: the usual one was taken");
-    remark([](const solve::LedgerRow& row) { return words::is_assumed(row); },
-           "? assumed: no published figure for this piece, so its uncertainty is wide; the "
-           "manufacturer's narrows it");
+    ledger_table(*this,
+                 fmt::format("Ledger of {} at {}",
+                             words::spoken_speed(result().speeds[speed].name),
+                             show(ledger.airflow_m3_s, Dimension::airflow)),
+                 lines,
+                 ledger.costliest());
+    ledger_remarks(*this, lines);
   }
 
   void curves_part() {
