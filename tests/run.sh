@@ -12,6 +12,6 @@ command -v clang++-19 >/dev/null && command -v npm >/dev/null &&
 [ $worksheet = ON ] ||
   echo "without the worksheet: clang++-19, npm or what npm should get are not here" >&2
 # shellcheck disable=SC2046
-cmake --preset release $(compiler build/release) -DDUCTLEDGER_WORKSHEET=$worksheet
+cmake --preset release $(compiler build/release) -DDUCTLEDGER_WORKSHEET=$worksheet -DDUCTLEDGER_BENCH=ON
 cmake --build --preset release -j 2
 exec ctest --test-dir build/release --output-on-failure -j 2

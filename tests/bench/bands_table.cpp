@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "fitting/catalogue.hpp"
+#include "house/uncertain_room.hpp"
 #include "result/uncertainty.hpp"
 #include "study/check.hpp"
 
@@ -30,7 +31,7 @@ void rows(const study::CheckResult& check) {
                                   {.fan = &*speed.fan.fan,
                                    .origin = speed.fan.origin,
                                    .speed_ratio = speed.fan.speed_ratio,
-                                   .room = house::uncertain_room(check.layout, check.house)});
+                                   .room = house::uncertain_room(check.house)});
     const double plain = half_width_m3_s(result::sample(model, {.count = 1000000}));
     const double points = half_width_m3_s(result::even_samples(model));
     fmt::print("| {} | {} | {:.2f} | {:.2f} | {:+.2f} % |\n",
