@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,8 +16,47 @@
 namespace ductledger::app {
 namespace {
 
-constexpr std::size_t kBriefColumn = 28;
 constexpr std::size_t kNameColumn = 14;
+constexpr std::size_t kWritten = 80;
+constexpr const char* kGoesOn = " \\";  ///< a command on the next line
+
+/// A narrow terminal's own width; else 80, as help is written.
+std::size_t width() { return std::min(columns(), kWritten); }
+/// Where the words on an option begin.
+std::size_t brief_column() { return width() < 60 ? 8 : 28; }
+
+/// A line that is longer than a narrow terminal, broken between words; what stands in columns keeps
+/// them. @param mark at the end of what goes on, such as a shell's
+std::string broken(std::string_view line, std::string_view mark) {
+  constexpr std::size_t kRest = 4;
+  const std::size_t indent = std::min(line.find_first_not_of(' '), line.size());
+  const std::size_t gap = line.find("  ", indent);
+  const std::size_t column = line.find_first_not_of(' ', gap);
+  const bool columned = gap != std::string_view::npos && column != std::string_view::npos;
+  const std::size_t begin = columned ? column : indent;
+  std::string out(line.substr(0, begin));
+  for (const char c : text::wrapped(
+           line.substr(begin), {begin, columned ? begin : indent + kRest, width() - mark.size()})) {
+    out += c == '\n' ? std::string(mark) + c : std::string(1, c);
+  }
+  return out;
+}
+
+/// Lines as they are written, those broken that a narrow terminal cannot hold. A command with a
+/// quoted word is not: it could be broken in it.
+std::string kept_within(std::string_view lines, std::string_view mark = {}) {
+  std::string out;
+  while (!lines.empty()) {
+    const std::size_t end = std::min(lines.find('\n'), lines.size());
+    const std::string_view line = lines.substr(0, end);
+    const bool whole = width() == kWritten || line.size() <= width() ||
+                       (!mark.empty() && line.find_first_of("'\"") != std::string_view::npos);
+    out += whole ? std::string(line) : broken(line, mark);
+    out += '\n';
+    lines.remove_prefix(std::min(end + 1, lines.size()));
+  }
+  return out;
+}
 
 }  // namespace
 
@@ -39,6 +79,15 @@ namespace {
 
 enum class Length { brief, full };
 
+std::string purpose() {
+  std::string text = kPurpose;
+  if (width() == kWritten) {
+    return text;
+  }
+  std::ranges::replace(text, '\n', ' ');
+  return text::wrapped(text, {0, 0, width()}) + '\n';
+}
+
 std::string names(const Flag& flag) {
   const std::string letter = *flag.letter == '\0' ? "    " : fmt::format("{}, ", flag.letter);
   const std::string value = *flag.value == '\0' ? "" : fmt::format(" {}", flag.value);
@@ -46,9 +95,10 @@ std::string names(const Flag& flag) {
 }
 
 std::string option_lines(const Flag& flag, Length length) {
-  std::string left = fmt::format("  {:<{}}", names(flag), kBriefColumn - 2);
+  const std::size_t column = brief_column();
+  std::string left = fmt::format("  {:<{}}", names(flag), column - 2);
   if (left.back() != ' ') {
-    left += '\n' + std::string(kBriefColumn, ' ');  // a long name has a line of its own
+    left += '\n' + std::string(column, ' ');  // a long name has a line of its own
   }
   std::string text = flag.brief;
   if (length == Length::full && flag.range) {
@@ -57,7 +107,7 @@ std::string option_lines(const Flag& flag, Length length) {
   if (length == Length::full && *flag.text != '\0') {
     text += fmt::format(". {}", flag.text);
   }
-  return left + text::wrapped(text, {kBriefColumn, kBriefColumn, 80}) + '\n';
+  return left + text::wrapped(text, {column, column, width()}) + '\n';
 }
 
 std::vector<std::string> groups() {
@@ -97,7 +147,10 @@ std::string options_of(std::string_view command, Length length) {
 std::string command_list() {
   std::string out;
   for (const Command& command : commands()) {
-    out += fmt::format("  {:<{}}{}\n", command.name, kNameColumn - 2, command.brief);
+    out += fmt::format("  {:<{}}{}\n",
+                       command.name,
+                       kNameColumn - 2,
+                       text::wrapped(command.brief, {kNameColumn, kNameColumn, width()}));
   }
   return out;
 }
@@ -105,18 +158,18 @@ std::string command_list() {
 std::string help_text(const Command* command, Length length) {
   std::string out;
   if (command == nullptr) {
-    out += kPurpose;
+    out += purpose();
     if (length == Length::full) {
-      out += fmt::format("\nExamples:\n{}", commands().front().examples);
+      out += fmt::format("\nExamples:\n{}", kept_within(commands().front().examples, kGoesOn));
     }
     out += fmt::format("\nUsage: ductledger COMMAND [OPTION]...\n\n{}", command_list());
   } else {
     out += fmt::format(
-        "Usage: ductledger {}\n\n{}\n",
-        command->usage,
-        text::wrapped(length == Length::full ? command->text : command->brief, {0, 0, 80}));
+        "{}\n{}\n",
+        kept_within(fmt::format("Usage: ductledger {}", command->usage)),
+        text::wrapped(length == Length::full ? command->text : command->brief, {0, 0, width()}));
     if (length == Length::full) {
-      out += fmt::format("\nExamples:\n{}", command->examples);
+      out += fmt::format("\nExamples:\n{}", kept_within(command->examples, kGoesOn));
     }
   }
   const std::string options = options_of(command == nullptr ? "" : command->name, length);
@@ -126,10 +179,12 @@ std::string help_text(const Command* command, Length length) {
     out += "\nOptions:\n" + options;
   }
   if (length == Length::full) {
-    out += fmt::format("\n{}\n{}", kExits, kEnvironment);
+    out += fmt::format("\n{}\n{}", kept_within(kExits), kept_within(kEnvironment));
   } else {
     out += command == nullptr
-               ? "\nAll of it: ductledger help; of one command: ductledger help COMMAND\n"
+               ? '\n' + kept_within(
+                            "All of it: ductledger help; of one command: ductledger help "
+                            "COMMAND")
                : fmt::format("\nAll of it: ductledger help {}\n", command->name);
   }
   return out;

@@ -27,14 +27,62 @@ bool dumb_terminal() {
   return term != nullptr && std::string_view(term) == "dumb";
 }
 
+int descriptor_of(Stream stream) { return stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO; }
+
+/// What a word takes of a line: its characters without what colors them.
+std::size_t shown_length(std::string_view word) {
+  std::size_t hidden = 0;
+  for (std::size_t at = word.find('\x1b'); at != std::string_view::npos;
+       at = word.find('\x1b', at + 1)) {
+    hidden += std::min(word.find('m', at), word.size() - 1) - at + 1;
+  }
+  return base::character_count(word) - hidden;
+}
+
+/// A line broken between words, the rest of it indented.
+std::string broken(std::string_view line, std::size_t width) {
+  constexpr std::size_t kRest = 2;
+  std::string out;
+  std::size_t used = 0;
+  for (std::size_t at = 0; at < line.size();) {
+    const std::size_t end = std::min(line.find(' ', at), line.size());
+    const std::string_view word = line.substr(at, end - at);
+    const std::size_t length = shown_length(word);
+    const bool first = at == 0;
+    const bool fits = first || used + 1 + length <= width;
+    out += first ? "" : fits ? " " : '\n' + std::string(kRest, ' ');
+    used = (first ? 0 : fits ? used + 1 : kRest) + length;
+    out += word;
+    at = end + 1;
+  }
+  return out;
+}
+
+/// Diagnostics with their sentences broken; lines of a file stand as they are.
+std::string sentences_broken(std::string_view text, std::size_t width) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    const std::string_view line = text.substr(0, end);
+    std::size_t seen = 0;
+    while (seen < line.size() && line[seen] == '\x1b') {
+      seen = std::min(line.find('m', seen), line.size() - 1) + 1;
+    }
+    const bool sentence = seen < line.size() && line[seen] >= 'a' && line[seen] <= 'z';
+    out += sentence ? broken(line, width) : std::string(line);
+    out += '\n';
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return out;
+}
+
 }  // namespace
 
 base::Paint paint(Stream stream, Color color) {
   if (color != Color::automatic) {
     return color == Color::always ? base::Paint::colour : base::Paint::plain;
   }
-  const int descriptor = stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO;
-  const bool coloured = isatty(descriptor) == 1 && !set("NO_COLOR") && !dumb_terminal();
+  const bool coloured = isatty(descriptor_of(stream)) == 1 && !set("NO_COLOR") && !dumb_terminal();
   return coloured ? base::Paint::colour : base::Paint::plain;
 }
 
@@ -52,11 +100,12 @@ bool draws_blocks() {
   return false;
 }
 
-std::size_t columns() {
+std::size_t columns(Stream stream) {
   constexpr std::size_t kPiped = 80;
   constexpr std::size_t kFewest = 40;
   constexpr std::size_t kMost = 200;
-  if (isatty(STDOUT_FILENO) != 1) {
+  const int descriptor = descriptor_of(stream);
+  if (isatty(descriptor) != 1) {
     return kPiped;
   }
   std::size_t wide = 0;
@@ -65,7 +114,7 @@ std::size_t columns() {
     std::from_chars(text.data(), text.data() + text.size(), wide);
   }
   winsize size{};
-  if (wide == 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0) {
+  if (wide == 0 && ioctl(descriptor, TIOCGWINSZ, &size) == 0) {
     wide = size.ws_col;
   }
   return wide == 0 ? kPiped : std::clamp(wide, kFewest, kMost);
@@ -91,7 +140,10 @@ void start_over(bool first) {
 }
 
 void complain(const base::Diagnostics& diagnostics, Color color) {
-  const std::string text = base::render(diagnostics, paint(Stream::err, color));
+  std::string text = base::render(diagnostics, paint(Stream::err, color));
+  if (isatty(STDERR_FILENO) == 1) {
+    text = sentences_broken(text, columns(Stream::err));
+  }
   std::fwrite(text.data(), 1, text.size(), stderr);
 }
 
