@@ -8,9 +8,11 @@ seconds=${1:-60}
 [ $# -gt 0 ] && shift
 targets=${*:-fuzz_layout fuzz_catalogue fuzz_rules fuzz_quantity fuzz_lines fuzz_options}
 build=build/fuzz
+. app/packages.sh
+need_packages clang-19 libclang-rt-19-dev >/dev/null
 [ -f "$build/CMakeCache.txt" ] || cmake --preset fuzz >/dev/null
 # shellcheck disable=SC2086
-cmake --build "$build" --target $targets >"$build/fuzz.log" 2>&1 || { tail -20 "$build/fuzz.log"; exit 2; }
+cmake --build "$build" -j 1 --target $targets >"$build/fuzz.log" 2>&1 || { tail -20 "$build/fuzz.log"; exit 2; }
 status=0
 for target in $targets; do
   seeds=$build/seeds/$target

@@ -1,31 +1,31 @@
 #!/usr/bin/env python3
-"""Lines of modules that no test ran, out of the counts that gcov finds in a build folder.
+"""Lines of modules that no test ran, out of the counts of lines that `llvm-cov export` wrote.
 
-usage: tests/proof/uncovered.py BUILD MODULE...
+usage: tests/proof/uncovered.py FILE MODULE...
 """
 import collections
-import json
 import pathlib
-import subprocess
 import sys
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 
 
-def main():
-    build, modules = pathlib.Path(sys.argv[1]).resolve(), sys.argv[2:]
+def counts_of(written):
+    """Of each source, by its line, how often it ran; a line that stands in several programs once."""
     counts = collections.defaultdict(lambda: collections.defaultdict(int))
-    for notes in build.rglob("*.gcda"):
-        told = subprocess.run(["gcov", "--json-format", "--stdout", str(notes)], cwd=build,
-                              capture_output=True, text=True, check=True).stdout
-        for document in map(json.loads, filter(None, told.split("\n"))):
-            for source in document["files"]:
-                path = (build / source["file"]).resolve()
-                if not path.is_relative_to(ROOT / "lib"):
-                    continue
-                if path.relative_to(ROOT / "lib").parts[0] in modules:
-                    for line in source["lines"]:
-                        counts[path][line["line_number"]] += line["count"]
+    path = None
+    for line in written.split("\n"):
+        key, _, value = line.partition(":")
+        if key == "SF":
+            path = pathlib.Path(value).resolve()
+        elif key == "DA":
+            number, count = map(int, value.split(",")[:2])
+            counts[path][number] += count
+    return counts
+
+
+def main():
+    counts, modules = counts_of(pathlib.Path(sys.argv[1]).read_text()), sys.argv[2:]
     for module in modules:
         lines = ran = 0
         for path in sorted(path for path in counts if path.parent == ROOT / "lib" / module):
