@@ -1019,10 +1019,18 @@ base::Checked<Layout> read(const base::SourcePtr& text, const fitting::Catalogue
   take_out_blank_answers(*tree);
   layout.tree = std::make_shared<const yaml::Tree>(*std::move(tree));
   layout.origins = std::make_shared<const Origins>(layout.tree);
-  return read_tree(std::move(layout), catalogue).transform([](Layout read) {
-    read.digest = digest(read);
-    return read;
-  });
+  auto read = read_tree(layout, catalogue);
+  if (!read) {
+    base::Diagnostics faults = std::move(read).error();
+    if (std::ranges::find(faults, "unknown-key", &base::Diagnostic::rule) != faults.end()) {
+      yaml::KeyLog log(text);
+      static_cast<void>(read_tree(layout, catalogue));
+      tell_places(faults, layout.tree->root, log);
+    }
+    return faults;
+  }
+  read->digest = digest(*read);
+  return read;
 }
 
 base::Checked<Layout> read_edited(const Layout& original,

@@ -7,6 +7,7 @@
 #include "duct/section_text.hpp"
 #include "layout/direction.hpp"
 #include "layout/layout.hpp"
+#include "yaml/key_log.hpp"
 #include "yaml/reader.hpp"
 
 namespace ductledger::layout {
@@ -121,5 +122,9 @@ void read_branches(const yaml::Node& branches, Reading& reading);
 
 /// The `house` mapping; nothing where it is absent.
 void read_house(const yaml::Node* node, Reading& reading);
+
+/// Where an unknown key is one that another mapping of the file knows, its fault names that.
+/// @param log of what was asked while the tree was read
+void tell_places(base::Diagnostics& faults, const yaml::Node& root, const yaml::KeyLog& log);
 
 }  // namespace ductledger::layout

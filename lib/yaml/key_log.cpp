@@ -7,9 +7,11 @@ thread_local KeyLog* listening = nullptr;
 
 }  // namespace
 
-KeyLog::KeyLog(base::SourcePtr text) noexcept : text_(std::move(text)) { listening = this; }
+KeyLog::KeyLog(base::SourcePtr text) noexcept : text_(std::move(text)), before_(listening) {
+  listening = this;
+}
 
-KeyLog::~KeyLog() { listening = nullptr; }
+KeyLog::~KeyLog() { listening = before_; }
 
 const KeyLog::Asked* KeyLog::of(const Node& node) const {
   const auto found = asked_.find({node.kind, node.span.offset});

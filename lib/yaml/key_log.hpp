@@ -26,7 +26,7 @@ class KeyLog {
     std::set<std::string> words;            ///< of a choice
   };
 
-  /// Listens to every reader of this text in this thread for as long as it lives; one at a time.
+  /// Listens to every reader of this text in this thread for as long as it lives, the newest alone.
   explicit KeyLog(base::SourcePtr text) noexcept;
   ~KeyLog();
   KeyLog(const KeyLog&) = delete;
@@ -40,6 +40,7 @@ class KeyLog {
 
  private:
   base::SourcePtr text_;
+  KeyLog* before_;
   std::map<std::pair<NodeKind, std::size_t>, Asked> asked_;
 };
 

@@ -46,6 +46,23 @@ TEST(Slips, PlainValuesAreTakenWithoutAWord) {
             "");
 }
 
+TEST(Slips, AKeyOfAnotherPartIsToldWhereItBelongs) {
+  const auto helps = [](const Part& part) {
+    std::string all;
+    const auto layout = read_with(part);
+    for (const base::Diagnostic& fault : layout ? base::Diagnostics() : layout.error()) {
+      all += fault.help + '\n';
+    }
+    return all;
+  };
+  EXPECT_EQ(helps({.top = "pieces: []\nrequired_airflow: 2 cfm\n"}),
+            "`pieces` is a key of `run`\n`required_airflow` is a key of `appliance`\n");
+  EXPECT_EQ(helps({.site = "{house: {}}"}), "`house` is a key of the layout itself\n");
+  // What no part knows, or what is one letter off, is told as ever.
+  EXPECT_EQ(helps({.site = "{elevatoin: 0 ft}"}), "did you mean `elevation`?\n");
+  EXPECT_TRUE(helps({.site = "{tree: 0 ft}"}).starts_with("known keys: "));
+}
+
 TEST(Slips, AnUnusualValueIsTakenAndRemarked) {
   EXPECT_EQ(remark_of({.site = "{duct: {temperature: 95 degC}}"}),
             "`95 degC` is hotter than exhausted air is; it is taken as it stands");
