@@ -27,21 +27,37 @@ std::string band_text(const result::Band& band, Dimension dimension, units::Syst
   return low == high ? std::string{} : fmt::format("{} to {}", low, high);
 }
 
+namespace {
+
+/// `214 to 270 cfm`; one figure where both show as the same.
+std::string airflows_between(const solve::AirflowBounds& limits, units::System system) {
+  const std::string low = units::display_number(limits.low_m3_s, Dimension::airflow, system);
+  const std::string high = units::display_number(limits.high_m3_s, Dimension::airflow, system);
+  const std::string with_unit = units::display(limits.high_m3_s, Dimension::airflow, system);
+  return low == high ? with_unit : fmt::format("{} to {}", low, with_unit);
+}
+
+}  // namespace
+
 std::string delivers(const result::SpeedResult& speed, units::System system) {
   const result::Figures& known = speed.figures;
   const std::string value = units::display(known.airflow_m3_s, Dimension::airflow, system);
   const auto& bounds = speed.point.bounds;
+  const std::string band = speed.airflow_band_m3_s
+                               ? band_text(*speed.airflow_band_m3_s, Dimension::airflow, system)
+                               : std::string{};
   if (bounds && speed.point.estimate) {
+    const std::string between = airflows_between(*bounds, system);
+    if (between == units::display(bounds->high_m3_s, Dimension::airflow, system)) {
+      return band.empty() ? between : fmt::format("{} ({})", between, band);
+    }
     return fmt::format(
-        "{} to {} (about {})",
-        units::display_number(bounds->low_m3_s, Dimension::airflow, system),
-        units::display(bounds->high_m3_s, Dimension::airflow, system),
+        "{} (about {})",
+        between,
         units::display_number(speed.point.estimate->airflow_m3_s, Dimension::airflow, system));
   }
   if (bounds && speed.point.status == solve::Status::not_determined) {
-    return fmt::format("{} to {}, by one rating",
-                       units::display_number(bounds->low_m3_s, Dimension::airflow, system),
-                       units::display(bounds->high_m3_s, Dimension::airflow, system));
+    return airflows_between(*bounds, system) + ", by one rating";
   }
   switch (known.bound) {
     case result::Bound::at_least:
@@ -56,9 +72,6 @@ std::string delivers(const result::SpeedResult& speed, units::System system) {
   if (speed.point.status == solve::Status::no_flow) {
     return "no airflow";
   }
-  const std::string band = speed.airflow_band_m3_s
-                               ? band_text(*speed.airflow_band_m3_s, Dimension::airflow, system)
-                               : std::string{};
   const bool assumed = speed.fan.origin == solve::CurveOrigin::free_air;
   const std::string more = band.empty() || !assumed ? band : band + ", fan assumed";
   return more.empty() ? value : fmt::format("{} ({})", value, more);
@@ -74,12 +87,10 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
   const std::string by = !point.estimate                                       ? "one rating"
                          : speed.fan.origin == solve::CurveOrigin::two_ratings ? "ratings"
                                                                                : "curve's points";
-  std::string text =
-      fmt::format("{} delivers {} to {}, by the {} alone",
-                  begun_speed(speed.name),
-                  bare(point.bounds->low_m3_s),
-                  units::display(point.bounds->high_m3_s, Dimension::airflow, system),
-                  by);
+  std::string text = fmt::format("{} delivers {}, by the {} alone",
+                                 begun_speed(speed.name),
+                                 airflows_between(*point.bounds, system),
+                                 by);
   if (speed.airflow_band_m3_s) {
     const std::string band = band_text(*speed.airflow_band_m3_s, Dimension::airflow, system);
     text += band.empty() ? "" : fmt::format(" ({} with uncertainty)", band);
@@ -89,6 +100,9 @@ std::string bounded_answer(const result::SpeedResult& speed, units::System syste
   }
   const std::string one = bare(point.estimate->airflow_m3_s);
   const std::string two = bare(point.estimate->line_m3_s);
+  if (one == two && one == bare(point.bounds->low_m3_s) && one == bare(point.bounds->high_m3_s)) {
+    return text + ".";
+  }
   return text + (one == two ? fmt::format("; about {} by both shapes.", one)
                             : fmt::format("; about {} or {}, by two shapes.", one, two));
 }
