@@ -69,26 +69,20 @@ class Section {
 
   void picture() {
     page_.heading(0, "The tree", page_.id("route-heading"));
-    const auto drawn = [&](double width_px, std::string_view name) {
+    const auto drawn = [&](const HtmlPage::PictureSize& size) {
       return picture::tree_picture(result_,
                                    {.system = page_.system(),
-                                    .width_px = width_px,
+                                    .width_px = size.width_px,
                                     .use = picture::PictureUse::page,
-                                    .id = page_.id(name)});
+                                    .id = size.id});
     };
-    const picture::TreePicture wide = drawn(720.0, "tree-wide");
-    if (wide.svg.empty()) {
-      page_.paragraph(wide.reading);
+    const picture::TreePicture tree = drawn({720.0, "tree"});
+    if (tree.svg.empty()) {
+      page_.paragraph(tree.reading);
       return;
     }
-    page_.line(fmt::format("<figure id=\"{}\">", page_.id("tree")));
-    page_.line(
-        fmt::format("<div class=\"wide\" data-name=\"{0}\">\n{1}</div>\n<div class=\"narrow\" "
-                    "data-name=\"{0}\">\n{2}</div>",
-                    escaped(wide.title),
-                    wide.svg,
-                    drawn(288.0, "tree-narrow").svg));
-    page_.line(fmt::format("<figcaption>{}</figcaption>\n</figure>", escaped(wide.reading)));
+    page_.picture({.name = "tree", .title = tree.title, .caption = tree.reading},
+                  [&](const HtmlPage::PictureSize& size) { return drawn(size).svg; });
   }
 
   void sections() {
@@ -226,10 +220,10 @@ class Section {
         name_of(*speed_.controlling),
         least < 0.0 ? fmt::format("The fan lacks {} on it: dampers alone do not bring every inlet "
                                   "to its airflow.",
-                                  page_.show(-least, Dimension::pressure))
+                                  page_.whole(-least, Dimension::pressure))
         : speed_.balance->shared_fan
             ? fmt::format("With the dampers named the fan has {} to spare on every path.",
-                          page_.show(least, Dimension::pressure))
+                          page_.whole(least, Dimension::pressure))
             : std::string()));
   }
 

@@ -54,6 +54,10 @@ class HtmlPage {
   void sentence(std::string_view html);
   void heading(int below, std::string_view text, const std::string& id = {});
   [[nodiscard]] std::string show(double si, units::Dimension dimension) const;
+  /// The same as HTML, never broken between number and unit.
+  [[nodiscard]] std::string whole(double si, units::Dimension dimension) const {
+    return "<span class=\"whole\">" + show(si, dimension) + "</span>";
+  }
   [[nodiscard]] std::string unit(units::Dimension dimension) const;
   /// A figure of the document with its unit; `-` where the document has none.
   enum class With { unit, number_alone };

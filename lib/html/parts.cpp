@@ -119,9 +119,8 @@ class PartsSection {
 
   [[nodiscard]] std::string centre(const build::HoleCentre& from, const std::string& here) const {
     return words::hole_place(from, [&](const char* key, double length_m) {
-      return length_m < 0.0
-                 ? "<span class=\"whole\">" + page_.show(-length_m, Dimension::length) + "</span>"
-                 : page_.figure(here + key, Dimension::length);
+      return length_m < 0.0 ? page_.whole(-length_m, Dimension::length)
+                            : page_.figure(here + key, Dimension::length);
     });
   }
 

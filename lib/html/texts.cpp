@@ -85,7 +85,7 @@ th,td,.n,.n+:not(.n){border:0;padding:.1rem 0;text-align:left;white-space:normal
 tbody td[data-label]{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1rem;min-width:0}
 tbody td[data-label]::before{content:attr(data-label);color:var(--quiet);font-weight:400}
 tbody td[data-label]::before{flex:none;max-width:45%}
-tbody td>span{text-align:right;min-width:0}
+tbody td>span{min-width:0}
 td.none{display:none!important}
 .bars{display:block;margin:1rem 0}
 .bars details{padding:.3rem 0}

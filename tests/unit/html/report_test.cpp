@@ -191,6 +191,17 @@ std::string network_page(const study::NetworkResult& network,
   return html::report_html(std::span(&subject, 1), {units::System::ip, kRecord});
 }
 
+TEST(ReportHtml, a_caption_keeps_numbers_and_units_together) {
+  const std::string page = page_of({layout_text("Captions")});
+  for (std::size_t at = page.find("<figcaption>"); at != std::string::npos;
+       at = page.find("<figcaption>", at + 1)) {
+    const std::string caption = page.substr(at, page.find("</figcaption>", at) - at);
+    EXPECT_FALSE(std::regex_search(caption, std::regex("[0-9] (%|(cfm|ft|in|Pa|inH2O)\\b)")))
+        << caption;
+  }
+  EXPECT_NE(page.find("<figcaption>"), std::string::npos);
+}
+
 TEST(ReportHtml, a_network_has_a_ledger_of_each_path_and_the_controlling_one_first) {
   const study::NetworkResult network =
       network_of(test::example_layout("branches/two-bathrooms-and-utility-room.yaml"));
