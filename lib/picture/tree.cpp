@@ -55,6 +55,7 @@ class Tree {
     place();
     put_airflows();
     put_reading();
+    put_left();
     Svg svg({.width_px = options_.width_px,
              .height_px = y_of(rows_) + (narrow_ ? 24.0 : 10.0),
              .title = picture_.title,
@@ -180,12 +181,19 @@ class Tree {
 
   // --- coordinates -----------------------------------------------------------------------------
 
-  [[nodiscard]] double left_px() const { return narrow_ ? 104.0 : 206.0; }
+  /// The ducts begin beside what is said of the inlets.
+  void put_left() {
+    left_px_ = narrow_ ? 104.0 : 206.0;
+    for (const Inlet& inlet : speed_.inlets) {
+      left_px_ = std::max(left_px_, 8.0 + text_width_px(airflow_text(inlet), kSmallPx) + 10.0);
+    }
+    left_px_ = std::min(left_px_, 0.6 * options_.width_px);
+  }
   [[nodiscard]] double right_px() const { return options_.width_px - (narrow_ ? 34.0 : 44.0); }
   [[nodiscard]] double x_of(std::size_t column) const {
     const double part =
         static_cast<double>(column) / static_cast<double>(std::max<std::size_t>(columns_, 1));
-    return left_px() + (right_px() - left_px()) * part;
+    return left_px_ + (right_px() - left_px_) * part;
   }
   [[nodiscard]] double y_of(std::size_t row) const {
     return kTopPx + 46.0 * static_cast<double>(row);
@@ -344,6 +352,7 @@ class Tree {
   std::vector<bool> controls_;    // [legs]
   std::size_t rows_ = 0;
   std::size_t columns_ = 1;
+  double left_px_ = 0.0;
   TreePicture picture_;
 };
 

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <regex>
@@ -11,6 +12,7 @@
 
 #include "document/branches.hpp"
 #include "document/check.hpp"
+#include "picture/svg.hpp"
 #include "picture/tree.hpp"
 #include "study/curves.hpp"
 #include "support/check_text.hpp"
@@ -217,6 +219,33 @@ TEST(ReportHtml, a_network_has_a_ledger_of_each_path_and_the_controlling_one_fir
   EXPECT_NE(first.find(names[*speed.controlling]), std::string::npos) << first;
   EXPECT_NE(page.find("tree-wide-1"), std::string::npos);
   EXPECT_NE(page.find("no damper belongs there"), std::string::npos);
+}
+
+TEST(ReportPictures, what_a_tree_says_of_its_inlets_stands_before_their_ducts) {
+  const study::NetworkResult network =
+      network_of(test::example_layout("branches/two-bathrooms-and-utility-room.yaml"));
+  static const std::regex kText("x=\"([0-9.]+)\" y=\"[0-9.]+\">([^<]+)</text>");
+  static const std::regex kDuct("class=\"line[^\"]*\" d=\"M([0-9.]+)[ ,]");
+  for (const double width_px : {288.0, 720.0}) {
+    const std::string svg = picture::tree_picture(network, {.width_px = width_px}).svg;
+    double ducts = width_px;
+    for (auto found = std::sregex_iterator(svg.begin(), svg.end(), kDuct);
+         found != std::sregex_iterator();
+         ++found) {
+      ducts = std::min(ducts, std::stod((*found)[1]));
+    }
+    int texts = 0;
+    for (auto found = std::sregex_iterator(svg.begin(), svg.end(), kText);
+         found != std::sregex_iterator();
+         ++found) {
+      const double end = std::stod((*found)[1]) + picture::text_width_px((*found)[2].str(), 11.0);
+      const bool of_an_inlet = (*found)[2].str().find("cfm") != std::string::npos;
+      texts += of_an_inlet ? 1 : 0;
+      EXPECT_LE(end, of_an_inlet ? ducts : width_px) << (*found)[2];
+    }
+    EXPECT_EQ(texts, 3) << svg;
+    EXPECT_LT(ducts, width_px);
+  }
 }
 
 // The result that the page holds has each row once too, and the page takes no figure from
