@@ -14,7 +14,8 @@ const root = path.resolve(__dirname, "../..");
 const examples = fs.readdirSync(path.join(root, "examples")).filter((name) => name.endsWith(".yaml")).sort()
   .map((name) => path.join(root, "examples", name));
 
-const settled = (page) => page.waitForTimeout(400);
+/** All that follows an answer is there; nothing moves any more. */
+const settled = (page) => page.waitForSelector("main[data-asking=false]");
 
 async function accessible(page, what) {
   for (const colorScheme of ["light", "dark"]) {
@@ -124,8 +125,9 @@ async function narrow(page, what) {
     await page.keyboard.press("Control+y");
     expect((await input.inputValue()) === after, "Control Y does it again");
     expect((await page.locator(".answer-now").getAttribute("aria-live")) === "polite", "the answer is told politely");
-    // A drawing's piece by a tap, once it is drawn again.
-    await page.waitForSelector(".drawing[aria-busy=false]");
+    // A drawing's piece by a tap.
+    await settled(page);
+    expect((await page.locator(".drawing").getAttribute("aria-busy")) === "false", "the drawing is of this layout");
     await page.locator(".drawing [data-piece='3']").first().click({ force: true });
     expect((await page.locator(".piece.open .number").textContent()) === "4", "a tap in the drawing selects");
     await page.context().close();

@@ -88,7 +88,7 @@ export function App({ sheet }: { sheet: Sheet }) {
       {!open && <Start sheet={sheet} pick={pick} />}
       {open && <Head sheet={sheet} />}
       {open && (
-        <main id="main" class="sheet-page">
+        <main id="main" class="sheet-page" data-asking={String(sheet.state.asking)}>
           <h1>{view?.title || file}</h1>
           <Choices sheet={sheet} />
           <Faults sheet={sheet} show={show} />

@@ -29,6 +29,8 @@ export interface State {
   view: View | null;
   /** Whether the pictures of `view` are of its own question; those of the one before stay until then. */
   drawn: boolean;
+  /** Whether more answers about this text are to come. */
+  asking: boolean;
   faults: Fault[];
   /** Where each fault stands in the text. */
   fault_paths: Path[];
@@ -67,7 +69,7 @@ export class Sheet {
     const nothing = opened_route("");
     this.state = {
       open: false, file: "layout.yaml", a: nothing, b: null, side: "a", speed: null, system: null, selected: null,
-      view: null, drawn: false, faults: [], fault_paths: [], advice: null, advice_of: "", difference: null, comparison: null, saved: true, told: "",
+      view: null, drawn: false, asking: false, faults: [], fault_paths: [], advice: null, advice_of: "", difference: null, comparison: null, saved: true, told: "",
     };
   }
 
@@ -285,7 +287,7 @@ export class Sheet {
     if (view.errors.length > 0) {
       const faults = view.errors;
       this.put({ faults, fault_paths: faults.map((fault) => path_at(text, place(text, fault.line, fault.column))),
-                 advice: null, difference: null });
+                 advice: null, difference: null, asking: false });
       return;
     }
     const chosen = view.speeds.find((one) => one.chosen)?.name ?? null;
@@ -293,7 +295,7 @@ export class Sheet {
     const before = this.state.view;
     const pictures = { ...before?.pictures, ...view.pictures };
     this.put({ view: { ...view, pictures, ...(before?.sections ? { sections: before.sections } : {}) },
-               drawn: false, faults: [], fault_paths: [], speed: chosen ?? speed });
+               drawn: false, asking: true, faults: [], fault_paths: [], speed: chosen ?? speed });
     clearTimeout(this.later);
     this.later = setTimeout(() => void this.ask_more(), kWorkerDelay);
   }
@@ -333,6 +335,7 @@ export class Sheet {
                                  (comparison) => this.put({ comparison: failed(comparison) ? null : comparison })));
     }
     await Promise.all(asked).catch((fault: Error) => this.tell(fault.message));
+    if (still()) this.put({ asking: false });
   }
 
   /** Whether the text can be edited piece by piece. */
