@@ -113,7 +113,8 @@ void Drawing::margins() {
   area_.top = 42.0;
   const double last_tick = text_width_px(x_.texts().back(), kSmallPx) / 2.0;
   area_.right = options_->width_px - (beside ? widest_label + 27.0 : std::max(18.0, last_tick + 8));
-  area_.bottom = area_.top + std::clamp(0.52 * options_->width_px, 200.0, 280.0);
+  const double most = plot_->lines.size() > 12 ? 340.0 : 280.0;  // their labels stand at one edge
+  area_.bottom = area_.top + std::clamp(0.52 * options_->width_px, 200.0, most);
   height_px_ = area_.bottom + 56.0 + kKeyRowPx * static_cast<double>(key_.size()) +
                (key_.empty() ? 0.0 : 6.0);
   x_.place(area_.left, area_.right);

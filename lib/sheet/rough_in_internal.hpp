@@ -49,8 +49,14 @@ struct Subject {
   [[nodiscard]] bool is_branch() const { return !parts.branch.empty(); }
 };
 
+/// To place labels takes nearly all the time of a drawing; they only add to what it covers.
+enum class Labels { placed, left_out };
+
 /// One view at the origin of its own coordinates, with its dimensions and its title below.
-[[nodiscard]] Drawing drawn_view(const Subject& subject, const Sight& sight, double scale);
+[[nodiscard]] Drawing drawn_view(const Subject& subject,
+                                 const Sight& sight,
+                                 double scale,
+                                 Labels labels = Labels::placed);
 
 /// Draws both views: whole, and with breaks where these allow a larger scale.
 void put_drawings(RoughIn& sheet, const Subject& subject);

@@ -117,9 +117,12 @@ std::vector<std::pair<std::size_t, Break>> breaks_at(const Subject& subject, dou
 }
 
 /// Both views one above the other, then side by side.
-std::array<Drawing, 2> arranged(const Subject& subject, const Sight& elevation, double scale) {
+std::array<Drawing, 2> arranged(const Subject& subject,
+                                const Sight& elevation,
+                                double scale,
+                                Labels labels) {
   std::array<Drawing, 2> all;
-  const Drawing front = drawn_view(subject, elevation, scale);
+  const Drawing front = drawn_view(subject, elevation, scale, labels);
   const Box b = extent(front);
   for (const bool stacked : {true, false}) {
     // Above each other what lies to the right stays in line, and is measured once.
@@ -130,7 +133,8 @@ std::array<Drawing, 2> arranged(const Subject& subject, const Sight& elevation, 
                                      .up = 1,
                                      .measured_across = !shared,
                                      .breaks = elevation.breaks},
-                                    scale);
+                                    scale,
+                                    labels);
     const Box a = extent(plan);
     Drawing& both = all[stacked ? 0 : 1];
     both.scale = scale;
@@ -157,6 +161,25 @@ bool fits(const Drawing& drawing, const Paper& room) {
          1000.0 * box.height() / drawing.scale <= room.height_mm;
 }
 
+/// Nothing where neither arrangement fits.
+std::optional<Drawing> fitting(const Subject& subject,
+                               const Sight& elevation,
+                               double scale,
+                               const Paper& room) {
+  for (const Labels labels : {Labels::left_out, Labels::placed}) {
+    const std::array<Drawing, 2> all = arranged(subject, elevation, scale, labels);
+    const auto found =
+        std::ranges::find_if(all, [&](const Drawing& one) { return fits(one, room); });
+    if (found == all.end()) {
+      break;
+    }
+    if (labels == Labels::placed) {
+      return *found;
+    }
+  }
+  return std::nullopt;
+}
+
 /// With as few breaks as make it fit.
 std::optional<Drawing> broken(const Subject& subject,
                               Sight elevation,
@@ -165,11 +188,8 @@ std::optional<Drawing> broken(const Subject& subject,
   const auto all = breaks_at(subject, scale);
   for (std::size_t i = 0; i < std::min(all.size(), kMostBreaks); ++i) {
     elevation.breaks.add(all[i].first, all[i].second);
-    const std::array<Drawing, 2> drawn = arranged(subject, elevation, scale);
-    const auto found =
-        std::ranges::find_if(drawn, [&](const Drawing& one) { return fits(one, room); });
-    if (found != drawn.end()) {
-      return *found;
+    if (auto drawing = fitting(subject, elevation, scale, room)) {
+      return drawing;
     }
   }
   return std::nullopt;
@@ -194,15 +214,14 @@ void put_drawings(RoughIn& sheet, const Subject& subject) {
   const auto scales = sheet.system == units::System::ip ? std::span<const Scale>(kInchScales)
                                                         : std::span<const Scale>(kMetricScales);
   const Paper room = room_of(sheet);
-  for (const Scale& scale : scales) {
-    const std::array<Drawing, 2> all = arranged(subject, elevation, scale.ratio);
-    const auto found =
-        std::ranges::find_if(all, [&](const Drawing& one) { return fits(one, room); });
-    sheet.whole = {found == all.end() ? all.front() : *found, scale.text};
-    if (found != all.end()) {
-      break;
-    }
+  std::optional<Drawing> whole;
+  for (auto scale = scales.begin(); !whole && scale != scales.end(); ++scale) {
+    whole = fitting(subject, elevation, scale->ratio, room);
+    sheet.whole.scale_text = scale->text;
   }
+  sheet.whole.drawing =
+      whole ? *std::move(whole)
+            : arranged(subject, elevation, scales.back().ratio, Labels::placed).front();
   sheet.paper = sheet.whole;
   sheet.broken = true;  // its tables then say so
   const Paper less = room_of(sheet);

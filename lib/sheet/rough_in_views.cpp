@@ -73,7 +73,7 @@ class View {
     drawing_.scale = scale;
   }
 
-  Drawing draw() {
+  Drawing draw(Labels labels) {
     for (const PlacedPiece& placed : subject_.route.pieces) {
       write(placed);
     }
@@ -93,7 +93,9 @@ class View {
              {std::max(edge_.high.x, across), std::max(edge_.high.y, up)}};
     write_building(ducts);
     write_measures();
-    write_labels();
+    if (labels == Labels::placed) {
+      write_labels();
+    }
     write_title();
     return std::move(drawing_);
   }
@@ -669,6 +671,18 @@ class View {
     return out;
   }
 
+  /// Whether a piece is seen end-on where another has a number already: the other view has its own.
+  bool stands_behind(const PlacedPiece& placed) {
+    const Point at = sight_.of(placed.start);
+    if (norm(plus(sight_.of(placed.end), at, -1.0)) > 1e-4 || half_at(placed, false)) {
+      return false;
+    }
+    const bool behind = std::ranges::any_of(
+        end_on_, [&](const Point& other) { return norm(plus(at, other, -1.0)) < kSame_m; });
+    end_on_.push_back(at);
+    return behind;
+  }
+
   void write_labels() {
     std::vector<Label> labels;
     std::vector<picture::LabelWanted> all;
@@ -686,6 +700,9 @@ class View {
       }
       if (!breaks_in(placed).empty()) {
         label.text += (label.text.empty() ? "" : ", ") + show(piece.length_m.value_or(0.0));
+      }
+      if (label.text.empty() && stands_behind(placed)) {
+        continue;
       }
       all.push_back(wanted(labels.emplace_back(std::move(label)), rim_of(placed)));
     }
@@ -726,6 +743,7 @@ class View {
   const Sight& sight_;
   Drawing drawing_;
   Box edge_;
+  std::vector<Point> end_on_;                                      ///< pieces seen so
   std::vector<std::pair<Point, Point>> measured_;                  ///< dimension lines
   std::vector<std::pair<std::size_t, int>> owners_;                ///< of a line's index its piece
   std::vector<std::pair<std::vector<Point>, std::string>> named_;  ///< by where leaders may end
@@ -756,8 +774,8 @@ Reach appliance_reach(const Subject& subject) {
   return reach;
 }
 
-Drawing drawn_view(const Subject& subject, const Sight& sight, double scale) {
-  return View(subject, sight, scale).draw();
+Drawing drawn_view(const Subject& subject, const Sight& sight, double scale, Labels labels) {
+  return View(subject, sight, scale).draw(labels);
 }
 
 }  // namespace ductledger::sheet

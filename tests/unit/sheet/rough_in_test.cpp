@@ -182,6 +182,22 @@ TEST(RoughIn, a_branch_that_joins_a_branch_says_where) {
   EXPECT_NE(numbered("sheet", sheets[0]), numbered("sheet", sheets[1]));
 }
 
+// Seen from above all of it lies in one place; the elevation numbers each piece.
+TEST(RoughIn, what_stands_behind_another_piece_is_numbered_in_the_other_view_alone) {
+  const RoughIn sheet =
+      drawn(units::System::ip,
+            "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n  heading: up\n"
+            "  pieces:\n    - straight: 2 ft\n    - damper: backdraft-flap\n    - straight: 2 ft\n"
+            "    - cap: grille\n");
+  const auto count = [&](const std::string& number) {
+    return std::ranges::count(sheet.paper.drawing.balloons, number, &Balloon::text);
+  };
+  EXPECT_EQ(count("1"), 2);
+  for (const char* number : {"2", "3", "4"}) {
+    EXPECT_EQ(count(number), 1) << number;
+  }
+}
+
 TEST(RoughIn, is_well_formed_and_plain_whatever_the_title) {
   RoughIn sheet = drawn(units::System::si);
   sheet.title = "<k\u00fcche> & \"100%%\"\n";
