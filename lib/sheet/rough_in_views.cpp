@@ -701,7 +701,7 @@ class View {
       if (!breaks_in(placed).empty()) {
         label.text += (label.text.empty() ? "" : ", ") + show(piece.length_m.value_or(0.0));
       }
-      if (label.text.empty() && stands_behind(placed)) {
+      if (stands_behind(placed) && label.text.empty()) {
         continue;
       }
       all.push_back(wanted(labels.emplace_back(std::move(label)), rim_of(placed)));
