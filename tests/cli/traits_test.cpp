@@ -202,9 +202,9 @@ std::string windy(const std::string& piece) {
 }
 
 double airflow(const Outcome& outcome) {
-  const auto json = nlohmann::json::parse(outcome.out, nullptr, false);
-  return json.is_object() ? json["speeds"][0]["operating_point"]["airflow_m3_s"].get<double>()
-                          : -1.0;
+  const auto check = nlohmann::json::parse(outcome.out, nullptr, false);
+  return check.is_object() ? check["speeds"][0]["operating_point"]["airflow_m3_s"].get<double>()
+                           : -1.0;
 }
 
 TEST(OwnFitting, WithoutTraitsSaysWhatIsMissingAndWhatFollows) {
