@@ -158,18 +158,15 @@ Exit rough_in(const Studied& one,
     return failed(one.parts.error(), options);
   }
   const units::System system = system_of(options, one.layout);
-  const std::vector<sheet::RoughIn> sheets = sheet::rough_in(*one.parts, system);
-  if (sheets.empty()) {
-    return failed({fault("nothing-to-draw",
-                         "a rough-in sheet needs to know where each piece goes",
-                         "state `heading` of the run and `turn` of each elbow")},
-                  options);
+  const auto sheets = sheet::rough_in(*one.parts, system);
+  if (!sheets) {
+    return failed(sheets.error(), options);
   }
   if (options.has("--dxf")) {
-    return delivered(sheet::rough_in_dxf(sheets), options, exit);
+    return delivered(sheet::rough_in_dxf(*sheets), options, exit);
   }
   return page_or_pdf(
-      html::rough_in_html(subject, sheets, {.system = system, .record = record}), options, exit);
+      html::rough_in_html(subject, *sheets, {.system = system, .record = record}), options, exit);
 }
 
 bool objects(const Studied& one, FailOn fail_on) {

@@ -104,7 +104,8 @@ class Writer : public HtmlPage {
     if (parts == nullptr) {
       return;
     }
-    for (const sheet::RoughIn& drawn : sheet::rough_in(*parts, options_.system)) {
+    const auto sheets = sheet::rough_in(*parts, options_.system);
+    for (const sheet::RoughIn& drawn : sheets ? *sheets : std::vector<sheet::RoughIn>()) {
       line("<section class=\"sheet on-paper\">");
       append(sheet::rough_in_svg(drawn, id(sheet::numbered("rough-in", drawn))));
       line("</section>");

@@ -7,9 +7,11 @@
 #include <cmath>
 #include <optional>
 
+#include "base/fault.hpp"
 #include "base/text.hpp"
 #include "duct/section.hpp"
 #include "layout/piece_number.hpp"
+#include "picture/route.hpp"
 #include "sheet/rough_in_internal.hpp"
 
 namespace ductledger::sheet {
@@ -251,10 +253,24 @@ std::vector<Node> nodes_of(const Subject& subject) {
   return nodes;
 }
 
-std::vector<RoughIn> rough_in(const build::PartsResult& parts, units::System system) {
+base::Checked<std::vector<RoughIn>> rough_in(const build::PartsResult& parts,
+                                             units::System system) {
+  std::size_t pieces = parts.layout.run.pieces.size();
+  for (const build::PartsResult& branch : parts.branches) {
+    pieces += branch.layout.run.pieces.size();
+  }
+  if (pieces > picture::kMostPiecesDrawn) {
+    return base::fault(
+        "too-many-pieces",
+        fmt::format(
+            "{} pieces; a rough-in sheet shows {} at most", pieces, picture::kMostPiecesDrawn),
+        "`parts` lists the holes and the cuts of longer runs");
+  }
   const auto route = layout::run_geometry(parts.layout);
   if (!route || route->pieces.empty()) {
-    return {};
+    return base::fault("nothing-to-draw",
+                       "a rough-in sheet needs to know where each piece goes",
+                       "state `heading` of the run and `turn` of each elbow");
   }
   std::vector<RoughIn> sheets{sheet_of_run(parts, *route, system)};
   std::size_t holes = parts.holes.size();

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/checked.hpp"
 #include "build/parts.hpp"
 #include "sheet/drawing.hpp"
 #include "study/check.hpp"
@@ -52,10 +53,12 @@ struct Paper {
 };
 [[nodiscard]] Paper paper_of(units::System system) noexcept;
 
-/// A sheet for the run and, behind it, one for each branch. None where a heading of the run is
-/// missing: then nothing can be placed; a branch that cannot be placed is named among the run's
-/// blanks.
-[[nodiscard]] std::vector<RoughIn> rough_in(const build::PartsResult& parts, units::System system);
+/// A sheet for the run and, behind it, one for each branch; a branch that cannot be placed is named
+/// among the run's blanks. Refused where a heading of the run is missing, since then nothing can be
+/// placed (`nothing-to-draw`), and where run and branches have more than
+/// `picture::kMostPiecesDrawn` pieces (`too-many-pieces`).
+[[nodiscard]] base::Checked<std::vector<RoughIn>> rough_in(const build::PartsResult& parts,
+                                                           units::System system);
 
 /// A name for its picture: the first has no number.
 [[nodiscard]] std::string numbered(const std::string& name, const RoughIn& sheet);

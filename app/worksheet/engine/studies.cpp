@@ -197,14 +197,12 @@ Json sheet_object(const Studied& one, const Json& request) {
     return refused(one.parts.error());
   }
   const units::System system = system_for(request, one.layout);
-  const std::vector<sheet::RoughIn> sheets = sheet::rough_in(*one.parts, system);
-  if (sheets.empty()) {
-    return refused({base::fault("nothing-to-draw",
-                                "a rough-in sheet needs to know where each piece goes",
-                                "state `heading` of the run and `turn` of each elbow")});
+  const auto sheets = sheet::rough_in(*one.parts, system);
+  if (!sheets) {
+    return refused(sheets.error());
   }
   return {{"html",
-           html::rough_in_html(subject_of(one), sheets, {.system = system, .record = record()})}};
+           html::rough_in_html(subject_of(one), *sheets, {.system = system, .record = record()})}};
 }
 
 // --- a variant -----------------------------------------------------------------------------------

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "build/parts.hpp"
+#include "picture/route.hpp"
 #include "support/check_text.hpp"
 #include "support/well_formed.hpp"
 
@@ -26,9 +27,9 @@ constexpr const char* kLayout =
 RoughIn drawn(units::System system, const std::string& text = kLayout) {
   const auto parts = build::parts(support::check(text).layout, fitting::Catalogue::built_in());
   EXPECT_TRUE(parts);
-  const std::vector<RoughIn> sheets = rough_in(*parts, system);
-  EXPECT_EQ(sheets.size(), 1U);
-  return sheets.at(0);
+  const auto sheets = rough_in(*parts, system);
+  EXPECT_EQ(sheets->size(), 1U);
+  return sheets->at(0);
 }
 
 bool says(const RoughIn& sheet, const std::string& text) {
@@ -88,7 +89,23 @@ TEST(RoughIn, a_run_without_headings_has_none) {
       "    - straight: 3 ft\n    - elbow: {angle: 90 deg}\n    - cap: grille\n");
   const auto parts = build::parts(checked.layout, fitting::Catalogue::built_in());
   ASSERT_TRUE(parts);
-  EXPECT_TRUE(rough_in(*parts, units::System::ip).empty());
+  const auto sheets = rough_in(*parts, units::System::ip);
+  ASSERT_FALSE(sheets);
+  EXPECT_EQ(sheets.error().front().rule, "nothing-to-draw");
+}
+
+TEST(RoughIn, a_run_longer_than_is_drawn_has_none) {
+  std::string text =
+      "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n  heading: up\n  pieces:\n";
+  for (std::size_t i = 0; i < picture::kMostPiecesDrawn; ++i) {
+    text += "    - straight: 1 ft\n";
+  }
+  const auto parts = build::parts(support::check(text + "    - cap: grille\n").layout,
+                                  fitting::Catalogue::built_in());
+  ASSERT_TRUE(parts);
+  const auto sheets = rough_in(*parts, units::System::ip);
+  ASSERT_FALSE(sheets);
+  EXPECT_EQ(sheets.error().front().message, "301 pieces; a rough-in sheet shows 300 at most");
 }
 
 TEST(RoughIn, a_long_straight_is_broken_where_that_gives_a_larger_scale) {
@@ -138,7 +155,7 @@ std::vector<RoughIn> tree(std::string text = kTree) {
   EXPECT_TRUE(layout);
   const auto parts = build::parts(*layout, fitting::Catalogue::built_in());
   EXPECT_TRUE(parts);
-  return rough_in(*parts, units::System::ip);
+  return *rough_in(*parts, units::System::ip);
 }
 
 TEST(RoughIn, a_branch_has_a_sheet_of_its_own) {
