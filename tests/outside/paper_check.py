@@ -3,7 +3,7 @@
 
     paper_check.py BINARY
 
-Every example, in inches on Letter, there with the inspection sheet as well, and in metric on A4: the
+Every example, in inches on Letter with the inspection sheet, and in metric on A4 without: the
 first page is the summary and holds the drawing; no page but a rough-in sheet is nearly empty; no head
 ends a page and no footnote begins one; every page counts in its foot, and no folder stands there.
 The exit status is 77 where `pdftotext` or a browser is missing.
@@ -91,14 +91,14 @@ def main(binary):
         return probe.SKIPPED
     bad = checked = 0
     for layout in sorted(ROOT.glob("examples/*.yaml")):
-        for system in PAPER:
-            for more in ([], ["--review"]) if system == "ip" else ([],):
-                checked += 1
-                for fault in check(binary, layout, system, more):
-                    bad += 1
-                    print(f"{layout.name} {system} {' '.join(more)}: {fault}")
+        # Each start of the printer takes seconds: a review on one paper, the plain report on the other.
+        for system, more in (("ip", ["--review"]), ("si", [])):
+            checked += 1
+            for fault in check(binary, layout, system, more):
+                bad += 1
+                print(f"{layout.name} {system} {' '.join(more)}: {fault}")
     print(f"{checked} reports printed")
-    return 1 if bad or checked < 30 else 0
+    return 1 if bad or checked < 20 else 0
 
 
 if __name__ == "__main__":
