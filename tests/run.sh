@@ -14,4 +14,5 @@ command -v clang++-19 >/dev/null && command -v npm >/dev/null &&
 # shellcheck disable=SC2046
 cmake --preset release $(compiler build/release) -DDUCTLEDGER_WORKSHEET=$worksheet -DDUCTLEDGER_BENCH=ON
 cmake --build --preset release -j 2
-exec ctest --test-dir build/release --output-on-failure -j 2
+# Three on two cores: those in a browser wait for most of their time.
+exec ctest --test-dir build/release --output-on-failure -j 3
