@@ -33,6 +33,17 @@ void inside(const Work& work) {
   arena.execute(work);
 }
 
+/// What one thread leaves behind and another goes on with. oneTBB hands it over by itself; said
+/// once more here, the thread sanitizer sees it, which does not see into oneTBB.
+class Handover {
+ public:
+  void give() { given_.fetch_add(1, std::memory_order_release); }
+  void take() const { static_cast<void>(given_.load(std::memory_order_acquire)); }
+
+ private:
+  std::atomic<int> given_{0};
+};
+
 }  // namespace
 
 struct Threads::Limit {
@@ -58,20 +69,36 @@ void each(std::size_t count, const std::function<void(std::size_t)>& work) {
     }
     return;
   }
-  inside([&] { tbb::parallel_for(std::size_t{0}, count, work); });
+  Handover begun;
+  Handover done;
+  begun.give();
+  inside([&] {
+    tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+      begun.take();
+      work(i);
+      done.give();
+    });
+  });
+  done.take();
 }
 
 void in_order(const std::function<std::shared_ptr<Job>()>& next) {
   using JobPtr = std::shared_ptr<Job>;
   std::atomic<bool> stopped{false};
+  Handover made;    // jobs
+  Handover worked;  // on them
+  Handover handed;  // on
+  made.give();
   inside([&] {
     // Enough that a slow job does not leave the others without work.
     const auto held = static_cast<std::size_t>(8 * threads());
     tbb::parallel_pipeline(held,
                            tbb::make_filter<void, JobPtr>(tbb::filter_mode::serial_in_order,
                                                           [&](tbb::flow_control& flow) -> JobPtr {
+                                                            made.take();
                                                             JobPtr job =
                                                                 stopped.load() ? nullptr : next();
+                                                            made.give();
                                                             if (job == nullptr) {
                                                               flow.stop();
                                                             }
@@ -79,18 +106,25 @@ void in_order(const std::function<std::shared_ptr<Job>()>& next) {
                                                           }) &
                                tbb::make_filter<JobPtr, JobPtr>(tbb::filter_mode::parallel,
                                                                 [&](JobPtr job) {
+                                                                  made.take();
                                                                   if (!stopped.load()) {
                                                                     job->work();
                                                                   }
+                                                                  worked.give();
                                                                   return job;
                                                                 }) &
                                tbb::make_filter<JobPtr, void>(
                                    tbb::filter_mode::serial_in_order, [&](const JobPtr& job) {
+                                     worked.take();
+                                     handed.take();
                                      if (!stopped.load() && !job->hand_on()) {
                                        stopped.store(true);
                                      }
+                                     handed.give();
                                    }));
   });
+  worked.take();
+  handed.take();
 }
 
 }  // namespace ductledger::parallel
