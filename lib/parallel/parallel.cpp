@@ -6,6 +6,7 @@
 #include <oneapi/tbb/task_arena.h>
 
 #include <atomic>
+#include <vector>
 
 namespace ductledger::parallel {
 
@@ -83,46 +84,52 @@ void each(std::size_t count, const std::function<void(std::size_t)>& work) {
 }
 
 void in_order(const std::function<std::shared_ptr<Job>()>& next) {
-  using JobPtr = std::shared_ptr<Job>;
+  // Enough that a slow job does not leave the others without work. The one that comes in takes the
+  // place of the one that was handed on so many before it.
+  std::vector<std::shared_ptr<Job>> held(static_cast<std::size_t>(8 * threads()));
+  std::size_t come = 0;
   std::atomic<bool> stopped{false};
   Handover made;    // jobs
   Handover worked;  // on them
   Handover handed;  // on
   made.give();
+  const auto make = [&](tbb::flow_control& flow) -> std::shared_ptr<Job>* {
+    made.take();
+    handed.take();
+    std::shared_ptr<Job>& place = held[come++ % held.size()];
+    place = stopped.load() ? nullptr : next();
+    if (place == nullptr) {
+      flow.stop();
+    }
+    made.give();
+    return &place;
+  };
+  const auto work = [&](std::shared_ptr<Job>* job) {
+    made.take();
+    if (!stopped.load()) {
+      (*job)->work();
+    }
+    worked.give();
+    return job;
+  };
+  const auto hand_on = [&](std::shared_ptr<Job>* job) {
+    worked.take();
+    handed.take();
+    if (!stopped.load() && !(*job)->hand_on()) {
+      stopped.store(true);
+    }
+    job->reset();
+    handed.give();
+  };
   inside([&] {
-    // Enough that a slow job does not leave the others without work.
-    const auto held = static_cast<std::size_t>(8 * threads());
-    tbb::parallel_pipeline(held,
-                           tbb::make_filter<void, JobPtr>(tbb::filter_mode::serial_in_order,
-                                                          [&](tbb::flow_control& flow) -> JobPtr {
-                                                            made.take();
-                                                            JobPtr job =
-                                                                stopped.load() ? nullptr : next();
-                                                            made.give();
-                                                            if (job == nullptr) {
-                                                              flow.stop();
-                                                            }
-                                                            return job;
-                                                          }) &
-                               tbb::make_filter<JobPtr, JobPtr>(tbb::filter_mode::parallel,
-                                                                [&](JobPtr job) {
-                                                                  made.take();
-                                                                  if (!stopped.load()) {
-                                                                    job->work();
-                                                                  }
-                                                                  worked.give();
-                                                                  return job;
-                                                                }) &
-                               tbb::make_filter<JobPtr, void>(
-                                   tbb::filter_mode::serial_in_order, [&](const JobPtr& job) {
-                                     worked.take();
-                                     handed.take();
-                                     if (!stopped.load() && !job->hand_on()) {
-                                       stopped.store(true);
-                                     }
-                                     handed.give();
-                                   }));
+    using Place = std::shared_ptr<Job>*;
+    const auto one_by_one = tbb::filter_mode::serial_in_order;
+    tbb::parallel_pipeline(held.size(),
+                           tbb::make_filter<void, Place>(one_by_one, make) &
+                               tbb::make_filter<Place, Place>(tbb::filter_mode::parallel, work) &
+                               tbb::make_filter<Place, void>(one_by_one, hand_on));
   });
+  made.take();
   worked.take();
   handed.take();
 }

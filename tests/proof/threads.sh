@@ -1,17 +1,19 @@
 #!/bin/sh
 # The thread sanitizer over what runs on threads, of the preset `threads`. oneTBB itself is not
-# built with the sanitizer: tests/support/thread.supp leaves out what it calls, nothing else.
+# built with the sanitizer: tests/support/thread.supp leaves out its own tasks, nothing else.
 # usage: tests/proof/threads.sh
 set -eu
 cd "$(dirname "$0")/../.."
 . app/packages.sh
+need_packages llvm-19 >/dev/null  # without names of functions nothing is left out
 # shellcheck disable=SC2046
 [ -f build/threads/CMakeCache.txt ] || cmake --preset threads $(compiler build/threads) >/dev/null
 cmake --build --preset threads -j 1
 program=build/threads/app/ductledger
 log=$(mktemp -d)
 trap 'rm -rf "$log"' EXIT
-TSAN_OPTIONS="suppressions=$PWD/tests/support/thread.supp exitcode=99"
+TSAN_OPTIONS="suppressions=$PWD/tests/support/thread.supp exitcode=99
+  external_symbolizer_path=$(command -v llvm-symbolizer-19 || command -v llvm-symbolizer)"
 export TSAN_OPTIONS
 failed=0
 calls=0
@@ -31,6 +33,13 @@ say() {
     cat "$log/err"
   fi
 }
+# A race on purpose has to be told, and by its own name.
+"$(dirname "$program")/../tests/proof/race" 2>"$log/err" && code=0 || code=$?
+if [ "$code" -ne 99 ] || ! grep -q 'data race .*race\.cpp' "$log/err"; then
+  echo "threads: a race made on purpose is not told (exit $code)"
+  cat "$log/err"
+  exit 1
+fi
 kitchen=examples/gable-kitchen-up-through-roof.yaml
 round=examples/row-house-round-or-flat.yaml
 house=examples/tight-bungalow-makeup-duct.yaml
