@@ -90,7 +90,6 @@ class Bill {
   DuctCuts& cuts_of(const Piece& piece);
   void duct();
   void bill_sticks(const DuctCuts& cuts);
-  static void add_once(std::vector<int>& list, int value);
 
   // --- mass
 

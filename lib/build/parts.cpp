@@ -120,27 +120,25 @@ void Bill::bill_sticks(const DuctCuts& cuts) {
     line.material = cuts.material;
     line.each_m = stock_m;
     line.quantity = static_cast<double>(count);
+    std::vector<bool> holds(cuts.straights.size());
     for (const Stick& stick : cuts.list.sticks) {
       if (std::abs(stick.stock_m - stock_m) >= 1e-4) {
         continue;
       }
       for (const Cut& cut : stick.cuts) {
-        for (const int piece : cuts.straights[cut.demand].pieces) {
-          add_once(line.pieces, piece);
-        }
+        holds[cut.demand] = true;
       }
     }
-    std::sort(line.pieces.begin(), line.pieces.end());
+    for (std::size_t i = 0; i < holds.size(); ++i) {
+      if (holds[i]) {
+        const std::vector<int>& pieces = cuts.straights[i].pieces;
+        line.pieces.insert(line.pieces.end(), pieces.begin(), pieces.end());
+      }
+    }
     line.mass_kg =
         mass_of(cuts.section.perimeter_m() * stock_m * line.quantity, cuts.section, cuts.material);
     result_.longest_stick_m = std::max(result_.longest_stick_m, stock_m);
     result_.bill.push_back(std::move(line));
-  }
-}
-
-void Bill::add_once(std::vector<int>& list, int value) {
-  if (std::find(list.begin(), list.end(), value) == list.end()) {
-    list.push_back(value);
   }
 }
 
