@@ -12,7 +12,7 @@
 #include <string>
 
 #include "base/fault.hpp"
-#include "base/text.hpp"
+#include "base/wrap.hpp"
 
 namespace ductledger::app {
 namespace {
@@ -29,35 +29,6 @@ bool dumb_terminal() {
 
 int descriptor_of(Stream stream) { return stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO; }
 
-/// What a word takes of a line: its characters without what colors them.
-std::size_t shown_length(std::string_view word) {
-  std::size_t hidden = 0;
-  for (std::size_t at = word.find('\x1b'); at != std::string_view::npos;
-       at = word.find('\x1b', at + 1)) {
-    hidden += std::min(word.find('m', at), word.size() - 1) - at + 1;
-  }
-  return base::character_count(word) - hidden;
-}
-
-/// A line broken between words, the rest of it indented.
-std::string broken(std::string_view line, std::size_t width) {
-  constexpr std::size_t kRest = 2;
-  std::string out;
-  std::size_t used = 0;
-  for (std::size_t at = 0; at < line.size();) {
-    const std::size_t end = std::min(line.find(' ', at), line.size());
-    const std::string_view word = line.substr(at, end - at);
-    const std::size_t length = shown_length(word);
-    const bool first = at == 0;
-    const bool fits = first || used + 1 + length <= width;
-    out += first ? "" : fits ? " " : '\n' + std::string(kRest, ' ');
-    used = (first ? 0 : fits ? used + 1 : kRest) + length;
-    out += word;
-    at = end + 1;
-  }
-  return out;
-}
-
 /// Diagnostics with their sentences broken; lines of a file stand as they are.
 std::string sentences_broken(std::string_view text, std::size_t width) {
   std::string out;
@@ -69,7 +40,7 @@ std::string sentences_broken(std::string_view text, std::size_t width) {
       seen = std::min(line.find('m', seen), line.size() - 1) + 1;
     }
     const bool sentence = seen < line.size() && line[seen] >= 'a' && line[seen] <= 'z';
-    out += sentence ? broken(line, width) : std::string(line);
+    out += sentence ? base::wrapped(line, {0, 2, width}) : std::string(line);
     out += '\n';
     text.remove_prefix(std::min(end + 1, text.size()));
   }

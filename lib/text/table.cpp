@@ -28,36 +28,8 @@ void end_line(std::string& out, std::string line) {
 
 }  // namespace
 
-std::string wrapped(std::string_view written, const Hanging& hanging) {
-  const std::string text_shown = base::escaped(written);
-  const std::string_view text = text_shown;
-  std::string out;
-  std::size_t used = hanging.first;
-  bool line_empty = true;
-  std::size_t at = 0;
-  while (at < text.size()) {
-    const std::size_t begin = text.find_first_not_of(' ', at);
-    if (begin == std::string_view::npos) {
-      break;
-    }
-    const std::size_t end = std::min(text.find(' ', begin), text.size());
-    const std::string_view word = text.substr(begin, end - begin);
-    const std::size_t length = base::character_count(word);
-    if (!line_empty && used + 1 + length > hanging.width) {
-      out += '\n' + std::string(hanging.others, ' ');
-      used = hanging.others;
-      line_empty = true;
-    }
-    if (!line_empty) {
-      out += ' ';
-      ++used;
-    }
-    out += word;
-    used += length;
-    line_empty = false;
-    at = end;
-  }
-  return out;
+std::string wrapped(std::string_view text, const Hanging& hanging) {
+  return base::wrapped(base::escaped(text), hanging);
 }
 
 std::string shortened(std::string_view text, std::size_t characters) {

@@ -6,16 +6,13 @@
 #include <string_view>
 #include <vector>
 
+#include "base/wrap.hpp"
+
 /// Views of result documents: text and JSON. Nothing here solves anything.
 namespace ductledger::text {
 
-/// Where a paragraph stands: the first line's beginning is written by the caller.
-struct Hanging {
-  std::size_t first = 0;   ///< characters already on the first line
-  std::size_t others = 0;  ///< indent of the lines that follow
-  std::size_t width = 80;
-};
-/// The text broken at spaces, widths counted in characters; a word longer than a line stands alone.
+using base::Hanging;
+/// The text broken at spaces, as `base::wrapped` does.
 /// Here and in tables every text is escaped: what would disturb a terminal never reaches one.
 [[nodiscard]] std::string wrapped(std::string_view text, const Hanging& hanging);
 
