@@ -1,11 +1,11 @@
 #include "html/page.hpp"
 
 #include <algorithm>
-#include <array>
 #include <string>
 
 #include "base/text.hpp"
 #include "picture/svg.hpp"
+#include "units/unit_table.hpp"
 
 namespace ductledger::html {
 
@@ -177,28 +177,13 @@ namespace {
 
 /// Sentences in which a number and its unit stand on one line.
 std::string kept_together(std::string_view text) {
-  static constexpr std::array<std::string_view, 14> kUnits{"%",
-                                                           "cfm",
-                                                           "ft",
-                                                           "in",
-                                                           "m",
-                                                           "mm",
-                                                           "Pa",
-                                                           "inH2O",
-                                                           "fpm",
-                                                           "m/s",
-                                                           "L/s",
-                                                           "m3/h",
-                                                           "lb/ft3",
-                                                           "kg/m3"};
   const auto digit = [&](std::size_t at) {
     return at < text.size() && text[at] >= '0' && text[at] <= '9';
   };
   std::string out;
   for (std::size_t i = 0; i < text.size(); ++i) {
     const std::string_view word = text.substr(i + 1, text.find_first_of(" .,;:)", i + 1) - (i + 1));
-    const bool unit =
-        text[i] == ' ' && i > 0 && digit(i - 1) && std::ranges::find(kUnits, word) != kUnits.end();
+    const bool unit = text[i] == ' ' && i > 0 && digit(i - 1) && units::unit_named(word) != nullptr;
     const bool inches =
         text[i] == ' ' && i > 2 && text.substr(i - 3, 3) == " ft" && digit(i - 4) && digit(i + 1);
     out += unit || inches ? std::string("\u00a0") : std::string(1, text[i]);
