@@ -1,5 +1,8 @@
 #include <csignal>
 #include <exception>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
@@ -51,10 +54,22 @@ Exit guarded(const std::vector<std::string>& arguments) {
   return failed({fault}, arguments);
 }
 
+/// Blocks of samples come and go; memory that was theirs is kept for the next ones, where by
+/// default it would go back to the system and be cleared each time anew.
+void keep_memory() {
+#ifdef __GLIBC__
+  constexpr int kMegabyte = 1 << 20;
+  mallopt(M_TRIM_THRESHOLD, 256 * kMegabyte);
+  mallopt(M_MMAP_THRESHOLD, 4 * kMegabyte);
+  mallopt(M_TOP_PAD, kMegabyte);
+#endif
+}
+
 }  // namespace
 }  // namespace ductledger::app
 
 int main(int argc, char** argv) {
+  ductledger::app::keep_memory();
   // A closed pipe is then seen where it is written to, and ends the program quietly.
   std::signal(SIGPIPE, SIG_IGN);
   // A limit on the size of files is then a fault of writing, told and cleaned up after.
