@@ -25,14 +25,33 @@ std::vector<FlapRow> read_rows() {
   return rows;
 }
 
+/// What the tangent of the angle, by its logarithm, is more than the lift gives: 0 where it hangs.
+/// Over the tangent, so that an open flap keeps its digits: tan(angle) = lift (C + 1).
+double surplus_of(double log_tangent, double log_lift) {
+  const double coefficient = flap_coefficient(std::atan(std::exp(log_tangent)));
+  return log_tangent - log_lift - std::log(coefficient + 1.0);
+}
+
+struct Between {
+  double low;
+  double high;
+};
+double log_tangent(double log_lift, const Between& between) {
+  const auto surplus = [&](double log_tan) { return surplus_of(log_tan, log_lift); };
+  return numeric::find_root(surplus, {between.low, between.high}, {.width_relative = 1e-14}).root;
+}
+
 /// ln of the excess at even steps of ln of the lift.
 class Nodes {
  public:
   Nodes() {
     const double fully_open = flap_rows().back().coefficient - 1.0;
+    double log_tan = std::log(std::tan(flap_angle_rad(std::exp(kFirst))));
     for (std::size_t i = 0; i < kCount; ++i) {
       at_[i] = kFirst + kStep * static_cast<double>(i);
-      const double angle_rad = flap_angle_rad(std::exp(at_[i]));
+      // The further open, the less it costs: its tangent grows by no more than the lift does.
+      log_tan = i == 0 ? log_tan : log_tangent(at_[i], {log_tan, log_tan + kStep});
+      const double angle_rad = std::atan(std::exp(log_tan));
       value_[i] = std::log((flap_coefficient(angle_rad) - 1.0) / fully_open - 1.0);
     }
     numeric::pchip_slopes({at_, value_}, slope_);
@@ -91,22 +110,16 @@ double flap_angle_rad(double lift) {
   if (!(lift > 0.0)) {
     return 0.0;
   }
-  // Over the tangent, so that an open flap keeps its digits: tan(angle) = lift (C + 1).
-  const auto surplus = [lift](double log_tan) {
-    const double tangent = std::exp(log_tan);
-    return log_tan - std::log(lift * (flap_coefficient(std::atan(tangent)) + 1.0));
-  };
-  const double open = std::log(lift * (flap_rows().back().coefficient + 1.0));
-  double low = std::min(open, -1.0);
-  while (surplus(low) > 0.0) {
-    low -= 4.0;
+  const double log_lift = std::log(lift);
+  const double open = log_lift + std::log(flap_rows().back().coefficient + 1.0);
+  Between between{.low = std::min(open, -1.0), .high = std::max(open, 0.0) + 4.0};
+  while (surplus_of(between.low, log_lift) > 0.0) {
+    between.low -= 4.0;
   }
-  double high = std::max(open, 0.0) + 4.0;
-  while (surplus(high) < 0.0) {
-    high += 4.0;
+  while (surplus_of(between.high, log_lift) < 0.0) {
+    between.high += 4.0;
   }
-  return std::atan(
-      std::exp(numeric::find_root(surplus, {low, high}, {.width_relative = 1e-14}).root));
+  return std::atan(std::exp(log_tangent(log_lift, between)));
 }
 
 double flap_excess(double lift) noexcept {
