@@ -82,8 +82,8 @@ Zone::Reference reference(const layout::AirState& air, double density_kg_m3) {
                            .pressure = air::pressure_at(units::metres(0.0))})
         .viscosity.value();
   };
-  return {.viscosity = viscosity(kReportK) / viscosity(air.temperature_k),
-          .density = kReportKgM3 / density_kg_m3};
+  return {.log_viscosity = std::log(viscosity(kReportK) / viscosity(air.temperature_k)),
+          .log_density = std::log(kReportKgM3 / density_kg_m3)};
 }
 
 /// Relative standard uncertainty of the airflow through a duct at a pressure: half that of its
@@ -129,12 +129,9 @@ double Zone::density(Direction direction) const noexcept {
 double Zone::leakage_factor(Direction direction) const noexcept {
   const Reference& reference =
       direction == Direction::inward ? inward_reference : outward_reference;
-  if (reference.viscosity == 1.0 && reference.density == 1.0) {
-    return 1.0;
-  }
   // ISO 9972 and ASTM E779: C0 = C (mu/mu0)^(2n-1) (rho/rho0)^(1-n), here solved for C.
-  return std::pow(reference.viscosity, 2.0 * exponent - 1.0) *
-         std::pow(reference.density, 1.0 - exponent);
+  return std::exp((2.0 * exponent - 1.0) * reference.log_viscosity +
+                  (1.0 - exponent) * reference.log_density);
 }
 
 double Zone::path_m3_s(double difference_pa) const noexcept {
@@ -172,14 +169,15 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
   const auto leak_pressure_pa = [&](double q) {
     return test_pressure_pa * std::pow(q / flows_at_test_m3_s, 1.0 / exponent);
   };
+  const double through_leaks_pa = leak_pressure_pa(needed_m3_s);  // all of it
   const bool open = path != Path::none && !(one_way && mass_kg_s < 0.0) &&
-                    path_pressure_pa(0.0, direction) < leak_pressure_pa(needed_m3_s);
+                    path_pressure_pa(0.0, direction) < through_leaks_pa;
   if (!open) {
-    return {std::copysign(leak_pressure_pa(needed_m3_s), mass_kg_s), 0.0};
+    return {std::copysign(through_leaks_pa, mass_kg_s), 0.0};
   }
   if (inward_table && direction == Direction::inward &&
       needed_m3_s < inward_table->highest_m3_s() * path_factor) {
-    return shared_by_table(needed_m3_s, flows_at_test_m3_s);
+    return shared_by_table(needed_m3_s, flows_at_test_m3_s, through_leaks_pa);
   }
   // The path's airflow at which path and leaks ask for the same pressure.
   const auto surplus_pa = [&](double q) {
@@ -192,7 +190,9 @@ Zone::Inflow Zone::inflow(double airflow_m3_s) const noexcept {
   return {std::copysign(difference_pa, mass_kg_s), std::copysign(q, mass_kg_s)};
 }
 
-Zone::Inflow Zone::shared_by_table(double needed_m3_s, double flows_at_test_m3_s) const noexcept {
+Zone::Inflow Zone::shared_by_table(double needed_m3_s,
+                                   double flows_at_test_m3_s,
+                                   double through_leaks_pa) const noexcept {
   struct Ends {
     double low_m3_s;
     double high_m3_s;
@@ -202,31 +202,32 @@ Zone::Inflow Zone::shared_by_table(double needed_m3_s, double flows_at_test_m3_s
   };
   // As if both laws were squares; then Newton's method, halving where it would leave the bracket.
   const double through_path = std::sqrt(inward_table->at(needed_m3_s / path_factor).pressure_pa);
-  const double through_leaks = std::sqrt(leak_pa(needed_m3_s));
+  const double through_leaks = std::sqrt(through_leaks_pa);
   double q = needed_m3_s * through_leaks / (through_path + through_leaks);
-  double pressure_pa = 0.0;
   constexpr int kMostSteps = 60;
-  constexpr double kSettled = 1e-13;  // [1] of the airflow needed
+  // [1] Of the airflow needed: what such a step leaves is its square.
+  constexpr double kSettled = 1e-7;
   for (int step = 0; step < kMostSteps; ++step) {
     const PathTable::Value duct = inward_table->at(q / path_factor);
     const double leaks_m3_s = needed_m3_s - q;
     const double by_leaks_pa = leak_pa(leaks_m3_s);
-    pressure_pa = duct.pressure_pa;
     const double surplus_pa = duct.pressure_pa - by_leaks_pa;
     (surplus_pa < 0.0 ? within.low_m3_s : within.high_m3_s) = q;
     const double slope_pa_s_m3 =
         duct.slope_pa_s_m3 / path_factor + by_leaks_pa / (exponent * leaks_m3_s);
     const double step_m3_s = -surplus_pa / slope_pa_s_m3;
+    q = std::clamp(q + step_m3_s, 0.0, needed_m3_s);
     if (std::abs(step_m3_s) <= kSettled * needed_m3_s) {
       break;
     }
-    q += step_m3_s;
     if (!(q > within.low_m3_s && q < within.high_m3_s)) {
       q = 0.5 * (within.low_m3_s + within.high_m3_s);
     }
   }
   // Where nearly all comes through the path, what is left for the leaks is lost in rounding.
-  return {q > 0.5 * needed_m3_s ? pressure_pa : leak_pa(needed_m3_s - q), q};
+  return {q > 0.5 * needed_m3_s ? inward_table->at(q / path_factor).pressure_pa
+                                : leak_pa(needed_m3_s - q),
+          q};
 }
 
 void Zone::tabulate() {

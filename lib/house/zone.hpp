@@ -41,11 +41,11 @@ struct Zone {
   double test_airflow_m3_s = 0.0;  ///< above 0
   double test_pressure_pa = 50.0;
   double exponent = 0.65;  ///< [1] 0.5 to 1
-  /// Viscosity [1] and density [1] of the air the test airflow is stated for over those of the air
-  /// that flows in; all 1 where it is stated as it flows.
+  /// Viscosity and density of the air the test airflow is stated for over those of the air that
+  /// flows in, as logarithms; both 0 where it is stated as it flows.
   struct Reference {
-    double viscosity = 1.0;
-    double density = 1.0;
+    double log_viscosity = 0.0;
+    double log_density = 0.0;
   };
   Reference inward_reference{};
   Reference outward_reference{};
@@ -94,8 +94,10 @@ struct Zone {
   /// Airflow through the leaks over what the stated one says.
   [[nodiscard]] double leakage_factor(Direction direction) const noexcept;
   /// Where path and leaks ask for the same pressure, and that. @param needed_m3_s through both
+  /// @param through_leaks_pa what the leaks ask for were all of it theirs
   [[nodiscard]] Inflow shared_by_table(double needed_m3_s,
-                                       double flows_at_test_m3_s) const noexcept;
+                                       double flows_at_test_m3_s,
+                                       double through_leaks_pa) const noexcept;
   [[nodiscard]] double path_pressure_pa(double airflow_m3_s, Direction direction) const noexcept;
 };
 
