@@ -2,6 +2,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "duct/friction.hpp"
 #include "result/lanes_internal.hpp"
@@ -44,6 +45,8 @@ using solve::Status;
 constexpr int kStepsPerSegment = 12;
 /// Bracket narrower than this share of the curve's range.
 constexpr double kWidth = 1e-10;
+/// Or this share of it from the crossing, by the chord.
+constexpr double kOff = 0.1;
 constexpr int kMostIterations = 100;
 /// Share of a bracket: an answer expected so near its end is no better than the
 /// middle.
@@ -53,18 +56,20 @@ constexpr double kNearEnd = 0.01;
 class Lanes : public solve::Perturbed<Array, Lanes> {
  public:
   Lanes(const Model::Arrays& arrays, std::vector<Eigen::Map<const Array>> z, Eigen::Index count)
-      : Perturbed(arrays), z_(std::move(z)), count_(count) {
+      : Perturbed(arrays), z_(std::move(z)), count_(count), made_(z_.size()) {
     for (std::size_t i = 0; i < arrays.sections.size(); ++i) {
       scales_.push_back(scale_of(i));
     }
   }
 
   using Perturbed::factor;
-  [[nodiscard]] Array factor(const Factor& f) const {
-    if (f.u >= solve::kLognormalFrom) {
-      return (std::sqrt(std::log1p(f.u * f.u)) * z_[f.source]).exp();
+  /// Many pieces share an error, such as that of the air's density: made once.
+  [[nodiscard]] const Array& factor(const Factor& f) const {
+    Made& made = made_[f.source];
+    if (made.value.size() == 0 || made.u != f.u) {
+      made = {f.u, newly_made(f)};
     }
-    return z_[f.source].unaryExpr([&](double value) { return f.at(value); });
+    return made.value;
   }
   [[nodiscard]] Array added(const Model::Added& more) const {
     return z_[more.source].unaryExpr([&](double value) { return more.at(value); });
@@ -76,108 +81,302 @@ class Lanes : public solve::Perturbed<Array, Lanes> {
   }
 
  private:
+  struct Made {
+    double u = 0.0;
+    Array value;
+  };
+  [[nodiscard]] Array newly_made(const Factor& f) const {
+    if (f.u >= solve::kLognormalFrom) {
+      return (std::sqrt(std::log1p(f.u * f.u)) * z_[f.source]).exp();
+    }
+    return z_[f.source].unaryExpr([&](double value) { return f.at(value); });
+  }
+
   std::vector<Eigen::Map<const Array>> z_;
   Eigen::Index count_;
+  mutable std::vector<Made> made_;  ///< [sources]
   std::vector<solve::SectionScale<Array>> scales_;
 };
 
 }  // namespace
 
 Block::Block(const SampledRun& run, const Linear& linear, const Columns& z, Eigen::Index lanes)
-    : fan_(run.fan), z_(z), lanes_(lanes), central_m3_s_(linear.airflow_m3_s) {
+    : fan_(run.fan),
+      lanes_(lanes),
+      central_m3_s_(linear.airflow_m3_s),
+      slope_pa_s_m3_(linear.slope_pa_s_m3) {
   expected_ = Array::Constant(lanes_, linear.airflow_m3_s);
-  for (std::size_t i = 0; i < z_.size(); ++i) {
-    expected_ += linear.changes[i] * z_[i];
+  for (std::size_t i = 0; i < z.size(); ++i) {
+    expected_ += linear.changes[i] * z[i];
   }
   const Model::Arrays& arrays = run.arrays;
-  const Lanes errors(arrays, z_, lanes_);
+  const Lanes errors(arrays, z, lanes_);
   loss_ = errors.loss();
   airflow_ = errors.fan_airflow();
   pressure_ = errors.fan_pressure();
   dynamic_ = errors.fan_dynamic();
   end_pa_ = errors.end_pa();
   room_ = arrays.room.get();
-  room_sources_ = arrays.room_sources;
+  for (const std::size_t source : arrays.room_sources) {
+    room_z_.emplace_back(z[source]);
+  }
 }
 
-/// Chandrupatla's method on all lanes: inverse quadratic steps where they are
-/// safe, else halving.
-template <class Function>
-Array Block::close_in(const Function& function, const Bracket& from, const Flags& crosses) const {
+Block::Block(const Block& all, const Places& places)
+    : fan_(all.fan_),
+      lanes_(static_cast<Eigen::Index>(places.size())),
+      central_m3_s_(all.central_m3_s_),
+      slope_pa_s_m3_(all.slope_pa_s_m3_),
+      expected_(all.expected_(places)),
+      loss_(all.loss_.each_term([&](const Array& term) { return Array(term(places)); })),
+      airflow_(all.airflow_(places)),
+      pressure_(all.pressure_(places)),
+      dynamic_(all.dynamic_(places)),
+      end_pa_(all.end_pa_(places)),
+      room_(all.room_) {
+  for (const Array& z : all.room_z_) {
+    room_z_.emplace_back(z(places));
+  }
+}
+
+namespace {
+
+std::vector<Eigen::Index> places_of(const Block::Flags& wanted) {
+  std::vector<Eigen::Index> places;
+  for (Eigen::Index i = 0; i < wanted.size(); ++i) {
+    if (wanted[i]) {
+      places.push_back(i);
+    }
+  }
+  return places;
+}
+
+/// The last place over again until they fill a word.
+std::vector<Eigen::Index> filled(std::vector<Eigen::Index> places) {
+  while (static_cast<Eigen::Index>(places.size()) % Block::kWord != 0) {
+    places.push_back(places.back());
+  }
+  return places;
+}
+
+/// What is kept of lanes that a search goes on with by themselves.
+void keep(std::vector<Eigen::Index>& lane_of, std::vector<Eigen::Index>& open) {
+  for (std::size_t i = 0; i < open.size(); ++i) {
+    lane_of[i] = lane_of[static_cast<std::size_t>(open[i])];
+    open[i] = static_cast<Eigen::Index>(i);
+  }
+}
+
+std::vector<Eigen::Index> all_places(Eigen::Index count) {
+  std::vector<Eigen::Index> places(static_cast<std::size_t>(count));
+  std::iota(places.begin(), places.end(), Eigen::Index{0});
+  return places;
+}
+
+/// So few of all that they are better solved by themselves.
+bool are_few(std::size_t wanted, Eigen::Index all) {
+  return 4 * static_cast<Eigen::Index>(wanted) < 3 * all;
+}
+
+/// A search on every lane: Chandrupatla's method, inverse quadratic steps where they are safe, else
+/// halving.
+struct Search {
+  Array a;
+  Array fa;
+  Array b;
+  Array fb;
+  Array c;
+  Array fc;
+  Array t;  ///< where between a and b is looked next
+
+  /// Takes in what was found at `x`. @return whether the lane is settled, at a
+  bool step(Eigen::Index i, double x, double fx, double width_m3_s) {
+    if ((fx > 0.0) == (fa[i] > 0.0)) {
+      c[i] = a[i];
+      fc[i] = fa[i];
+    } else {
+      c[i] = b[i];
+      fc[i] = fb[i];
+      b[i] = a[i];
+      fb[i] = fa[i];
+    }
+    a[i] = x;
+    fa[i] = fx;
+    const double span = std::abs(b[i] - a[i]);
+    // How far the crossing is from here by the chord.
+    const double off = span * std::abs(fa[i] / (fb[i] - fa[i]));
+    if (span <= width_m3_s || off <= kOff * width_m3_s) {
+      return true;
+    }
+    const double xi = (a[i] - b[i]) / (c[i] - b[i]);
+    const double phi = (fa[i] - fb[i]) / (fc[i] - fb[i]);
+    const bool quadratic = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
+    double next = 0.5;
+    if (quadratic) {
+      next = fa[i] / (fb[i] - fa[i]) * fc[i] / (fb[i] - fc[i]) +
+             (c[i] - a[i]) / (b[i] - a[i]) * fa[i] / (fc[i] - fa[i]) * fb[i] / (fc[i] - fb[i]);
+    }
+    const double least = 0.5 * width_m3_s / span;
+    t[i] = std::clamp(next, least, 1.0 - least);
+    return false;
+  }
+
+  [[nodiscard]] double best(Eigen::Index i) const {
+    return std::abs(fa[i]) < std::abs(fb[i]) ? a[i] : b[i];
+  }
+
+  void pick(const std::vector<Eigen::Index>& places) {
+    for (Array* array : {&a, &fa, &b, &fb, &c, &fc, &t}) {
+      *array = Array((*array)(places));
+    }
+  }
+};
+
+}  // namespace
+
+/// Settled lanes leave, the others go on by themselves. Of lanes that do not cross: no meaning.
+Array Block::close_in(Surplus surplus, const Bracket& from, const Flags& crosses) const {
   const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
-  Array a = from.high;
-  Array fa = from.g_high;
-  Array b = from.low;
-  Array fb = from.g_low;
-  Array c = b;
-  Array fc = fb;
-  // The search begins where first order expects the answer, else in the
-  // middle.
-  Array t = (expected_ - a) / (b - a);
-  t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5);
-  Array best = (fa == 0.0).select(a, 0.5 * (a + b));
-  for (int iteration = 0; iteration < kMostIterations; ++iteration) {
-    const Array x = a + t * (b - a);
-    const Flags open = crosses && fa != 0.0;
-    if (!open.any()) {
-      break;
+  // The search begins where first order expects the answer, else in the middle.
+  const Array t = (expected_ - from.high) / (from.low - from.high);
+  Search search{.a = from.high,
+                .fa = from.g_high,
+                .b = from.low,
+                .fb = from.g_low,
+                .c = from.low,
+                .fc = from.g_low,
+                .t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5)};
+  Array best = (from.g_high == 0.0).select(from.high, 0.5 * (from.high + from.low));
+  Places open = places_of(crosses && from.g_high != 0.0);
+  Places lane_of = all_places(lanes_);  // [lanes that go on] in this block
+  std::optional<Block> some;
+  for (int iteration = 0; iteration < kMostIterations && !open.empty(); ++iteration) {
+    if (are_few(open.size(), some ? some->lanes_ : lanes_)) {
+      const Places places = filled(open);
+      some.emplace(Block(some ? *some : *this, places));
+      search.pick(places);
+      keep(lane_of, open);
     }
-    const Array fx = function(x, open);
-    for (Eigen::Index i = 0; i < lanes_; ++i) {
-      if (!open[i]) {
-        continue;
-      }
-      if ((fx[i] > 0.0) == (fa[i] > 0.0)) {
-        c[i] = a[i];
-        fc[i] = fa[i];
-      } else {
-        c[i] = b[i];
-        fc[i] = fb[i];
-        b[i] = a[i];
-        fb[i] = fa[i];
-      }
-      a[i] = x[i];
-      fa[i] = fx[i];
-      best[i] = std::abs(fa[i]) < std::abs(fb[i]) ? a[i] : b[i];
-      const double span = std::abs(b[i] - a[i]);
-      if (span <= width_m3_s || fa[i] == 0.0) {
-        fa[i] = 0.0;  // settled
-        continue;
-      }
-      const double xi = (a[i] - b[i]) / (c[i] - b[i]);
-      const double phi = (fa[i] - fb[i]) / (fc[i] - fb[i]);
-      const bool quadratic = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
-      double next = 0.5;
-      if (quadratic) {
-        next = fa[i] / (fb[i] - fa[i]) * fc[i] / (fb[i] - fc[i]) +
-               (c[i] - a[i]) / (b[i] - a[i]) * fa[i] / (fc[i] - fa[i]) * fb[i] / (fc[i] - fb[i]);
-      }
-      const double least = 0.5 * width_m3_s / span;
-      t[i] = std::clamp(next, least, 1.0 - least);
-    }
+    const Array x = search.a + search.t * (search.b - search.a);
+    const Array fx = ((some ? *some : *this).*surplus)(x);
+    std::erase_if(open, [&](Eigen::Index i) {
+      const bool settled = search.step(i, x[i], fx[i], width_m3_s);
+      best[lane_of[static_cast<std::size_t>(i)]] = search.best(i);
+      return settled;
+    });
   }
   return best;
 }
 
-void Block::answer(Samples& samples) const {
+/// Of those wanted; of the others no meaning.
+Array Block::at_wanted(Surplus surplus, const Array& q, const Flags& wanted) const {
+  const Places places = places_of(wanted);
+  if (places.empty() || !are_few(places.size(), lanes_)) {
+    return (this->*surplus)(q);
+  }
+  const Places padded = filled(places);
+  const Array some = (Block(*this, padded).*surplus)(q(padded));
+  Array all = Array::Zero(lanes_);
+  all(padded) = some;
+  return all;
+}
+
+/// Of a surplus that falls: from where first order expects a lane along the slope of the run
+/// without errors, then along chords. Where that leads astray, by a bracket.
+Block::Crossings Block::followed() const {
+  constexpr int kMostSteps = 6;
   const auto knots = fan_.curve.knots_m3_s();
-  Flags starts;
-  Flags crosses;
+  const double least_m3_s = kOff * kWidth * knots.back();
+  const Array first = knots.front() * airflow_;
+  const Array last = knots.back() * airflow_;
+  Crossings at{.root = expected_,
+               .starts = Flags::Constant(lanes_, true),
+               .crosses = Flags::Constant(lanes_, true)};
+  Places open = all_places(lanes_);
+  Places lane_of = open;
+  Places astray;
+  std::optional<Block> some;
+  Array x = expected_.max(first).min(last);
+  Array before = x;
+  Array g_before = Array::Zero(lanes_);
+  for (int step = 0; step < kMostSteps && !open.empty(); ++step) {
+    if (are_few(open.size(), some ? some->lanes_ : lanes_)) {
+      const Places places = filled(open);
+      some.emplace(Block(some ? *some : *this, places));
+      x = Array(x(places));
+      before = Array(before(places));
+      g_before = Array(g_before(places));
+      keep(lane_of, open);
+    }
+    const Array g = (some ? *some : *this).surplus(x);
+    std::erase_if(open, [&](Eigen::Index i) {
+      const Eigen::Index lane = lane_of[static_cast<std::size_t>(i)];
+      if (x[i] == last[lane] && g[i] > 0.0) {
+        at.crosses[lane] = false;
+        return true;
+      }
+      if (x[i] == first[lane] && g[i] <= 0.0) {
+        at.starts[lane] = false;
+        return true;
+      }
+      const double came = x[i] - before[i];
+      const double slope = step == 0 ? slope_pa_s_m3_ : (g[i] - g_before[i]) / came;
+      if (!(slope < 0.0)) {
+        astray.push_back(lane);
+        return true;
+      }
+      const double goes = -g[i] / slope;
+      const double next = std::clamp(x[i] + goes, first[lane], last[lane]);
+      // A chord's step leaves about as much of itself as the step before was of the airflow.
+      at.root[lane] = next;
+      if (step > 0 && std::abs(goes * came) <= least_m3_s * x[i]) {
+        return true;
+      }
+      before[i] = x[i];
+      g_before[i] = g[i];
+      x[i] = next;
+      return false;
+    });
+  }
+  for (const Eigen::Index i : open) {
+    astray.push_back(lane_of[static_cast<std::size_t>(i)]);
+  }
+  if (!astray.empty()) {
+    const Places places = filled(astray);
+    const Crossings others = Block(*this, places).bracketed(true);
+    at.root(places) = others.root;
+    at.starts(places) = others.starts;
+    at.crosses(places) = others.crosses;
+  }
+  return at;
+}
+
+Block::Crossings Block::bracketed(bool surplus_falls) const {
+  const auto knots = fan_.curve.knots_m3_s();
+  Crossings at;
   Ends ends;
-  if (falls()) {
-    ends = around_expected(starts, crosses);
+  if (surplus_falls) {
+    ends = around_expected(at.starts, at.crosses);
   } else {
     ends.low = knots.front() * airflow_;
     ends.g_low = surplus(ends.low);
     ends.high = knots.back() * airflow_;
     ends.g_high = surplus(ends.high);
-    starts = ends.g_low > 0.0;
-    walk(starts, ends, crosses);
+    at.starts = ends.g_low > 0.0;
+    walk(at.starts, ends, at.crosses);
   }
+  at.root = close_in(
+      &Block::surplus, {ends.low, ends.high, ends.g_low, ends.g_high}, at.starts && at.crosses);
+  return at;
+}
+
+void Block::answer(Samples& samples) const {
+  const auto knots = fan_.curve.knots_m3_s();
+  const bool surplus_falls = falls();
+  const bool expects = std::isfinite(central_m3_s_) && slope_pa_s_m3_ < 0.0;
+  const auto [root, starts, crosses] =
+      surplus_falls && expects ? followed() : bracketed(surplus_falls);
   const Flags rises = loss_.rises(dynamic_);
-  const auto by_curve = [&](const Array& q, const Flags& open) { return surplus(q, &open); };
-  const Array root =
-      close_in(by_curve, {ends.low, ends.high, ends.g_low, ends.g_high}, starts && crosses);
   const Flags bounded = rises && Flags::Constant(lanes_, fan_.falls_throughout);
   const Array least = least_below(bounded && !starts);
   const Array most = most_beyond(bounded && starts && !crosses);
@@ -201,25 +400,33 @@ void Block::answer(Samples& samples) const {
   }
 }
 
-Array Block::without_curve(const Array& q, const Flags* wanted) const {
+void Block::answer(const Places& places, Samples& samples) const {
+  if (places.empty()) {
+    return;
+  }
+  const std::size_t count = samples.status.size() + places.size();
+  Block(*this, filled(places)).answer(samples);
+  samples.low_m3_s.resize(count);
+  samples.high_m3_s.resize(count);
+  samples.status.resize(count);
+}
+
+Array Block::without_curve(const Array& q) const {
   Array g = dynamic_ * q.square() - loss_.at(q) - end_pa_;
   if (room_ != nullptr) {
     std::array<double, solve::UncertainRoom::kMostErrors> own{};
     for (Eigen::Index i = 0; i < lanes_; ++i) {
-      if (wanted != nullptr && !(*wanted)[i]) {
-        continue;  // a room costs more than the run
+      for (std::size_t k = 0; k < room_z_.size(); ++k) {
+        own[k] = room_z_[k][i];
       }
-      for (std::size_t k = 0; k < room_sources_.size(); ++k) {
-        own[k] = z_[room_sources_[k]][i];
-      }
-      g[i] -= room_->suction_pa(q[i], {own.data(), room_sources_.size()});
+      g[i] -= room_->suction_pa(q[i], {own.data(), room_z_.size()});
     }
   }
   return g;
 }
 
-Array Block::surplus(const Array& q, const Flags* wanted) const {
-  Array g = without_curve(q, wanted);
+Array Block::surplus(const Array& q) const {
+  Array g = without_curve(q);
   const auto knots = fan_.curve.knots_m3_s();
   for (Eigen::Index i = 0; i < lanes_; ++i) {
     const double at = q[i] / airflow_[i];
@@ -274,7 +481,7 @@ Block::Ends Block::around_expected(Flags& starts, Flags& crosses) const {
   }
   const Array side = left.select(first, right.select(last, ends.low));
   const Flags aside = left || right;
-  const Array g = surplus(side, &aside);
+  const Array g = at_wanted(&Block::surplus, side, aside);
   starts = !left || g > 0.0;
   crosses = !right || g <= 0.0;
   const Ends near = ends;
@@ -322,22 +529,27 @@ Block::Flags Block::cross_between(const solve::AirflowLimits& limits) const {
   const Array low = first.max(limits.low_m3_s + margin_m3_s());
   const Array high = last.min(limits.high_m3_s - margin_m3_s());
   Flags inside = low < high;
-  inside = inside && surplus(low, &inside) > 0.0;
-  return inside && surplus(high, &inside) < 0.0;
+  inside = inside && at_wanted(&Block::surplus, low, inside) > 0.0;
+  return inside && at_wanted(&Block::surplus, high, inside) < 0.0;
 }
 
-Array Block::held_surplus(const Array& q, const Flags* wanted) const {
-  return pressure_ * solve::last_pressure_pa(fan_.curve) + without_curve(q, wanted);
+Array Block::surplus_of_first(const Array& q) const {
+  return pressure_ * fan_.curve.cubic(0).c0 + without_curve(q);
+}
+
+Array Block::surplus_of_last(const Array& q) const {
+  return pressure_ * solve::last_pressure_pa(fan_.curve) + without_curve(q);
 }
 
 Block::Beyond Block::beyond() const {
   Beyond lanes;
   lanes.least_m3_s = fan_.curve.knots_m3_s().back() * airflow_;
+  const Array left = surplus_of_last(lanes.least_m3_s);
   // Of the pressure at rest; rounding changes less.
   constexpr double kSurely = 1e-9;
-  lanes.is = surplus(lanes.least_m3_s) > kSurely * fan_.curve.cubic(0).c0 * pressure_;
+  lanes.is = left > kSurely * fan_.curve.cubic(0).c0 * pressure_;
   const Array held = pressure_ * solve::last_pressure_pa(fan_.curve);
-  const Array asked = (held - held_surplus(lanes.least_m3_s)).max(1e-9 * held);
+  const Array asked = (held - left).max(1e-9 * held);
   lanes.about_m3_s = loss_.rises(dynamic_).select(lanes.least_m3_s * (held / asked).sqrt(),
                                                   std::numeric_limits<double>::infinity());
   return lanes;
@@ -347,7 +559,7 @@ Block::Flags Block::beyond_but_below(double airflow_m3_s) const {
   const Array last = fan_.curve.knots_m3_s().back() * airflow_;
   const Array at = Array::Constant(lanes_, airflow_m3_s - margin_m3_s());
   const Flags ends_before = last < at;
-  return ends_before && held_surplus(at, &ends_before) < 0.0;
+  return ends_before && at_wanted(&Block::surplus_of_last, at, ends_before) < 0.0;
 }
 
 /// Where the run asks for the pressure of the curve's first point: a fan that
@@ -358,15 +570,13 @@ Array Block::least_below(const Flags& below) const {
   if (!below.any()) {
     return least;
   }
-  const Array held = pressure_ * fan_.curve.cubic(0).c0;
-  const auto against = [&](const Array& q, const Flags& wanted) {
-    return Array(held + without_curve(q, &wanted));
-  };
+  constexpr Surplus kAgainst = &Block::surplus_of_first;
   const Array low = Array::Zero(lanes_);
   const Array high = fan_.curve.first_airflow_m3_s() * airflow_;
-  const Array g_low = against(low, below);
+  const Array g_low = at_wanted(kAgainst, low, below);
   const Flags flows = below && g_low > 0.0;
-  const Array root = close_in(against, {low, high, g_low, against(high, flows)}, flows);
+  const Array g_high = at_wanted(kAgainst, high, flows);
+  const Array root = close_in(kAgainst, {low, high, g_low, g_high}, flows);
   least = below.select(0.0, least);
   return flows.select(root, least);
 }
@@ -378,22 +588,21 @@ Array Block::most_beyond(const Flags& beyond) const {
   if (!beyond.any()) {
     return most;
   }
-  const auto against = [&](const Array& q, const Flags& wanted) {
-    return held_surplus(q, &wanted);
-  };
+  constexpr Surplus kAgainst = &Block::surplus_of_last;
   const Array low = fan_.curve.last_airflow_m3_s() * airflow_;
+  const Array g_low = at_wanted(kAgainst, low, beyond);
   Array high = low;
-  Array g_high = against(high, beyond);
+  Array g_high = g_low;
   for (int i = 0; i < solve::kBoundDoublings; ++i) {
     const Flags wants = beyond && g_high > 0.0;
     if (!wants.any()) {
       break;
     }
     high = wants.select(2.0 * high, high);
-    g_high = wants.select(against(high, wants), g_high);
+    g_high = wants.select(at_wanted(kAgainst, high, wants), g_high);
   }
   const Flags meets = beyond && g_high <= 0.0;
-  const Array root = close_in(against, {low, high, against(low, meets), g_high}, meets);
+  const Array root = close_in(kAgainst, {low, high, g_low, g_high}, meets);
   return meets.select(root, most);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <algorithm>
 #include <cstddef>
 #include <limits>
 #include <optional>
@@ -34,6 +35,8 @@ namespace ductledger::result {
 struct Linear {
   solve::Status status = solve::Status::no_flow;
   double airflow_m3_s = std::numeric_limits<double>::quiet_NaN();
+  /// Of what the fan makes less what is asked, over airflow: below 0.
+  double slope_pa_s_m3 = std::numeric_limits<double>::quiet_NaN();
   std::vector<double> changes;  ///< [sources] per one standard uncertainty; 0 where not known
 };
 
@@ -51,17 +54,27 @@ class Block {
   using Array = solve::Array;
   using Flags = solve::LossScalar<Array>::Flags;
   using Columns = std::vector<Eigen::Map<const Array>>;
-  /// Lanes solved together; their arrays stay in the cache.
-  static constexpr Eigen::Index kLanes = 512;
+  /// Lanes made together at most; solved are those that are asked for, by themselves.
+  static constexpr Eigen::Index kLanes = 2048;
   /// A multiple of the numbers that any processor works on at once. What is left over at the end of
   /// an array is worked on one by one, and may differ in the last digit.
   static constexpr Eigen::Index kWord = 8;
+  /// Lanes that are solved together for a run of so many errors, a multiple of `kWord`: their
+  /// arrays stay in the cache, of a long run too.
+  static constexpr Eigen::Index lanes_for(std::size_t sources) noexcept {
+    constexpr std::size_t kNumbers = std::size_t{1} << 16;
+    const auto lanes = static_cast<Eigen::Index>(kNumbers / std::max<std::size_t>(sources, 1));
+    return std::clamp(lanes / kWord * kWord, 8 * kWord, kLanes);
+  }
 
   /// @param run, z [sources][lanes] have to outlive it
   Block(const SampledRun& run, const Linear& linear, const Columns& z, Eigen::Index lanes);
 
-  /// Adds what every lane answers.
+  [[nodiscard]] Eigen::Index lanes() const noexcept { return lanes_; }
+  using Places = std::vector<Eigen::Index>;
+  /// Adds what every lane answers, or some of them.
   void answer(Samples& samples) const;
+  void answer(const Places& places, Samples& samples) const;
   /// Whether the surplus of every sample is sure to fall from knot to knot.
   [[nodiscard]] bool falls() const;
   /// Of a block that falls: the lanes that are sure to cross their fan's curve, and to answer an
@@ -95,26 +108,37 @@ class Block {
     const Array& g_low;
     const Array& g_high;
   };
+  using Surplus = Array (Block::*)(const Array& q) const;
+  /// Some of its lanes by themselves; they fill words.
+  Block(const Block& all, const Places& places);
+  /// Of those wanted; of the others nothing.
+  [[nodiscard]] Array at_wanted(Surplus surplus, const Array& q, const Flags& wanted) const;
   /// What the run leaves of the pressure at its ends, before the printed pressure of the fan.
-  /// @param wanted null: of all; else of these, and of the others a number without meaning
-  [[nodiscard]] Array without_curve(const Array& q, const Flags* wanted = nullptr) const;
-  [[nodiscard]] Array surplus(const Array& q, const Flags* wanted = nullptr) const;
+  [[nodiscard]] Array without_curve(const Array& q) const;
+  [[nodiscard]] Array surplus(const Array& q) const;
+  /// Where lanes cross their curve.
+  struct Crossings {
+    Array root;     ///< of those that start above and cross; of others no meaning
+    Flags starts;   ///< above what is asked, where the curve begins
+    Flags crosses;  ///< before it ends
+  };
+  [[nodiscard]] Crossings followed() const;
+  [[nodiscard]] Crossings bracketed(bool surplus_falls) const;
   [[nodiscard]] Ends around_expected(Flags& starts, Flags& crosses) const;
   void walk(const Flags& starts, Ends& to, Flags& crosses) const;
   [[nodiscard]] Array least_below(const Flags& below) const;
   [[nodiscard]] Array most_beyond(const Flags& beyond) const;
-  /// What is left at an airflow beyond the curve where the fan goes on at its last pressure.
-  [[nodiscard]] Array held_surplus(const Array& q, const Flags* wanted = nullptr) const;
+  /// What is left at an airflow before the curve where the fan makes its first pressure already,
+  /// and at one beyond it where the fan goes on at its last.
+  [[nodiscard]] Array surplus_of_first(const Array& q) const;
+  [[nodiscard]] Array surplus_of_last(const Array& q) const;
   [[nodiscard]] double margin_m3_s() const;
-  template <class Function>
-  [[nodiscard]] Array close_in(const Function& function,
-                               const Bracket& from,
-                               const Flags& crosses) const;
+  [[nodiscard]] Array close_in(Surplus surplus, const Bracket& from, const Flags& crosses) const;
 
   const solve::FanAtSpeed& fan_;
-  Columns z_;
   Eigen::Index lanes_;
   double central_m3_s_;
+  double slope_pa_s_m3_;
   Array expected_;
   solve::RunLossOf<Array> loss_;
   Array airflow_;
@@ -122,7 +146,7 @@ class Block {
   Array dynamic_;
   Array end_pa_;
   const solve::UncertainRoom* room_ = nullptr;
-  std::vector<std::size_t> room_sources_;
+  std::vector<Array> room_z_;  ///< [errors of the room]
 };
 
 }  // namespace ductledger::result

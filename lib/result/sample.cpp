@@ -38,6 +38,7 @@ Linear linear(const Model& model) {
   const solve::FirstOrder first = solve::first_order(model, airflow_m3_s);
   if (std::isfinite(first.standard_m3_s)) {
     result.airflow_m3_s = airflow_m3_s;
+    result.slope_pa_s_m3 = first.slope_pa_s_m3;
     for (const solve::SourceEffect& effect : first.effects) {
       result.changes[effect.source] = effect.airflow_m3_s;
     }
@@ -91,10 +92,9 @@ class Solver {
   [[nodiscard]] Samples all() const {
     solve::count_samples(count_);
     Samples samples;
-    each_block([&](const Block& block, std::size_t /*start*/) {
+    for (const Block& block : blocks()) {
       block.answer(samples);
-      return true;
-    });
+    }
     return samples;
   }
 
@@ -102,7 +102,7 @@ class Solver {
   /// that the quantiles may stand on: any other is shown to lie between the two by the sign of its
   /// surplus there. Nothing where that does not follow, as the surplus may rise.
   [[nodiscard]] std::optional<Samples> tails() const {
-    if (count_ % Block::kWord != 0 || !run_.fan.falls_throughout) {
+    if (count_ % Block::kWord != 0 || !run_.fan.falls_throughout || !falls()) {
       return std::nullopt;
     }
     const Tail tail = tail_of(count_);
@@ -119,22 +119,19 @@ class Solver {
   /// Where the curve is crossed.
   [[nodiscard]] std::optional<Samples> tails_within(const Tail& tail) const {
     const Lanes solved = likely(tail);
-    const auto answers = at(solved);
-    if (!answers) {
+    const Samples answers = at(solved);
+    const auto between = inner(answers, tail);
+    if (!between) {
       return std::nullopt;
     }
-    const auto between = inner(*answers, tail);
-    const auto more = between ? rest(solved, *between) : std::nullopt;
-    const auto others = more ? at(*more) : std::nullopt;
-    if (!others) {
-      return std::nullopt;
-    }
+    const Lanes more =
+        open(solved, [&](const Block& block) { return block.cross_between(*between); });
     const double inside_m3_s = 0.5 * (between->low_m3_s + between->high_m3_s);
     Samples samples{.low_m3_s = std::vector<double>(count_, inside_m3_s),
                     .high_m3_s = std::vector<double>(count_, inside_m3_s),
                     .status = std::vector<solve::Status>(count_, solve::Status::found)};
-    put(samples, solved, *answers);
-    put(samples, *more, *others);
+    put(samples, solved, answers);
+    put(samples, more, at(more));
     return samples;
   }
 
@@ -147,10 +144,8 @@ class Solver {
     std::vector<double> about;
     Lanes solved;
     Lanes unbounded;
-    const bool falls = each_block([&](const Block& block, std::size_t start) {
-      if (!block.falls()) {
-        return false;
-      }
+    for (const Block& block : blocks()) {
+      const std::size_t start = samples.low_m3_s.size();
       const Block::Beyond beyond = block.beyond();
       for (Eigen::Index i = 0; i < beyond.is.size(); ++i) {
         samples.low_m3_s.push_back(beyond.least_m3_s[i]);
@@ -160,10 +155,6 @@ class Solver {
           (beyond.is[i] ? unbounded : solved).push_back(start + static_cast<std::size_t>(i));
         }
       }
-      return true;
-    });
-    if (!falls) {
-      return std::nullopt;
     }
     samples.high_m3_s = samples.low_m3_s;
     for (const std::size_t lane : unbounded) {
@@ -182,15 +173,12 @@ class Solver {
                                                     const Lanes& solved,
                                                     const Lanes& unbounded,
                                                     std::size_t highest) const {
-    const auto answers = at(solved);
-    if (!answers) {
-      return std::nullopt;
-    }
-    put(samples, solved, *answers);
+    const Samples answers = at(solved);
+    put(samples, solved, answers);
     if (highest == 0) {
       return samples;
     }
-    std::vector<double> high = answers->high_m3_s;
+    std::vector<double> high = answers.high_m3_s;
     const auto place = high.begin() + static_cast<std::ptrdiff_t>(highest) - 1;
     std::nth_element(high.begin(), place, high.end(), std::greater<>());
     if (!std::isfinite(*place)) {
@@ -200,11 +188,7 @@ class Solver {
     std::ranges::set_union(solved, unbounded, std::back_inserter(known));
     const Lanes more =
         open(known, [&](const Block& block) { return block.beyond_but_below(*place); });
-    const auto others = at(more);
-    if (!others) {
-      return std::nullopt;
-    }
-    put(samples, more, *others);
+    put(samples, more, at(more));
     return samples;
   }
 
@@ -222,28 +206,38 @@ class Solver {
     return lanes;
   }
 
-  /// Calls with blocks of the samples in their order until it returns false.
-  template <class Function>
-  bool each_block(const Function& function) const {
+  /// All samples in their order; made once, as they are asked several things.
+  [[nodiscard]] const std::vector<Block>& blocks() const {
     const auto all = static_cast<Eigen::Index>(count_);
-    for (Eigen::Index start = 0; start < all; start += Block::kLanes) {
-      const Eigen::Index lanes = std::min(Block::kLanes, all - start);
-      const Block block(run_, expected_, columns(z_, start, lanes), lanes);
-      if (!function(block, static_cast<std::size_t>(start))) {
-        return false;
+    const Eigen::Index most = Block::lanes_for(z_.size());
+    if (blocks_.empty()) {
+      blocks_.reserve(static_cast<std::size_t>((all + most - 1) / most));
+      for (Eigen::Index start = 0; start < all; start += most) {
+        const Eigen::Index lanes = std::min(most, all - start);
+        blocks_.emplace_back(run_, expected_, columns(z_, start, lanes), lanes);
       }
     }
-    return true;
+    return blocks_;
   }
 
-  /// The samples that are in the tails by first order, and some more.
-  [[nodiscard]] Lanes likely(const Tail& tail) const {
+  [[nodiscard]] bool falls() const {
+    return std::ranges::all_of(blocks(), [](const Block& block) { return block.falls(); });
+  }
+
+  /// What first order says of each sample, less the central airflow.
+  [[nodiscard]] std::vector<double> changes() const {
     std::vector<double> expected(count_, 0.0);
     for (std::size_t j = 0; j < z_.size(); ++j) {
       for (std::size_t i = 0; i < count_; ++i) {
         expected[i] += expected_.changes[j] * (*z_[j])[i];
       }
     }
+    return expected;
+  }
+
+  /// The samples that are in the tails by first order, and some more.
+  [[nodiscard]] Lanes likely(const Tail& tail) const {
+    const std::vector<double> expected = changes();
     Lanes order(count_);
     std::iota(order.begin(), order.end(), std::size_t{0});
     const auto before = [&](std::size_t a, std::size_t b) { return expected[a] < expected[b]; };
@@ -259,32 +253,20 @@ class Solver {
     return order;
   }
 
-  /// Samples gathered and solved, in the order of `lanes`; nothing where their surplus may rise.
-  [[nodiscard]] std::optional<Samples> at(const Lanes& lanes) const {
+  /// Samples solved. @param lanes in order
+  [[nodiscard]] Samples at(const Lanes& lanes) const {
     solve::count_samples(lanes.size());
     Samples samples;
-    constexpr auto kMost = static_cast<std::size_t>(Block::kLanes);
-    constexpr auto kWord = static_cast<std::size_t>(Block::kWord);
-    for (std::size_t start = 0; start < lanes.size(); start += kMost) {
-      const std::size_t own = std::min(kMost, lanes.size() - start);
-      const std::size_t filled = (own + kWord - 1) / kWord * kWord;
-      std::vector<std::vector<double>> gathered(z_.size(), std::vector<double>(filled));
-      OfSources of_sources;
-      for (std::size_t j = 0; j < z_.size(); ++j) {
-        for (std::size_t i = 0; i < filled; ++i) {
-          gathered[j][i] = (*z_[j])[lanes[start + std::min(i, own - 1)]];
-        }
-        of_sources.push_back(&gathered[j]);
+    std::size_t start = 0;
+    auto next = lanes.begin();
+    for (const Block& block : blocks()) {
+      const std::size_t end = start + static_cast<std::size_t>(block.lanes());
+      Block::Places places;
+      for (; next != lanes.end() && *next < end; ++next) {
+        places.push_back(static_cast<Eigen::Index>(*next - start));
       }
-      const auto count = static_cast<Eigen::Index>(filled);
-      const Block block(run_, expected_, columns(of_sources, 0, count), count);
-      if (!block.falls()) {
-        return std::nullopt;
-      }
-      block.answer(samples);
-      samples.low_m3_s.resize(start + own);
-      samples.high_m3_s.resize(start + own);
-      samples.status.resize(start + own);
+      block.answer(places, samples);
+      start = end;
     }
     return samples;
   }
@@ -313,30 +295,18 @@ class Solver {
   [[nodiscard]] Lanes open(const Lanes& solved, const Function& inside) const {
     Lanes lanes;
     auto next = solved.begin();
-    each_block([&](const Block& block, std::size_t start) {
+    std::size_t lane = 0;
+    for (const Block& block : blocks()) {
       const Block::Flags flags = inside(block);
-      for (Eigen::Index i = 0; i < flags.size(); ++i) {
-        const std::size_t lane = start + static_cast<std::size_t>(i);
+      for (Eigen::Index i = 0; i < flags.size(); ++i, ++lane) {
         if (next != solved.end() && *next == lane) {
           ++next;
         } else if (!flags[i]) {
           lanes.push_back(lane);
         }
       }
-      return true;
-    });
+    }
     return lanes;
-  }
-
-  /// The same of those that cross their curve; nothing where the surplus may rise.
-  [[nodiscard]] std::optional<Lanes> rest(const Lanes& solved,
-                                          const solve::AirflowLimits& between) const {
-    bool falls = true;
-    Lanes lanes = open(solved, [&](const Block& block) {
-      falls = falls && block.falls();
-      return block.cross_between(between);
-    });
-    return falls ? std::optional(std::move(lanes)) : std::nullopt;
   }
 
   static void put(Samples& all, const Lanes& lanes, const Samples& some) {
@@ -351,6 +321,7 @@ class Solver {
   Linear expected_;
   OfSources z_;
   std::size_t count_;
+  mutable std::vector<Block> blocks_;
 };
 
 }  // namespace

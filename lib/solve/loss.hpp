@@ -93,6 +93,9 @@ class RunLossOf {
   /// every sample.
   [[nodiscard]] typename LossScalar<T>::Flags rises(const T& minus_square_pa_s2_m6) const noexcept;
   [[nodiscard]] const std::vector<FrictionGroupOf<T>>& groups() const noexcept { return groups_; }
+  /// The law of which each term is what `change` makes of it; of arrays: such as some samples.
+  template <class Change>
+  [[nodiscard]] RunLossOf each_term(const Change& change) const;
 
  private:
   friend SlopedLoss sloped_loss(const RunLossOf<double>& law, double airflow_m3_s) noexcept;

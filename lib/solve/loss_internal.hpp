@@ -110,6 +110,33 @@ T RunLossOf<T>::fittings_pa(const T& q) const noexcept {
 }
 
 template <class T>
+template <class Change>
+RunLossOf<T> RunLossOf<T>::each_term(const Change& change) const {
+  const auto changed = [&](const T& term) {
+    return LossScalar<T>::is_there(term) ? T(change(term)) : T();
+  };
+  RunLossOf law;
+  law.square_ = changed(square_);
+  law.linear_ = changed(linear_);
+  for (const FrictionGroupOf<T>& of : groups_) {
+    law.groups_.push_back({.reynolds_s_m3 = changed(of.reynolds_s_m3),
+                           .relative_roughness = changed(of.relative_roughness),
+                           .dynamic_pa_s2_m6 = changed(of.dynamic_pa_s2_m6),
+                           .ratio = changed(of.ratio)});
+  }
+  for (const ReynoldsTerm& of : reynolds_) {
+    law.reynolds_.push_back({changed(of.square_pa_s2_m6), changed(of.reynolds_s_m3), of.factor});
+  }
+  for (const FlapTerm& of : flaps_) {
+    law.flaps_.push_back({changed(of.opening_pressure_pa),
+                          changed(of.square_pa_s2_m6),
+                          changed(of.flap_square_pa_s2_m6),
+                          changed(of.flap_lift_s2_m6)});
+  }
+  return law;
+}
+
+template <class T>
 T RunLossOf<T>::of(const PieceLossOf<T>& piece, const T& airflow_m3_s) const noexcept {
   return piece_loss_of(piece,
                        piece.friction_group >= 0
