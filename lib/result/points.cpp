@@ -25,20 +25,24 @@ struct Sequence {
   std::size_t dimensions = 0;
 };
 
-/// Dimensions of the sequence that the library has; a run of more errors than that draws the rest
-/// as a Latin hypercube. The first axes carry nearly all of the variance.
-constexpr std::size_t kSobolDimensions = 3600;
+/// Errors drawn from one sequence; a run of more draws the rest as a Latin hypercube, which is
+/// cheaper. The first axes carry nearly all of the variance, of so many each other error little.
+constexpr std::size_t kSobolDimensions = 256;
 
-/// One point in each of `of.count` equal stretches of probability, in random order.
-std::vector<double> stratified(const Sequence& of, std::size_t dimension) {
-  std::mt19937_64 engine(of.seed + 0x9e3779b97f4a7c15U * (dimension + 1));
-  std::vector<double> column(of.count);
-  for (std::size_t i = 0; i < of.count; ++i) {
-    const double within = to_unit(engine());
+/// The middle of each of `count` equal stretches of probability.
+std::vector<double> middles(std::size_t count) {
+  std::vector<double> column(count);
+  for (std::size_t i = 0; i < count; ++i) {
     column[i] =
-        numeric::inverse_normal((static_cast<double>(i) + within) / static_cast<double>(of.count));
+        numeric::inverse_normal((static_cast<double>(i) + 0.5) / static_cast<double>(count));
   }
-  for (std::size_t i = of.count; i > 1; --i) {
+  return column;
+}
+
+/// In random order.
+std::vector<double> shuffled(std::vector<double> column, std::uint64_t seed) {
+  std::mt19937_64 engine(seed);
+  for (std::size_t i = column.size(); i > 1; --i) {
     std::swap(column[i - 1], column[engine() % i]);  // alike with every standard library
   }
   return column;
@@ -60,8 +64,9 @@ Columns drawn(const Sequence& of) {
       columns[j][i] = numeric::inverse_normal(to_unit(bits + shift[j]));
     }
   }
+  const std::vector<double> even = middles(sobol < of.dimensions ? of.count : 0);
   for (std::size_t j = sobol; j < of.dimensions; ++j) {
-    columns.push_back(stratified(of, j));
+    columns.push_back(shuffled(even, of.seed + 0x9e3779b97f4a7c15U * (j + 1)));
   }
   return columns;
 }
