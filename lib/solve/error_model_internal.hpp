@@ -26,7 +26,12 @@ struct SectionScale {
 /// shortest side
 template <class T>
 SectionScale<T> section_scale(const duct::Section& section, const T& longer_m) {
-  using std::pow;
+  using std::exp;
+  using std::log;
+  // Of area^0.625 / around^0.25, by logarithms: arrays have these in words.
+  const auto equivalent = [](const T& area, const T& around) -> T {
+    return exp(0.625 * log(area) - 0.25 * log(around));
+  };
   const double a = section.width_m();
   const double b = section.height_m();
   if (section.shape() == duct::Shape::round) {
@@ -38,12 +43,12 @@ SectionScale<T> section_scale(const duct::Section& section, const T& longer_m) {
   if (section.shape() == duct::Shape::rectangular) {
     const T area = wide * high / (a * b);
     const T around = (wide + high) / (a + b);
-    return {area, pow(area, 0.625) / pow(around, 0.25), area / around};
+    return {area, equivalent(area, around), area / around};
   }
   const double pi = std::numbers::pi;
   const T area = (pi / 4.0 * high * high + high * (wide - high)) / section.area_m2();
   const T around = (pi * high + 2.0 * (wide - high)) / section.perimeter_m();
-  return {area, pow(area, 0.625) / pow(around, 0.25), area / around};
+  return {area, equivalent(area, around), area / around};
 }
 
 /// A run with its errors, once over the scalar T: a number, or an array of
