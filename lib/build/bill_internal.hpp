@@ -52,16 +52,18 @@ struct Body {
 
 class Bill {
  public:
-  Bill(layout::Layout layout, const fitting::Catalogue& catalogue) : catalogue_(catalogue) {
+  Bill(layout::Layout layout, Duct duct, const fitting::Catalogue& catalogue)
+      : catalogue_(catalogue) {
     result_.layout = std::move(layout);
+    result_.duct = duct;
   }
   struct Joining {
     std::string at;                               ///< the junction that a branch ends in, by name
     std::optional<layout::RunGeometry> geometry;  ///< of the branch, from the collar
   };
   /// Of a branch as a run of its own.
-  Bill(layout::Layout branch, const fitting::Catalogue& catalogue, Joining joining)
-      : Bill(std::move(branch), catalogue) {
+  Bill(layout::Layout branch, Duct duct, const fitting::Catalogue& catalogue, Joining joining)
+      : Bill(std::move(branch), duct, catalogue) {
     joins_at_ = std::move(joining.at);
     branch_geometry_ = std::move(joining.geometry);
   }
@@ -119,6 +121,7 @@ class Bill {
 
   // --- joints
 
+  [[nodiscard]] bool is_makeup() const { return result_.duct == Duct::makeup; }
   [[nodiscard]] bool is_branch() const { return !joins_at_.empty(); }
   /// What the first joint begins at; empty: an open inlet, which has none.
   [[nodiscard]] std::string first_name() const;
@@ -157,6 +160,7 @@ class Bill {
   static duct::Section widened(const duct::Section& section, double by_m);
 
   /// Where and how the duct meets the plane of the hole.
+  void assume_places();
   void cross(const Piece& piece, Hole& hole, const layout::PlacedPiece* placed) const;
   static const char* way_of(const layout::Direction& direction);
   [[nodiscard]] HoleCentre centre_of(const layout::PlacedPiece& placed, std::size_t across) const;

@@ -400,6 +400,7 @@ layout::Layout makeup_alone(const layout::Layout& layout) {
   own.run = layout.house->makeup.duct.front();
   own.appliance = {};
   own.appliance.kind = layout::ApplianceKind::exhaust;
+  own.appliance.collar_at = layout.house->makeup.intake_at;
   own.branches = layout.house->makeup.branches;
   own.house.reset();
   return own;
@@ -417,12 +418,14 @@ layout::Layout branch_alone(const layout::Layout& layout, const layout::Branch& 
 }
 
 std::vector<PartsResult> branches_of(const layout::Layout& layout,
+                                     Duct duct,
                                      const fitting::Catalogue& catalogue,
                                      const PartsOptions& options) {
   std::vector<PartsResult> all;
   for (std::size_t i = 0; i < layout.branches.size(); ++i) {
     all.push_back(
         bill::Bill(branch_alone(layout, layout.branches[i]),
+                   duct,
                    catalogue,
                    {.at = junction_name(layout, i), .geometry = layout::branch_geometry(layout, i)})
             .build(options, {}));
@@ -431,8 +434,17 @@ std::vector<PartsResult> branches_of(const layout::Layout& layout,
   return all;
 }
 
-/// Counts all together, and what is assumed of the branches beside what is of the run.
+/// Counts all together, and what is assumed of the branches and of the makeup duct beside what is
+/// of the run.
 void put_in_all(PartsResult& result) {
+  const auto assume = [&](const units::Message& said, const char* of) {
+    const auto same = [&](const units::Message& other) {
+      return other.text(units::System::si) == said.text(units::System::si);
+    };
+    if (std::ranges::none_of(result.assumed, same)) {
+      result.assumed.push_back({of + said.pattern, said.values});
+    }
+  };
   const auto add = [&](const PartsResult& own) {
     result.in_all.part_count += own.part_count;
     result.in_all.joint_count += static_cast<int>(own.joints.size());
@@ -442,12 +454,12 @@ void put_in_all(PartsResult& result) {
   for (const PartsResult& own : result.branches) {
     add(own);
     for (const units::Message& said : own.assumed) {
-      const auto same = [&](const units::Message& other) {
-        return other.text(units::System::si) == said.text(units::System::si);
-      };
-      if (std::ranges::none_of(result.assumed, same)) {
-        result.assumed.push_back(said);
-      }
+      assume(said, "");
+    }
+  }
+  for (const PartsResult& own : result.makeup) {
+    for (const units::Message& said : own.assumed) {
+      assume(said, "makeup duct: ");
     }
   }
 }
@@ -462,11 +474,10 @@ base::Diagnostics catalogue_faults(const layout::Layout& layout,
   return network ? base::Diagnostics() : network.error();
 }
 
-}  // namespace
-
-base::Checked<PartsResult> parts(layout::Layout layout,
-                                 const fitting::Catalogue& catalogue,
-                                 const PartsOptions& options) {
+base::Checked<PartsResult> parts_of(layout::Layout layout,
+                                    Duct duct,
+                                    const fitting::Catalogue& catalogue,
+                                    const PartsOptions& options) {
   base::Diagnostics faults = faults_of(options, options.overlap_m.value_or(kOverlap_m));
   if (faults.empty()) {
     faults = catalogue_faults(layout, catalogue);
@@ -476,19 +487,27 @@ base::Checked<PartsResult> parts(layout::Layout layout,
   }
   std::vector<PartsResult> makeup;
   if (layout.house && layout.house->makeup.kind == layout::MakeupKind::duct) {
-    auto own = parts(makeup_alone(layout), catalogue, options);
+    auto own = parts_of(makeup_alone(layout), Duct::makeup, catalogue, options);
     if (!own) {
       return std::move(own).error();
     }
     makeup.push_back(*std::move(own));
   }
-  std::vector<PartsResult> branches = branches_of(layout, catalogue, options);
-  PartsResult result = bill::Bill(std::move(layout), catalogue)
+  std::vector<PartsResult> branches = branches_of(layout, duct, catalogue, options);
+  PartsResult result = bill::Bill(std::move(layout), duct, catalogue)
                            .build(options, {.makeup = makeup, .branches = branches});
   result.makeup = std::move(makeup);
   result.branches = std::move(branches);
   put_in_all(result);
   return result;
+}
+
+}  // namespace
+
+base::Checked<PartsResult> parts(layout::Layout layout,
+                                 const fitting::Catalogue& catalogue,
+                                 const PartsOptions& options) {
+  return parts_of(std::move(layout), Duct::exhaust, catalogue, options);
 }
 
 }  // namespace ductledger::build

@@ -64,14 +64,15 @@ struct Joint {
   bool rising = false;
 };
 
-/// A hole's centre, the collar's at the origin: x right, y back, z up, as seen facing the
-/// appliance.
+/// A hole's centre, the collar's or the intake's at the origin: x right, y back, z up, as seen
+/// facing the appliance.
 struct HoleCentre {
   layout::Point at_m{};
   std::size_t across = 2;             ///< axis that the duct crosses along: 0, 1 or 2
   std::optional<double> from_wall_m;  ///< in front of the wall behind; negative: beyond it
   std::optional<double> above_floor_m;
-  bool nominal = false;  ///< rests on elbows whose legs are not stated
+  std::optional<double> from_center_m;  ///< right of the appliance's centerline
+  bool nominal = false;                 ///< rests on elbows whose legs are not stated
 };
 
 struct Hole {
@@ -84,6 +85,9 @@ struct Hole {
   std::vector<units::Message> notes;
 };
 
+/// What a duct is for: its air goes outdoors, or comes in from there.
+enum class Duct { exhaust, makeup };
+
 struct Step {
   units::Message what;
   std::vector<units::Message> cautions;
@@ -92,6 +96,7 @@ struct Step {
 /// The result document of `parts`.
 struct PartsResult {
   layout::Layout layout;
+  Duct duct = Duct::exhaust;
   std::vector<double> stock_m;  ///< as taken, longest first
   double overlap_m = 0.0;
   double hanger_m = 0.0;
@@ -108,8 +113,8 @@ struct PartsResult {
   int part_count = 0;  ///< sticks, flex and fittings
   std::vector<units::Message> assumed;
   std::vector<std::string> cautions;
-  /// The makeup duct that the house draws, by itself: none or one. Its holes and order of work are
-  /// not told apart.
+  /// The makeup duct that the house draws, by itself: none or one. Its order of work is not told
+  /// apart; its `collar_at` is the place of its intake, from which its holes are counted.
   std::vector<PartsResult> makeup;
   /// What each branch takes by itself, in file order: bill, cuts, joints and holes, whose places
   /// count from the collar by way of the junction. Its steps are told with the run's. All figures

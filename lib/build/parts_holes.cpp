@@ -46,13 +46,7 @@ void Bill::holes() {
   if (is_branch() && !geometry) {
     return;
   }
-  assume("the collar is taken to lie on the appliance's centerline");
-  const auto& at = result_.layout.appliance.collar_at;
-  if (!at.above_floor_m || !at.from_wall_m) {
-    assume(
-        "where `collar_at` does not state the floor or the wall, a hole's place is from the "
-        "collar");
-  }
+  assume_places();
   for (const Hole& hole : result_.holes) {
     if (hole.centre && hole.centre->nominal) {
       assume(
@@ -60,6 +54,24 @@ void Bill::holes() {
           "them: measure the elbow in hand");
       break;
     }
+  }
+}
+
+void Bill::assume_places() {
+  const auto& at = result_.layout.appliance.collar_at;
+  if (is_makeup()) {
+    if (!at.above_floor_m || !at.from_wall_m || !at.from_center_m) {
+      assume(
+          "where `intake_at` does not state the floor, the wall or the appliance's centerline, a "
+          "hole's place is from the intake");
+    }
+    return;
+  }
+  assume("the collar is taken to lie on the appliance's centerline");
+  if (!at.above_floor_m || !at.from_wall_m) {
+    assume(
+        "where `collar_at` does not state the floor or the wall, a hole's place is from the "
+        "collar");
   }
 }
 
@@ -126,6 +138,9 @@ HoleCentre Bill::centre_of(const layout::PlacedPiece& placed, std::size_t across
     centre.at_m[axis] = (placed.start[axis] + placed.end[axis]) / 2.0;
   }
   const auto& collar = result_.layout.appliance.collar_at;
+  if (collar.from_center_m) {
+    centre.from_center_m = *collar.from_center_m + centre.at_m[0];
+  }
   if (collar.from_wall_m) {
     centre.from_wall_m = *collar.from_wall_m - centre.at_m[1];
   }

@@ -86,7 +86,7 @@ std::string Bill::first_name() const {
   }
   const bool from_entry = !result_.layout.appliance.collar && !pieces().empty() &&
                           pieces().front().kind == PieceKind::entry;
-  return from_entry ? name_of(0) : is_branch() ? "" : "collar";
+  return from_entry ? name_of(0) : is_branch() || is_makeup() ? "" : "collar";
 }
 
 Joint Bill::joint_between(const std::string& before, const Body& body, bool clamped) {
@@ -125,6 +125,8 @@ void Bill::joints() {
       is_dryer()    ? "with the airflow, away from the appliance (International Residential Code, "
                       "M1502.4: lint must not catch on an edge)"
       : is_branch() ? "with the airflow, toward its junction (common practice; the manufacturer's "
+                      "instructions go first)"
+      : is_makeup() ? "with the airflow, toward the room (common practice; the manufacturer's "
                       "instructions go first)"
                     : "with the airflow, away from the appliance (common practice; the "
                       "manufacturer's instructions go first)";

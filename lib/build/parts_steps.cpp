@@ -31,7 +31,8 @@ void Bill::steps() {
   Step& first = step("Switch the power off at the panel; lock or tag it");
   caution(first, "test that the outlet or the wires are dead before touching them");
   const auto has_holes = [](const PartsResult& own) { return !own.holes.empty(); };
-  if (has_holes(result_) || std::ranges::any_of(beside_.branches, has_holes)) {
+  if (has_holes(result_) || std::ranges::any_of(beside_.branches, has_holes) ||
+      std::ranges::any_of(beside_.makeup, has_holes)) {
     Step& holes = step("Mark and cut the rough-in holes");
     caution(holes, "look for wires, pipes and gas lines behind the surface first");
     caution(

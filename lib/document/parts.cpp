@@ -92,6 +92,7 @@ Json hole_object(const build::Hole& hole) {
               {"across", kAxes.at(hole.centre->across)},
               {"from_wall_m", number(hole.centre->from_wall_m)},
               {"above_floor_m", number(hole.centre->above_floor_m)},
+              {"from_center_m", number(hole.centre->from_center_m)},
               {"nominal_legs", hole.centre->nominal}};
   }
   return {{"piece", hole.piece},
@@ -164,6 +165,7 @@ nlohmann::ordered_json parts_document(const build::PartsResult& result, const Re
     list_in(makeup, "bill", own.bill, line_object);
     list_in(makeup, "cuts", own.cuts, cuts_object);
     list_in(makeup, "joints", own.joints, joint_object);
+    list_in(makeup, "holes", own.holes, hole_object);
     makeup["branches"] = branches_of(own);
     document["makeup"] = std::move(makeup);
   }

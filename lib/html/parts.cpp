@@ -41,18 +41,30 @@ class PartsSection {
         page_.figure(at("/options/overlap_m"), Dimension::length)));
     bill();
     holes();
-    for (std::size_t i = 0; i < result_.branches.size(); ++i) {
-      const build::PartsResult& own = result_.branches[i];
-      page_.heading(1, "Branch " + base::escaped(own.branch));
-      PartsSection branch(page_, own, fmt::format("/branches/{}", i));
-      branch.bill();
-      branch.holes();
+    branches("Branch ");
+    for (const build::PartsResult& own : result_.makeup) {
+      page_.heading(1, "Makeup air duct, from outdoors to the room");
+      PartsSection makeup(page_, own, "/makeup");
+      makeup.bill();
+      makeup.holes();
+      makeup.branches("Makeup branch ");
     }
   }
 
  private:
   [[nodiscard]] std::string at(std::string_view rest) const {
     return fmt::format("/parts/{}{}{}", page_.index(), below_, rest);
+  }
+
+  /// @param named before its name
+  void branches(const char* named) {
+    for (std::size_t i = 0; i < result_.branches.size(); ++i) {
+      const build::PartsResult& own = result_.branches[i];
+      page_.heading(1, named + base::escaped(own.branch));
+      PartsSection branch(page_, own, fmt::format("{}/branches/{}", below_, i));
+      branch.bill();
+      branch.holes();
+    }
   }
 
   void bill() {
@@ -118,7 +130,7 @@ class PartsSection {
   }
 
   [[nodiscard]] std::string centre(const build::HoleCentre& from, const std::string& here) const {
-    return words::hole_place(from, [&](const char* key, double length_m) {
+    return words::hole_place(from, result_.duct, [&](const char* key, double length_m) {
       return length_m < 0.0 ? page_.whole(-length_m, Dimension::length)
                             : page_.figure(here + key, Dimension::length);
     });

@@ -7,6 +7,7 @@
 #include "base/source.hpp"
 #include "base/words.hpp"
 #include "duct/section.hpp"
+#include "layout/start_place.hpp"
 
 /// The house of a layout: what air can come in by, what else draws air out, what burns inside.
 namespace ductledger::layout {
@@ -75,6 +76,7 @@ struct Makeup {
   bool interlock_stated = false;         ///< the file says so, or says that it does not
   std::vector<Run> duct;                 ///< kind `duct`: one run, from outdoors to the room
   std::vector<Branch> branches;          ///< that join the duct, each from outdoors too
+  StartPlace intake_at;                  ///< where the duct begins
   base::Span span;
 };
 

@@ -16,6 +16,7 @@
 #include "layout/measurement.hpp"
 #include "layout/origin.hpp"
 #include "layout/piece.hpp"
+#include "layout/start_place.hpp"
 #include "layout/variants.hpp"
 #include "units/constants.hpp"
 #include "yaml/tree.hpp"
@@ -49,12 +50,6 @@ struct Site {
 
 enum class ApplianceKind { range_hood, bath_fan, clothes_dryer, exhaust };
 
-struct CollarPlace {
-  std::optional<double> above_floor_m;
-  std::optional<double> from_wall_m;
-  std::optional<double> from_left_m;
-};
-
 enum class Mount { wall, island, under_cabinet, downdraft };
 inline constexpr auto kMountWords = base::words<Mount>({{Mount::wall, "wall"},
                                                         {Mount::island, "island"},
@@ -73,7 +68,7 @@ struct Appliance {
   ApplianceKind kind = ApplianceKind::exhaust;
   bool kind_stated = false;
   std::optional<duct::Section> collar;
-  CollarPlace collar_at;
+  StartPlace collar_at{.from_center_m = 0.0};  ///< taken to lie on the centerline
   bool includes_stated = false;
   bool includes_filter = false;
   bool includes_damper = false;

@@ -234,7 +234,7 @@ void read_site(const yaml::Node* node, Reading& reading) {
 
 void read_collar_at(const yaml::Node& node, Reading& reading) {
   yaml::MapReader map(node, "collar_at", reading.problems);
-  CollarPlace& place = reading.layout.appliance.collar_at;
+  StartPlace& place = reading.layout.appliance.collar_at;
   place.above_floor_m =
       within(map, "above_floor", Dimension::length, kShortLength, reading.problems);
   place.from_wall_m = within(map, "from_wall", Dimension::length, kShortLength, reading.problems);

@@ -19,6 +19,7 @@ constexpr Range kFloorArea{1.0, 1e5, "10 ft2 to 1000000 ft2"};
 constexpr Range kVolume{1.0, 1e6, "35 ft3 to 35000000 ft3"};
 constexpr Range kFreeArea{1e-6, 100.0, "more than 0 in2, up to 1000 ft2"};
 constexpr Range kDischargeCoefficient{0.05, 1.0, "0.05 to 1"};
+constexpr Range kPlace{-100.0, 100.0, "-300 ft to 300 ft"};
 constexpr double kDefaultExponent = 0.65;
 constexpr double kDefaultDischargeCoefficient = 0.6;
 constexpr double kDoorPressurePa = 50.0;
@@ -432,7 +433,8 @@ class MakeupReader {
                               "airflow",
                               "interlocked",
                               "run",
-                              "branches"}) {
+                              "branches",
+                              "intake_at"}) {
         map_.allow(key);
       }
       map_.finish();
@@ -518,6 +520,9 @@ class MakeupReader {
     } else {
       map_.allow("branches");
     }
+    if (const yaml::Node* place = map_.get("intake_at")) {
+      read_intake_at(*place);
+    }
     const auto shuts = [this](const Run& run) {
       return std::ranges::any_of(run.pieces, [this](const Piece& piece) {
         return traits_of(piece, reading_.catalogue).flap == fitting::Flap::motor;
@@ -532,6 +537,15 @@ class MakeupReader {
       makeup_.interlocked = interlocked.value_or(false);
       makeup_.interlock_stated = interlocked.has_value();
     }
+  }
+
+  void read_intake_at(const yaml::Node& node) {
+    yaml::MapReader map(node, "intake_at", reading_.problems);
+    StartPlace& place = makeup_.intake_at;
+    place.above_floor_m = within(map, "above_floor", Dimension::length, kPlace, reading_);
+    place.from_wall_m = within(map, "from_wall", Dimension::length, kPlace, reading_);
+    place.from_center_m = within(map, "from_center", Dimension::length, kPlace, reading_);
+    map.finish();
   }
 
   /// The makeup run is read as any other run, into a layout of its own, with what joins it.

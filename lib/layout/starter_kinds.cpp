@@ -107,9 +107,11 @@ house:
     run:                         # with the airflow: from outdoors to the room
       section: 10 in round
       material: galvanized-steel
+      heading: front
       pieces:
         - entry: {type: louver, free_area: 60 %}
-        - straight: 8 ft
+        - straight: {length: 1 ft, through: wall}
+        - straight: 7 ft
         - damper: motorised
         - cap: {type: grille, free_area: 70 %}
 )yaml"},

@@ -17,22 +17,35 @@
 namespace ductledger::sheet {
 namespace {
 
-std::vector<std::string> blanks(const Subject& subject) {
+/// Of where the duct begins, as far as the layout does not state it.
+std::vector<std::string> blanks_of_start(const Subject& subject) {
   std::vector<std::string> list;
-  const layout::Layout& layout = subject.parts.layout;
-  const auto& at = layout.appliance.collar_at;
-  if (subject.is_branch()) {
+  const layout::StartPlace& at = subject.start();
+  const std::string begins = !subject.is_makeup()  ? "collar"
+                             : subject.is_branch() ? "main intake"
+                                                   : "intake";
+  if (subject.is_branch() && !subject.is_makeup()) {
     list.emplace_back("inlet: what it opens in, its place");
   }
   if (!at.above_floor_m) {
-    list.emplace_back("collar above finished floor");
+    list.push_back(begins + " above finished floor");
   }
   if (!at.from_wall_m) {
-    list.emplace_back("collar from the wall behind");
+    list.push_back(begins + " from the wall behind" + (subject.is_makeup() ? " appliance" : ""));
   }
-  if (!subject.is_branch()) {
+  if (!at.from_center_m) {
+    list.push_back(begins + " from appliance's center line");
+  }
+  if (subject.is_makeup()) {
+    list.emplace_back("this intake from exhaust outlets and flues");
+  } else if (!subject.is_branch()) {
     list.emplace_back("appliance: width, depth, height");
   }
+  return list;
+}
+
+std::vector<std::string> blanks(const Subject& subject) {
+  std::vector<std::string> list = blanks_of_start(subject);
   bool ceiling = false;
   bool roof = false;
   for (const build::Hole& hole : subject.parts.holes) {
@@ -125,9 +138,11 @@ std::optional<Joined> joined(const layout::Layout& layout, std::size_t branch) {
 }
 
 /// `junction 5 of the run`: its pieces are numbered from 1 as the branch's own are.
-std::string junction_of(const layout::Layout& layout, std::size_t branch) {
-  const std::string name = build::junction_name(layout, branch);
-  return name.find(" of ") == std::string::npos ? name + " of the run" : name;
+std::string junction_of(const build::PartsResult& parts, std::size_t branch) {
+  const std::string name = build::junction_name(parts.layout, branch);
+  const char* const main =
+      parts.duct == build::Duct::makeup ? " of the makeup duct" : " of the run";
+  return name.find(" of ") == std::string::npos ? name + main : name;
 }
 
 layout::Direction against(const layout::Direction& way) { return {-way[0], -way[1], -way[2]}; }
@@ -153,11 +168,12 @@ std::vector<Stub> stubs_of(const layout::Layout& layout,
   return stubs;
 }
 
-RoughIn sheet_of(const Subject& subject, const build::PartsResult& all) {
+RoughIn sheet_of(const Subject& subject) {
+  const layout::Layout& layout = subject.parts.layout;
   RoughIn sheet;
-  sheet.title = all.layout.title;
-  sheet.file = all.layout.file.substr(all.layout.file.rfind('/') + 1);
-  sheet.sha256 = all.layout.sha256;
+  sheet.title = layout.title;
+  sheet.file = layout.file.substr(layout.file.rfind('/') + 1);
+  sheet.sha256 = layout.sha256;
   sheet.holes = subject.parts.holes.size();
   sheet.sections = section_rows(subject);
   sheet.blanks = blanks(subject);
@@ -174,44 +190,56 @@ RoughIn sheet_of(const Subject& subject, const build::PartsResult& all) {
   return sheet;
 }
 
-RoughIn sheet_of_run(const build::PartsResult& parts,
-                     const layout::RunGeometry& route,
-                     units::System system) {
+/// The sheets in the making, and what none of them shows.
+struct Sheets {
+  units::System system;
+  std::vector<std::string> not_drawn{};  ///< by its name, for the blanks of the first
+  std::vector<RoughIn> all{};
+  std::size_t holes = 0;  ///< so many are numbered
+};
+
+void add_main(const build::PartsResult& parts, const layout::RunGeometry& route, Sheets& to) {
+  const bool makeup = parts.duct == build::Duct::makeup;
   const Subject subject{.parts = parts,
                         .route = route,
-                        .system = system,
-                        .stubs = stubs_of(parts.layout, parts.layout.run, route)};
-  RoughIn sheet = sheet_of(subject, parts);
+                        .system = to.system,
+                        .begins = makeup ? "intake" : "collar",
+                        .stubs = stubs_of(parts.layout, parts.layout.run, route),
+                        .first_hole = to.holes + 1};
+  RoughIn sheet = sheet_of(subject);
+  for (const std::string& name : to.not_drawn) {
+    sheet.blanks.push_back("way of " + name);
+  }
+  to.not_drawn.clear();
   for (std::size_t i = 0; i < parts.branches.size(); ++i) {
     if (!layout::branch_geometry(parts.layout, i)) {
       sheet.blanks.push_back("way of branch " + base::escaped(parts.branches[i].branch));
     }
   }
-  if (!parts.branches.empty()) {
-    sheet.part = "the run, from the collar outdoors";
-  }
+  sheet.part = makeup ? "the makeup duct, from outdoors to the room"
+               : parts.branches.empty() && parts.makeup.empty()
+                   ? ""
+                   : "the run, from the collar outdoors";
   put_drawings(sheet, subject);
-  return sheet;
+  to.all.push_back(std::move(sheet));
 }
 
-/// Nothing where it cannot be placed.
-std::optional<RoughIn> sheet_of_branch(const build::PartsResult& parts,
-                                       std::size_t branch,
-                                       std::size_t first_hole,
-                                       units::System system) {
+/// Nothing is added where it cannot be placed.
+void add_branch(const build::PartsResult& parts, std::size_t branch, Sheets& to) {
   const build::PartsResult& own = parts.branches[branch];
   const auto route = layout::branch_geometry(parts.layout, branch);
   const auto end = joined(parts.layout, branch);
   if (!route || route->pieces.empty() || !end) {
-    return std::nullopt;
+    return;
   }
+  const bool makeup = parts.duct == build::Duct::makeup;
   Subject subject{.parts = own,
                   .route = *route,
-                  .system = system,
-                  .begins = "inlet",
-                  .ends = junction_of(parts.layout, branch),
+                  .system = to.system,
+                  .begins = makeup ? "intake" : "inlet",
+                  .ends = junction_of(parts, branch),
                   .stubs = stubs_of(parts.layout, own.layout.run, *route),
-                  .first_hole = first_hole};
+                  .first_hole = to.holes + 1};
   subject.stubs.push_back({.at = end->placed.start,
                            .way = against(end->placed.heading_in),
                            .width = end->placed.width_in,
@@ -222,10 +250,36 @@ std::optional<RoughIn> sheet_of_branch(const build::PartsResult& parts,
                            .width = end->placed.width_out,
                            .section = end->piece.downstream,
                            .name = subject.ends});
-  RoughIn sheet = sheet_of(subject, parts);
-  sheet.part = "branch " + base::escaped(own.branch);
+  RoughIn sheet = sheet_of(subject);
+  sheet.part = (makeup ? "makeup branch " : "branch ") + base::escaped(own.branch);
   put_drawings(sheet, subject);
-  return sheet;
+  to.all.push_back(std::move(sheet));
+}
+
+/// A duct with its branches.
+/// @param route of the duct; nothing: it is not drawn, and its holes have their numbers all the
+/// same
+void add(const build::PartsResult& parts,
+         const std::optional<layout::RunGeometry>& route,
+         Sheets& to) {
+  if (route) {
+    add_main(parts, *route, to);
+  }
+  to.holes += parts.holes.size();
+  for (std::size_t i = 0; i < parts.branches.size(); ++i) {
+    if (route) {
+      add_branch(parts, i, to);
+    }
+    to.holes += parts.branches[i].holes.size();
+  }
+}
+
+std::size_t piece_count(const build::PartsResult& parts) {
+  std::size_t pieces = parts.layout.run.pieces.size();
+  for (const build::PartsResult& branch : parts.branches) {
+    pieces += branch.layout.run.pieces.size();
+  }
+  return pieces;
 }
 
 }  // namespace
@@ -255,36 +309,41 @@ std::vector<Node> nodes_of(const Subject& subject) {
 
 base::Checked<std::vector<RoughIn>> rough_in(const build::PartsResult& parts,
                                              units::System system) {
-  std::size_t pieces = parts.layout.run.pieces.size();
-  for (const build::PartsResult& branch : parts.branches) {
-    pieces += branch.layout.run.pieces.size();
-  }
-  if (pieces > picture::kMostPiecesDrawn) {
+  if (const std::size_t pieces = piece_count(parts); pieces > picture::kMostPiecesDrawn) {
     return base::fault(
         "too-many-pieces",
         fmt::format(
             "{} pieces; a rough-in sheet shows {} at most", pieces, picture::kMostPiecesDrawn),
         "`parts` lists the holes and the cuts of longer runs");
   }
-  const auto route = layout::run_geometry(parts.layout);
-  if (!route || route->pieces.empty()) {
+  const auto route_of = [](const build::PartsResult& one) {
+    auto route = piece_count(one) > picture::kMostPiecesDrawn ? std::nullopt
+                                                              : layout::run_geometry(one.layout);
+    return route && !route->pieces.empty() ? std::move(route) : std::nullopt;
+  };
+  const auto route = route_of(parts);
+  const bool has_makeup = !parts.makeup.empty();
+  const auto makeup = has_makeup ? route_of(parts.makeup.front()) : std::nullopt;
+  if (!route && !makeup) {
     return base::fault("nothing-to-draw",
                        "a rough-in sheet needs to know where each piece goes",
                        "state `heading` of the run and `turn` of each elbow");
   }
-  std::vector<RoughIn> sheets{sheet_of_run(parts, *route, system)};
-  std::size_t holes = parts.holes.size();
-  for (std::size_t i = 0; i < parts.branches.size(); ++i) {
-    if (auto sheet = sheet_of_branch(parts, i, holes + 1, system)) {
-      sheets.push_back(*std::move(sheet));
-    }
-    holes += parts.branches[i].holes.size();
+  Sheets sheets{.system = system};
+  if (!route) {
+    sheets.not_drawn.emplace_back("the exhaust run");
+  } else if (has_makeup && !makeup) {
+    sheets.not_drawn.emplace_back("the makeup duct");
   }
-  for (std::size_t i = 0; i < sheets.size(); ++i) {
-    sheets[i].number = i + 1;
-    sheets[i].count = sheets.size();
+  add(parts, route, sheets);
+  if (has_makeup) {
+    add(parts.makeup.front(), makeup, sheets);
   }
-  return sheets;
+  for (std::size_t i = 0; i < sheets.all.size(); ++i) {
+    sheets.all[i].number = i + 1;
+    sheets.all[i].count = sheets.all.size();
+  }
+  return std::move(sheets.all);
 }
 
 }  // namespace ductledger::sheet

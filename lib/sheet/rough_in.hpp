@@ -15,7 +15,8 @@
 /// known as a blank to fill in. Its figures are those of `parts`.
 namespace ductledger::sheet {
 
-/// From the collar, the corner of an elbow, a junction or the end of the run to the next of them.
+/// From the collar or intake, the corner of an elbow, a junction or the end of the run to the next
+/// of them.
 struct CenterLength {
   std::string from;
   std::string to;
@@ -28,13 +29,13 @@ struct Scaled {
   std::string scale_text;  ///< `1:25`, `1/2 in = 1 ft`
 };
 
-/// One sheet: the run's, or a branch's.
+/// One sheet: the run's, the makeup duct's, or a branch's.
 struct RoughIn {
   Scaled paper;         ///< with the breaks of what is too long for its scale
   Scaled whole;         ///< without any
   bool broken = false;  ///< the two differ
   std::string title;
-  std::string part;  ///< of a layout with branches: which this is
+  std::string part;  ///< of a layout with branches or a makeup duct: which this is
   std::size_t number = 1;
   std::size_t count = 1;
   std::string file;
@@ -53,10 +54,11 @@ struct Paper {
 };
 [[nodiscard]] Paper paper_of(units::System system) noexcept;
 
-/// A sheet for the run and, behind it, one for each branch; a branch that cannot be placed is named
-/// among the run's blanks. Refused where a heading of the run is missing, since then nothing can be
-/// placed (`nothing-to-draw`), and where run and branches have more than
-/// `picture::kMostPiecesDrawn` pieces (`too-many-pieces`).
+/// A sheet for the run and, behind it, one for each branch, then the same of a makeup duct; what
+/// cannot be placed is named among the blanks. Refused where headings of both run and makeup duct
+/// are missing, since then nothing can be placed (`nothing-to-draw`), and where run and branches
+/// have more than `picture::kMostPiecesDrawn` pieces (`too-many-pieces`); a makeup duct of more
+/// counts as not placed.
 [[nodiscard]] base::Checked<std::vector<RoughIn>> rough_in(const build::PartsResult& parts,
                                                            units::System system);
 

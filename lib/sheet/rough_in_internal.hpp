@@ -25,6 +25,10 @@ struct Sight {
   [[nodiscard]] Point way_of(const layout::Direction& d) const { return {d[across], d[up]}; }
   /// The axis toward the reader.
   [[nodiscard]] std::size_t depth() const noexcept { return 3 - across - up; }
+  /// From above and from the right the axis points to the reader, from the front away.
+  [[nodiscard]] bool comes_toward(const layout::Direction& d) const {
+    return (depth() == 1) != (d[depth()] > 0.0);
+  }
 };
 
 /// The first of a duct that another sheet shows, where it joins this one.
@@ -37,7 +41,8 @@ struct Stub {
   double begins_m = 0.0;  ///< beyond the other duct
 };
 
-/// The run from the collar on, or one branch up to its junction.
+/// The run from the collar on, the makeup duct from outdoors to the room, or a branch of either up
+/// to its junction.
 struct Subject {
   const build::PartsResult& parts;
   const layout::RunGeometry& route;
@@ -47,6 +52,16 @@ struct Subject {
   std::vector<Stub> stubs{};
   std::size_t first_hole = 1;  ///< its number; no two holes of a layout have one
   [[nodiscard]] bool is_branch() const { return !parts.branch.empty(); }
+  [[nodiscard]] bool is_makeup() const { return parts.duct == build::Duct::makeup; }
+  /// Where the duct that it belongs to begins.
+  [[nodiscard]] const layout::StartPlace& start() const { return parts.layout.appliance.collar_at; }
+  /// What places along an axis are counted from: the appliance's centerline, the wall behind it,
+  /// the finished floor; what is not stated is the duct's beginning.
+  [[nodiscard]] double datum_m(std::size_t axis) const {
+    return axis == 1   ? start().from_wall_m.value_or(0.0)
+           : axis == 2 ? -start().above_floor_m.value_or(0.0)
+                       : -start().from_center_m.value_or(0.0);
+  }
 };
 
 /// To place labels takes nearly all the time of a drawing; they only add to what it covers.

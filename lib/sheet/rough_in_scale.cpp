@@ -65,12 +65,7 @@ std::vector<Kept> kept_along(const Subject& subject, std::size_t axis, double sc
   const auto size = [](const duct::Section& section) {
     return std::max(section.width_m(), section.height_m());
   };
-  const layout::CollarPlace& at = subject.parts.layout.appliance.collar_at;
-  // What places are counted from.
-  const double datum = axis == 1   ? at.from_wall_m.value_or(0.0)
-                       : axis == 2 ? -at.above_floor_m.value_or(0.0)
-                                   : 0.0;
-  around(datum, datum, 0.0);
+  around(subject.datum_m(axis), subject.datum_m(axis), 0.0);
   for (const layout::PlacedPiece& placed : subject.route.pieces) {
     const layout::Piece& piece = subject.parts.layout.run.pieces[placed.piece];
     if (piece.kind == layout::PieceKind::straight &&
@@ -92,7 +87,7 @@ std::vector<Kept> kept_along(const Subject& subject, std::size_t axis, double sc
     const double reach = stub.begins_m + stub_reach_m(stub, scale);
     around(stub.at[axis], stub.at[axis] + reach * stub.way[axis], size(stub.section) / 2.0);
   }
-  if (!subject.is_branch()) {
+  if (!subject.is_branch() && !subject.is_makeup()) {
     const std::array<double, 2> reach = appliance_reach(subject)[axis];
     around(reach[0], reach[1], 0.0);
   }

@@ -82,13 +82,15 @@ class View {
     }
     write_holes();
     const Box ducts = extent(drawing_);
-    if (!subject_.is_branch()) {
+    if (subject_.is_makeup()) {
+      write_air();
+    } else if (!subject_.is_branch()) {
       write_appliance();
     }
     edge_ = extent(drawing_);
-    // A branch may lie far from what its places are counted from.
-    const double across = sight_.breaks.drawn(sight_.across, datum_of(sight_.across));
-    const double up = sight_.breaks.drawn(sight_.up, datum_of(sight_.up));
+    // A branch or a makeup duct may lie far from what its places are counted from.
+    const double across = sight_.breaks.drawn(sight_.across, subject_.datum_m(sight_.across));
+    const double up = sight_.breaks.drawn(sight_.up, subject_.datum_m(sight_.up));
     edge_ = {{std::min(edge_.low.x, across), std::min(edge_.low.y, up)},
              {std::max(edge_.high.x, across), std::max(edge_.high.y, up)}};
     write_building(ducts);
@@ -107,15 +109,7 @@ class View {
   [[nodiscard]] const layout::Piece& piece_of(const PlacedPiece& placed) const {
     return subject_.parts.layout.run.pieces[placed.piece];
   }
-  [[nodiscard]] const layout::CollarPlace& collar() const {
-    return subject_.parts.layout.appliance.collar_at;
-  }
-  /// What places along an axis are counted from: the wall behind, the finished floor, the collar.
-  [[nodiscard]] double datum_of(std::size_t axis) const {
-    return axis == 1   ? collar().from_wall_m.value_or(0.0)
-           : axis == 2 ? -collar().above_floor_m.value_or(0.0)
-                       : 0.0;
-  }
+  [[nodiscard]] const layout::StartPlace& start() const { return subject_.start(); }
   void line(Layer layer, std::vector<Point> points, Stroke stroke = Stroke::solid) {
     drawing_.lines.push_back({.layer = layer, .points = std::move(points), .stroke = stroke});
   }
@@ -164,7 +158,7 @@ class View {
     }
     if (course.size() < 2) {
       if (norm(in) >= 0.2) {
-        across(placed, piece.kind == PieceKind::cap ? 1.4 : 1.0);
+        across(placed, reach_of(piece));
       }
       return;
     }
@@ -270,6 +264,85 @@ class View {
     }
   }
 
+  // --- makeup air ----------------------------------------------------------------------------
+
+  /// Which way the air goes: in from outdoors at the one end, into the room at the other.
+  void write_air() {
+    for (const PlacedPiece& placed : subject_.route.pieces) {
+      const PieceKind kind = piece_of(placed).kind;
+      if ((kind == PieceKind::straight || kind == PieceKind::flex) && breaks_in(placed).empty()) {
+        write_course_arrow(placed);
+      }
+    }
+    const PlacedPiece& first = subject_.route.pieces.front();
+    write_air_at({sight_.of(first.start), first.heading_in, piece_of(first).upstream},
+                 -1.0,
+                 "outside air in");
+    if (!subject_.is_branch()) {
+      const PlacedPiece& last = subject_.route.pieces.back();
+      write_air_at(
+          {sight_.of(last.end), last.heading_out, piece_of(last).downstream}, 1.0, "into the room");
+    }
+  }
+  /// A head alone, on the centerline.
+  void write_course_arrow(const PlacedPiece& placed) {
+    const Point from = sight_.of(placed.start);
+    const Point way = plus(sight_.of(placed.end), from, -1.0);
+    if (norm(way) >= drawing_.paper_m(8.0)) {
+      write_head(plus(from, way, 0.4), {way.x / norm(way), way.y / norm(way)}, Layer::center);
+    }
+  }
+  /// @param way of length 1
+  void write_head(const Point& tip, const Point& way, Layer layer) {
+    const double size = drawing_.paper_m(2.2);
+    const Point back = plus(tip, way, -size);
+    const Point n{-way.y, way.x};
+    line(layer, {plus(back, n, 0.4 * size), tip, plus(back, n, -0.4 * size)});
+  }
+  struct AirEnd {
+    Point at;
+    layout::Direction heading;
+    duct::Section section;
+  };
+  /// An arrow with the air beyond an end of the duct. Seen end-on it is a dot where the air comes
+  /// toward the reader, a cross where it goes away. @param side -1 before the end, 1 behind it
+  void write_air_at(const AirEnd& end, double side, const char* words) {
+    const Point course = sight_.way_of(end.heading);
+    if (norm(course) < 0.2) {
+      write_end_on(end.at, sight_.comes_toward(end.heading));
+      named_.push_back({around(end.at, half_diagonal(end.section)), words});
+      return;
+    }
+    const Point way{course.x / norm(course), course.y / norm(course)};
+    const double gap = drawing_.paper_m(1.5);
+    const double length = drawing_.paper_m(8.0);
+    const Point tail = plus(end.at, way, side < 0.0 ? -gap - length : gap);
+    const Point tip = plus(tail, way, length);
+    line(Layer::note, {tail, tip});
+    write_head(tip, way, Layer::note);
+    measured_.emplace_back(tail, tip);
+    const Point n{-way.y, way.x};
+    const Point middle = plus(tail, way, 0.5 * length);
+    const double beside = drawing_.paper_m(1.0);
+    named_.push_back({{plus(middle, n, beside), plus(middle, n, -beside)}, words});
+  }
+  void write_end_on(const Point& at, bool toward) {
+    if (toward) {
+      drawing_.circles.push_back({Layer::note, at, drawing_.paper_m(0.7)});
+      return;
+    }
+    const double reach = drawing_.paper_m(1.6);
+    line(Layer::note, {plus(at, {reach, reach}), plus(at, {-reach, -reach})});
+    line(Layer::note, {plus(at, {reach, -reach}), plus(at, {-reach, reach})});
+  }
+
+  /// Where the duct ends in the open the piece is drawn wider than the duct.
+  [[nodiscard]] double reach_of(const layout::Piece& piece) const {
+    return piece.kind == PieceKind::cap || (piece.kind == PieceKind::entry && subject_.is_makeup())
+               ? 1.4
+               : 1.0;
+  }
+
   /// Half its width as seen, at its start or end; nothing where it is seen end-on there.
   [[nodiscard]] std::optional<double> half_at(const PlacedPiece& placed, bool end) const {
     const layout::Piece& piece = piece_of(placed);
@@ -293,6 +366,9 @@ class View {
     if (!first && !last) {
       return;
     }
+    // Square to the duct at its ends, where an arc's first and last chord are not.
+    const Point in = sight_.way_of(placed.heading_in);
+    const Point out = sight_.way_of(placed.heading_out);
     const double from = first.value_or(last.value_or(0.0));
     const double to = last.value_or(from);
     double whole = 0.0;
@@ -303,15 +379,18 @@ class View {
       std::vector<Point> side;
       double gone = 0.0;
       for (std::size_t i = 0; i < course.size(); ++i) {
-        const Point before = plus(course[i], course[i == 0 ? 0 : i - 1], -1.0);
-        const Point after = plus(course[i + 1 < course.size() ? i + 1 : i], course[i], -1.0);
+        const bool ends = i + 1 == course.size();
+        const Point before = i > 0 ? plus(course[i], course[i - 1], -1.0) : Point{};
+        const Point after = ends ? Point{} : plus(course[i + 1], course[i], -1.0);
         gone += norm(before);
         const auto normal = [](const Point& way) {
           const double n = norm(way);
           return n > 0.0 ? Point{-way.y / n, way.x / n} : Point{};
         };
-        const Point a = normal(i == 0 ? after : before);
-        const Point b = normal(i + 1 < course.size() ? after : before);
+        const Point came = i > 0 ? before : first ? in : after;
+        const Point goes = !ends ? after : last ? out : before;
+        const Point a = normal(ends ? goes : came);
+        const Point b = normal(i == 0 ? came : goes);
         const Point sum = plus(a, b);
         // Along the bisector, as far as both sides ask for; never far beyond a sharp corner.
         const double reach = 2.0 / std::max(1.0, sum.x * sum.x + sum.y * sum.y);
@@ -322,10 +401,10 @@ class View {
       line(Layer::duct, std::move(side));
     }
     if (first) {
-      joint(course[0], course[1], from);
+      joint(course.front(), plus(course.front(), in), from);
     }
     if (last) {
-      joint(course[course.size() - 1], course[course.size() - 2], to);
+      joint(course.back(), plus(course.back(), out), to);
     }
   }
   void joint(const Point& at, const Point& next, double half) {
@@ -447,30 +526,32 @@ class View {
                                 .text = words,
                                 .anchor = anchor});
     };
-    if (sight_.up == 2 && collar().above_floor_m) {
-      const double floor = sight_.breaks.drawn(2, -*collar().above_floor_m);
+    if (sight_.up == 2 && start().above_floor_m) {
+      const double floor = sight_.breaks.drawn(2, subject_.datum_m(2));
       line(Layer::building, {{edge_.low.x - beyond, floor}, {end, floor}});
       say({end + drawing_.paper_m(1.0), floor - drawing_.paper_m(kNoteMm / 2.0)},
           Anchor::start,
           "finished floor");
     }
-    if (collar().from_wall_m) {
-      const double wall = sight_.breaks.drawn(1, *collar().from_wall_m);
+    if (start().from_wall_m) {
+      const char* const name = subject_.is_makeup() ? "wall behind the appliance" : "wall behind";
+      const double wall = sight_.breaks.drawn(1, subject_.datum_m(1));
       if (sight_.across == 1) {
         const double top = std::max(ducts.high.y, edge_.high.y) + drawing_.paper_m(3.0);
         line(Layer::building, {{wall, edge_.low.y}, {wall, top}}, Stroke::dashed);
-        say({wall, top + drawing_.paper_m(1.0)}, Anchor::middle, "wall behind");
+        say({wall, top + drawing_.paper_m(1.0)}, Anchor::middle, name);
       } else if (sight_.up == 1) {
         line(Layer::building, {{edge_.low.x - beyond, wall}, {end, wall}}, Stroke::dashed);
         say({end + drawing_.paper_m(1.0), wall - drawing_.paper_m(kNoteMm / 2.0)},
             Anchor::start,
-            "wall behind");
+            name);
       }
     }
     // The appliance's center line.
-    if (sight_.across == 0) {
+    if (sight_.across == 0 && start().from_center_m) {
+      const double center = sight_.breaks.drawn(0, subject_.datum_m(0));
       line(Layer::center,
-           {{0.0, edge_.low.y}, {0.0, edge_.high.y + drawing_.paper_m(4.0)}},
+           {{center, edge_.low.y}, {center, edge_.high.y + drawing_.paper_m(4.0)}},
            Stroke::chain);
     }
   }
@@ -527,18 +608,27 @@ class View {
     measure(sight_.up, Side::left, edge_.low.x);
   }
 
+  /// What lies at the datum; what begins there itself is named by its level.
+  [[nodiscard]] std::string zero_text(std::size_t axis) const {
+    const bool makeup = subject_.is_makeup();
+    if (axis == 0 && start().from_center_m) {
+      return makeup ? "0 appliance's center line" : "0 center line";
+    }
+    if (axis == 1 && start().from_wall_m) {
+      return "0 wall behind";
+    }
+    if (axis == 2 && start().above_floor_m) {
+      return "0 finished floor";
+    }
+    return !subject_.is_branch() ? "0" : makeup ? "0 main intake" : "0 collar";
+  }
+
   void measure(std::size_t axis, Side side, double edge_m) {
-    const bool has_wall = axis == 1 && collar().from_wall_m;
-    const bool has_floor = axis == 2 && collar().above_floor_m;
-    const double datum = datum_of(axis);
+    const double datum = subject_.datum_m(axis);
     Point from;
     (side == Side::below ? from.x : from.y) = sight_.breaks.drawn(axis, datum);
     (side == Side::below ? from.y : from.x) = edge_m;
-    std::string zero = has_wall               ? "0 wall behind"
-                       : has_floor            ? "0 finished floor"
-                       : axis == 0            ? "0 center line"
-                       : subject_.is_branch() ? "0 collar"
-                                              : "0";
+    std::string zero = zero_text(axis);
     std::vector<Measured> measures;
     for (const Level& level : levels(axis)) {
       if (std::abs(level.at - datum) >= kSame_m) {
@@ -599,8 +689,7 @@ class View {
     }
     const Point course = norm(way) < 1e-4 ? sight_.way_of(placed.heading_in) : way;
     const Point n{-course.y / norm(course), course.x / norm(course)};
-    const double reach = half.value_or(half_at(placed, true).value_or(0.0)) *
-                         (piece.kind == PieceKind::cap ? 1.4 : 1.0);
+    const double reach = half.value_or(half_at(placed, true).value_or(0.0)) * reach_of(piece);
     std::vector<Point> rim;
     const bool broken = !breaks_in(placed).empty();
     for (const double share : broken ? std::array{0.2, 0.1, 0.8} : std::array{0.5, 0.3, 0.7}) {

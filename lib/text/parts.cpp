@@ -190,9 +190,7 @@ class PartsText {
     if (page_.options().detail != Detail::brief) {
       writer.cuts();
       writer.joints();
-      if (is_branch) {
-        writer.holes();
-      }
+      writer.holes();
     }
     std::string text = writer.page_.take();
     while (!text.empty() && text.back() == '\n') {
@@ -214,7 +212,8 @@ class PartsText {
         text += fmt::format(", {} along the slant", length(*hole.stretched_m));
       }
       if (hole.centre) {
-        text += "; center " + words::hole_place(*hole.centre, [&](const char*, double si) {
+        text += "; center " +
+                words::hole_place(*hole.centre, result_.duct, [&](const char*, double si) {
                   return length(std::abs(si));
                 });
       }

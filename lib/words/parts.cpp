@@ -65,34 +65,41 @@ std::string pieces_text(const std::vector<int>& pieces) {
   return base::joined(words, "and");
 }
 
-std::string hole_place(const build::HoleCentre& centre, const LengthWords& length) {
+std::string hole_place(const build::HoleCentre& centre,
+                       build::Duct duct,
+                       const LengthWords& length) {
   std::vector<std::string> words;
-  const double side_m = centre.at_m[0];
+  const std::string start = duct == build::Duct::makeup ? "the intake" : "the collar";
+  const double side_m = centre.from_center_m.value_or(centre.at_m[0]);
   const double back_m = centre.at_m[1];
   const double up_m = centre.at_m[2];
   if (centre.across != 0) {
-    words.push_back(std::abs(side_m) < kNothingM
-                        ? "on the appliance's centerline"
-                        : fmt::format("{} {} of the appliance's centerline",
-                                      length("x_m", side_m),
-                                      side_m > 0.0 ? "right" : "left"));
+    const std::string from = centre.from_center_m ? "the appliance's centerline" : start;
+    words.push_back(
+        std::abs(side_m) < kNothingM
+            ? (centre.from_center_m ? "on " : "in line with ") + from
+            : fmt::format("{} {} of {}",
+                          length(centre.from_center_m ? "from_center_m" : "x_m", side_m),
+                          side_m > 0.0 ? "right" : "left",
+                          from));
   }
   if (centre.across != 1) {
     words.push_back(
         centre.from_wall_m             ? fmt::format("{} {} the wall behind",
                                          length("from_wall_m", *centre.from_wall_m),
                                          *centre.from_wall_m < -kNothingM ? "beyond" : "from")
-        : std::abs(back_m) < kNothingM ? "as far back as the collar"
-                                       : fmt::format("{} {} the collar",
+        : std::abs(back_m) < kNothingM ? "as far back as " + start
+                                       : fmt::format("{} {} {}",
                                                      length("y_m", back_m),
-                                                     back_m > 0.0 ? "behind" : "in front of"));
+                                                     back_m > 0.0 ? "behind" : "in front of",
+                                                     start));
   }
   if (centre.across != 2) {
     words.push_back(
         centre.above_floor_m ? length("above_floor_m", *centre.above_floor_m) + " above the floor"
         : std::abs(up_m) < kNothingM
-            ? "as high as the collar"
-            : fmt::format("{} {} the collar", length("z_m", up_m), up_m > 0.0 ? "above" : "below"));
+            ? "as high as " + start
+            : fmt::format("{} {} {}", length("z_m", up_m), up_m > 0.0 ? "above" : "below", start));
   }
   return base::joined(words, "and");
 }

@@ -20,7 +20,10 @@ namespace ductledger::words {
 
 /// Writes a length's size without its sign. @param key of the document's `centre`: `x_m`, ...
 using LengthWords = std::function<std::string(const char* key, double length_m)>;
-/// `on the appliance's centre line and 4 ft above the collar`.
-[[nodiscard]] std::string hole_place(const build::HoleCentre& centre, const LengthWords& length);
+/// `on the appliance's centerline and 4 ft above the collar`.
+/// @param duct in which it is: an exhaust begins at its collar, makeup air at its intake
+[[nodiscard]] std::string hole_place(const build::HoleCentre& centre,
+                                     build::Duct duct,
+                                     const LengthWords& length);
 
 }  // namespace ductledger::words

@@ -35,6 +35,22 @@ TEST(Report, a_layout_with_branches_has_a_sheet_for_each_in_one_file) {
   EXPECT_EQ(drawing.find("EOF\n"), drawing.size() - 4);
 }
 
+TEST(Report, a_makeup_duct_has_a_rough_in_sheet_and_a_bill) {
+  const std::string tight = "examples/tight-bungalow-makeup-duct.yaml";
+  const std::string page = run({"report", tight, "--sheet", "rough-in", "--fail-on", "never"}).out;
+  const std::string drawing =
+      run({"report", tight, "--sheet", "rough-in", "--dxf", "--fail-on", "never"}).out;
+  for (const char* part : {"the makeup duct, from outdoors to the room, sheet 2 of 2",
+                           "outside air in",
+                           "into the room",
+                           "7 ft 6 in H2, intake and cap 5"}) {
+    EXPECT_NE(page.find(part), std::string::npos) << part;
+    EXPECT_NE(drawing.find(part), std::string::npos) << part;
+  }
+  EXPECT_NE(page.find("Makeup air duct, from outdoors to the room"), std::string::npos);
+  EXPECT_NE(page.find("/parts/0/makeup/holes/0/centre/above_floor_m"), std::string::npos);
+}
+
 TEST(Report, one_wrong_file_and_nothing_is_written) {
   const Folder folder;
   const std::string wrong = folder.write("wrong.yaml", "layout: 1\n");

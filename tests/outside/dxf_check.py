@@ -7,8 +7,9 @@ Every example that knows its headings, in inches and in millimeters: the file pa
 audit, holds lines, circles and texts alone on the layers that the docs name, draws each round hole
 at its size, each wall hole as high above the finished floor and each roof or ceiling hole as far
 from the wall behind as `parts` says, and its dimensions say the same; so does the sheet of each
-branch, which stand side by side, the holes numbered through.  The exit status is 77 where
-ezdxf cannot be imported.
+branch and of a makeup duct, which stand side by side, the holes numbered through.  Of a makeup duct
+an arrow points at its intake from outside, another out of its grille, with their words.  The exit
+status is 77 where ezdxf cannot be imported.
 """
 
 import json
@@ -99,6 +100,47 @@ branches:
       - elbow: {type: gored-5, turn: right}
       - straight: {length: 14 ft, through: wall}
 """
+# Invented: a makeup duct of two turns with a branch, beside a run of its own.
+MAKEUP = """layout: 1
+title: Makeup
+appliance: {kind: range-hood, collar: 8 in round, collar_at: {above_floor: 80 in, from_wall: 7 in}}
+run:
+  heading: up
+  pieces:
+    - straight: {length: 3 ft, through: ceiling}
+    - elbow: {type: gored-5, turn: left}
+    - straight: {length: 8 ft, through: wall}
+    - cap: wall-hood-flap
+house:
+  leakage: {airflow: 700 cfm, at: 50 Pa}
+  makeup:
+    kind: duct
+    intake_at: {above_floor: 9 ft, from_wall: -6 in, from_center: 6 ft}
+    run:
+      section: 10 in round
+      heading: front
+      pieces:
+        - entry: louver
+        - straight: {length: 12 in, through: wall}
+        - damper: motorised
+        - straight: 3 ft
+        - elbow: {type: gored-5, turn: left, legs: 15 in}
+        - straight: 2 ft
+        - junction: {type: wye-45, branch: attic, section: 12 in round}
+        - straight: 2 ft
+        - elbow: {type: gored-5, turn: down}
+        - straight: {length: 8 in, through: ceiling}
+        - cap: {type: grille}
+    branches:
+      attic:
+        section: 6 in round
+        heading: down
+        pieces:
+          - entry: louver
+          - straight: {length: 4 ft, through: roof}
+          - elbow: {type: gored-5, turn: front-left}
+          - straight: 2 ft
+"""
 DOWN = """layout: 1
 appliance: {kind: exhaust, collar: 6 in round}
 run:
@@ -166,8 +208,8 @@ def said(texts, number, hole):
     center = hole["centre"]
     own = [measured(text) for text in texts
            if re.search(rf"\bH{number}\b", text) and measured(text) is not None]
-    for axis, stated in (("x", None), ("y", "from_wall_m"), ("z", "above_floor_m")):
-        wanted = center[stated] if stated and center[stated] is not None else center[axis + "_m"]
+    for axis, stated in (("x", "from_center_m"), ("y", "from_wall_m"), ("z", "above_floor_m")):
+        wanted = center[stated] if center[stated] is not None else center[axis + "_m"]
         # What lies on the datum with all the rest has no dimension.
         if axis != center["across"] and abs(wanted) > 0.002 and not any(
                 abs(value - abs(wanted)) <= within + 1e-9 for value, within in own):
@@ -207,17 +249,27 @@ def check(binary, layout, system):
                 corners.append(texts[-1][0].x)
         else:
             faults.append(f"entity {kind}")
+    makeup = parts["makeup"]
     parts = [parts, *parts["branches"]]
+    first_of_makeup = len(parts)
+    if makeup is not None and (makeup["holes"] == [] or makeup["holes"][0]["centre"] is not None):
+        parts += [makeup, *makeup["branches"]]
     if len(corners) != len(parts) or corners != sorted(corners):
         return [*faults, f"{len(corners)} sheets of {len(parts)} parts, at {corners}"]
     first = 1
-    for own, low, high in zip(parts, corners, [*corners[1:], math.inf]):
+    for index, (own, low, high) in enumerate(zip(parts, corners, [*corners[1:], math.inf])):
         def here(point):
             return low - NEAR_M <= point.x < high - NEAR_M
         faults += check_sheet(own["holes"], first,
                               [one for one in lines if here(one[1])],
                               [one for one in circles if here(one[1])],
                               [text for at, text in texts if here(at)])
+        wanted = [] if index < first_of_makeup else ["outside air in", "into the room"]
+        found = [text for at, text in texts if here(at) and text in ("outside air in", "into the room")]
+        if index > first_of_makeup:
+            wanted = wanted[:1]
+        if sorted(set(found)) != sorted(wanted):
+            faults.append(f"sheet {index + 1} says of its air {found}")
         first += len(own["holes"])
     return faults
 
@@ -253,7 +305,7 @@ def main(binary):
     bad = checked = 0
     with tempfile.TemporaryDirectory() as folder:
         own = []
-        for name, text in (("holes", HOLES), ("metric", METRIC), ("down", DOWN), ("tree", TREE)):
+        for name, text in (("holes", HOLES), ("metric", METRIC), ("down", DOWN), ("tree", TREE), ("makeup", MAKEUP)):
             own.append(pathlib.Path(folder) / f"{name}.yaml")
             own[-1].write_text(text, encoding="utf-8")
         for layout in [*own, *sorted(ROOT.glob("examples/*.yaml")),

@@ -44,7 +44,7 @@ FITTINGS = ("elbow", "transition", "cap", "damper", "screen", "filter", "entry",
 # Where a page tells of a mapping under another heading.
 TOLD_UNDER = {"speed": "fan", "variant": "variants", "traverse": "measurements", "tested": "house",
               "branch": "branches", "junction": "branches",
-              "cooking": "appliance.cooking", "collar_at": "appliance", "data set": "A data set",
+              "cooking": "appliance.cooking", "collar_at": "appliance", "intake_at": "house", "data set": "A data set",
               "parameter": "A parameter", "axis": "An axis", "factor": "A factor",
               "fitting": "A fitting", "source": "sources.yaml", "rule": "Keys of a rule",
               "rule set": "Keys of the file"}

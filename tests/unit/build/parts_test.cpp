@@ -278,6 +278,13 @@ TEST(Parts, the_makeup_duct_is_billed_by_itself) {
   }
   EXPECT_GE(duct_m, 96.0 * kIn);
   EXPECT_EQ(own.joints.front().before, "entry 1");
+  EXPECT_EQ(own.male_end.find("with the airflow, toward the room"), 0U);
+  // Through the wall: from the intake as it is stated, the duct level and to the front.
+  ASSERT_EQ(own.holes.size(), 1U);
+  EXPECT_EQ(own.holes.front().size, duct::Section::round(units::inches(11.0)));
+  const build::HoleCentre& hole = own.holes.front().centre.value();
+  EXPECT_NEAR(hole.above_floor_m.value(), 90.0 * kIn, 1e-12);
+  EXPECT_NEAR(hole.from_center_m.value(), -60.0 * kIn, 1e-12);
   EXPECT_NE(work(result).find("makeup air duct"), std::string::npos);
   EXPECT_TRUE(parts_of(test::example_layout("gable-kitchen-up-through-roof.yaml")).makeup.empty());
 }

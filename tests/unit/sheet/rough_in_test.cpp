@@ -199,6 +199,151 @@ TEST(RoughIn, a_branch_that_joins_a_branch_says_where) {
   EXPECT_NE(numbered("sheet", sheets[0]), numbered("sheet", sheets[1]));
 }
 
+// Invented: in through the wall behind, to the left, down through the ceiling; as it goes the run
+// stands apart, up through the roof.
+constexpr const char* kRun =
+    "layout: 1\ntitle: Makeup\nappliance:\n  kind: exhaust\n  collar: 8 in round\n"
+    "  collar_at: {above_floor: 80 in, from_wall: 7 in}\nrun:\n  heading: up\n  pieces:\n"
+    "    - straight: {length: 8 ft, through: roof}\n    - cap: roof-hood-flap\n";
+constexpr const char* kMakeup =
+    "house:\n  leakage: {airflow: 700 cfm, at: 50 Pa}\n  makeup:\n    kind: duct\n"
+    "    intake_at: {above_floor: 9 ft, from_wall: -6 in, from_center: 6 ft}\n    run:\n"
+    "      section: 10 in round\n      heading: front\n      pieces:\n        - entry: louver\n"
+    "        - straight: {length: 1 ft, through: wall}\n        - damper: motorised\n"
+    "        - straight: 3 ft\n"
+    "        - elbow: {type: gored-5, turn: left, legs: 15 in}\n        - straight: 4 ft\n"
+    "        - elbow: {type: gored-5, turn: down, legs: 15 in}\n"
+    "        - straight: {length: 8 in, through: ceiling}\n        - cap: {type: grille}\n";
+
+std::vector<RoughIn> sheets_of(std::string text) { return tree(std::move(text)); }
+
+std::string without(std::string text, const std::string& part) {
+  const std::size_t at = text.find(part);
+  EXPECT_NE(at, std::string::npos);
+  return text.erase(at, part.size());
+}
+
+TEST(RoughIn, a_makeup_duct_has_a_sheet_of_its_own) {
+  const std::vector<RoughIn> sheets = sheets_of(std::string(kRun) + kMakeup);
+  ASSERT_EQ(sheets.size(), 2U);
+  EXPECT_EQ(sheets[0].part, "the run, from the collar outdoors");
+  const RoughIn& sheet = sheets[1];
+  EXPECT_EQ(sheet.part, "the makeup duct, from outdoors to the room");
+  ASSERT_EQ(sheet.lengths.size(), 3U);
+  EXPECT_EQ(sheet.lengths[0].from, "intake");
+  EXPECT_NEAR(sheet.lengths[0].length_m / 0.0254, 12.0 + 36.0 + 15.0, 1e-9);
+  EXPECT_NEAR(sheet.lengths[1].length_m / 0.0254, 15.0 + 48.0 + 15.0, 1e-9);
+  EXPECT_NEAR(sheet.lengths[2].length_m / 0.0254, 15.0 + 8.0, 1e-9);
+  EXPECT_EQ(sheet.lengths[2].to, "cap 9");
+  EXPECT_TRUE(blank(sheet, "this intake from exhaust outlets and flues"));
+  EXPECT_FALSE(blank(sheet, "appliance: width, depth, height"));
+  EXPECT_TRUE(std::ranges::none_of(sheet.paper.drawing.lines,
+                                   [](const Line& one) { return one.layer == Layer::appliance; }));
+}
+
+// The intake 9 ft up, 6 in beyond the wall and 6 ft right of the appliance; from it 63 in to the
+// front, 78 in to the left and 23 in down.
+TEST(RoughIn, a_makeup_duct_is_measured_from_the_floor_the_wall_and_the_appliance) {
+  const RoughIn sheet = sheets_of(std::string(kRun) + kMakeup).at(1);
+  for (const char* said : {"9 ft H2 and intake",
+                           "7 ft 1 in cap 9",
+                           "4 ft 9 in H3 and cap 9",
+                           "6 in intake",
+                           "6 ft H2 and intake",
+                           "6 in H3 and cap 9",
+                           "0 finished floor",
+                           "0 wall behind",
+                           "0 appliance's center line",
+                           "H2 wall, 11 in round"}) {
+    EXPECT_TRUE(says(sheet, said)) << said;
+  }
+  EXPECT_FALSE(says(sheet, "collar"));
+}
+
+TEST(RoughIn, where_the_intake_lies_is_a_blank_unless_it_is_stated) {
+  const RoughIn sheet =
+      sheets_of(kRun + without(kMakeup,
+                               "    intake_at: {above_floor: 9 ft, from_wall: -6 in, "
+                               "from_center: 6 ft}\n"))
+          .at(1);
+  for (const char* unknown : {"intake above finished floor",
+                              "intake from the wall behind appliance",
+                              "intake from appliance's center line"}) {
+    EXPECT_TRUE(blank(sheet, unknown)) << unknown;
+  }
+  EXPECT_TRUE(says(sheet, "5 ft 3 in H3 and cap 9"));  // before the intake
+  EXPECT_FALSE(says(sheet, "finished floor"));
+}
+
+/// Arrows beside the ends of the duct, each from its tail to its tip.
+std::vector<Line> air_arrows(const Drawing& drawing) {
+  std::vector<Line> found;
+  for (const Line& one : drawing.lines) {
+    if (one.layer == Layer::note && one.points.size() == 2 &&
+        std::abs(std::hypot(one.points[1].x - one.points[0].x, one.points[1].y - one.points[0].y) -
+                 drawing.paper_m(8.0)) < 1e-9) {
+      found.push_back(one);
+    }
+  }
+  return found;
+}
+
+TEST(RoughIn, the_air_of_a_makeup_duct_is_shown_to_come_in) {
+  const std::vector<RoughIn> sheets = sheets_of(std::string(kRun) + kMakeup);
+  EXPECT_TRUE(says(sheets[1], "outside air in"));
+  EXPECT_TRUE(says(sheets[1], "into the room"));
+  EXPECT_FALSE(says(sheets[0], "outside air in"));
+  EXPECT_TRUE(air_arrows(sheets[0].paper.drawing).empty());
+  // In the plan to the front, down on the paper; in the elevation down out of the ceiling.
+  const std::vector<Line> arrows = air_arrows(sheets[1].whole.drawing);
+  ASSERT_EQ(arrows.size(), 2U);
+  for (const Line& arrow : arrows) {
+    EXPECT_NEAR(arrow.points[0].x, arrow.points[1].x, 1e-9);
+    EXPECT_LT(arrow.points[1].y, arrow.points[0].y);
+  }
+  // Before the intake, whose tip points at it; beyond the grille, whose tail does.
+  EXPECT_GT(arrows[0].points[1].y, arrows[1].points[0].y);
+}
+
+TEST(RoughIn, a_makeup_duct_is_drawn_though_the_run_cannot_be) {
+  const std::vector<RoughIn> sheets = sheets_of(without(kRun, "  heading: up\n") + kMakeup);
+  ASSERT_EQ(sheets.size(), 1U);
+  EXPECT_EQ(sheets[0].part, "the makeup duct, from outdoors to the room");
+  EXPECT_TRUE(blank(sheets[0], "way of the exhaust run"));
+  EXPECT_TRUE(says(sheets[0], "H2 wall, 11 in round"));  // the run's hole has its number
+}
+
+TEST(RoughIn, a_makeup_duct_that_cannot_be_drawn_is_a_blank_of_the_run) {
+  std::string makeup = without(kMakeup, "      heading: front\n");
+  for (const char* turn : {"turn: left, ", "turn: down, "}) {
+    makeup = without(makeup, turn);
+  }
+  const std::vector<RoughIn> sheets = sheets_of(kRun + makeup);
+  ASSERT_EQ(sheets.size(), 1U);
+  EXPECT_TRUE(blank(sheets[0], "way of the makeup duct"));
+}
+
+TEST(RoughIn, a_branch_of_a_makeup_duct_begins_outdoors_too) {
+  std::string makeup = kMakeup;
+  makeup.replace(makeup.find("        - straight: 4 ft\n"),
+                 25,
+                 "        - straight: 4 ft\n        - junction: {type: wye-45, branch: north}\n");
+  const std::vector<RoughIn> sheets = sheets_of(
+      kRun + makeup +
+      "    branches:\n      north:\n        section: 6 in round\n        heading: front-left\n"
+      "        pieces: [{entry: louver}, {straight: {length: 2 ft, through: wall}}]\n");
+  ASSERT_EQ(sheets.size(), 3U);
+  EXPECT_EQ(sheets[2].part, "makeup branch north");
+  EXPECT_EQ(sheets[2].lengths.at(0).from, "intake");
+  EXPECT_EQ(sheets[2].lengths.at(0).to, "junction 7 of the makeup duct");
+  EXPECT_TRUE(says(sheets[2], "outside air in"));
+  EXPECT_FALSE(says(sheets[2], "into the room"));
+  EXPECT_TRUE(says(sheets[2], "0 appliance's center line"));
+  for (const RoughIn& sheet : sheets) {
+    EXPECT_EQ(test::xml_fault(rough_in_svg(sheet, "sheet")), "");
+  }
+}
+
 // Seen from above all of it lies in one place; the elevation numbers each piece.
 TEST(RoughIn, what_stands_behind_another_piece_is_numbered_in_the_other_view_alone) {
   const RoughIn sheet =
