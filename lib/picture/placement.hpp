@@ -56,7 +56,9 @@ struct LabelScene {
   std::vector<LabelSymbol> symbols;  ///< the same, as boxes
   bool thorough = false;             ///< search long, where a short search found no place
   double farthest_px = 1e9;          ///< of a label from its anchor
-  LabelBox area;                     ///< preferred; labels may leave it where nothing else is free
+  /// Where more labels than these stay in conflict, none makes room for another any more.
+  std::size_t most_in_conflict = static_cast<std::size_t>(-1);
+  LabelBox area;  ///< preferred; labels may leave it where nothing else is free
 };
 
 /// A place for each label, in the order given: every place around the anchors is judged, the best
@@ -71,5 +73,11 @@ struct LabelScene {
 [[nodiscard]] std::vector<std::size_t> conflicts(const LabelScene& scene,
                                                  const std::vector<LabelWanted>& wanted,
                                                  const std::vector<LabelPlaced>& placed);
+
+/// Which labels to leave out so that none of the rest covers a line, a symbol or another label, and
+/// no leader runs through one: of two that meet the later goes.
+[[nodiscard]] std::vector<std::size_t> covering(const LabelScene& scene,
+                                                const std::vector<LabelWanted>& wanted,
+                                                const std::vector<LabelPlaced>& placed);
 
 }  // namespace ductledger::picture

@@ -161,7 +161,7 @@ std::vector<Stub> stubs_of(const layout::Layout& layout,
                        .way = against(branch->outlet_heading),
                        .width = branch->pieces.back().width_out,
                        .section = layout.branches[junction->index].run.pieces.back().downstream,
-                       .name = "branch " + base::escaped(junction->branch),
+                       .branch = base::escaped(junction->branch),
                        .begins_m = run.pieces[placed.piece].downstream.height_m() / 2.0});
     }
   }
@@ -243,8 +243,7 @@ void add_branch(const build::PartsResult& parts, std::size_t branch, Sheets& to)
   subject.stubs.push_back({.at = end->placed.start,
                            .way = against(end->placed.heading_in),
                            .width = end->placed.width_in,
-                           .section = end->piece.upstream,
-                           .name = {}});
+                           .section = end->piece.upstream});
   subject.stubs.push_back({.at = end->placed.end,
                            .way = end->placed.heading_out,
                            .width = end->placed.width_out,

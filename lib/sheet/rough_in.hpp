@@ -34,6 +34,8 @@ struct RoughIn {
   Scaled paper;         ///< with the breaks of what is too long for its scale
   Scaled whole;         ///< without any
   bool broken = false;  ///< the two differ
+  /// Larger than the paper at every scale: drawn smaller there, to no scale.
+  bool shrunk = false;
   std::string title;
   std::string part;  ///< of a layout with branches or a makeup duct: which this is
   std::size_t number = 1;

@@ -37,7 +37,8 @@ struct Stub {
   layout::Direction way{};  ///< from there on
   layout::Direction width{};
   duct::Section section = duct::Section::round(units::inches(6.0));
-  std::string name;
+  std::string name{};
+  std::string branch{};   ///< its name, of a branch
   double begins_m = 0.0;  ///< beyond the other duct
 };
 

@@ -21,8 +21,13 @@ constexpr double kPxPerMm = 96.0 / 25.4;  // of CSS
 constexpr double kRowMm = 3.5;
 constexpr double kTextMm = 2.0;
 constexpr double kHeadMm = 2.4;
+constexpr std::size_t kMostRows = 24;  ///< of a table; what is beyond is counted
 constexpr const char* kBroken =
     "Where a break mark stands, length is left out of the drawing; every figure is the whole one.";
+constexpr const char* kShrunk =
+    "At no scale does this drawing fit the paper: it is shrunk, measure nothing on it. Every "
+    "figure "
+    "is the whole one.";
 constexpr const char* kCaution =
     "Look for wires, pipes, gas lines and framing before cutting. Local code and the authority "
     "having jurisdiction decide; this sheet is no permit.";
@@ -117,8 +122,18 @@ class Tables {
     y_ += 1.2;
   }
 
+  /// Of the rows those that are written, and how many are not.
+  static std::vector<std::string> most(std::vector<std::string> rows) {
+    if (rows.size() > kMostRows) {
+      const std::size_t more = rows.size() - kMostRows + 1;
+      rows.resize(kMostRows - 1);
+      rows.push_back(fmt::format("and {} more that find no room here", more));
+    }
+    return rows;
+  }
+
   void list(double x, double end, const std::vector<std::string>& rows) {
-    for (const std::string& row : rows) {
+    for (const std::string& row : most(rows)) {
       for (const std::string& line : wrapped(row, end - x)) {
         y_ += kRowMm;
         text(x, line);
@@ -138,7 +153,7 @@ class Tables {
   }
 
   void blanks(double x, double end) {
-    for (const std::string& blank : sheet_.blanks) {
+    for (const std::string& blank : most(sheet_.blanks)) {
       y_ += kRowMm + 0.6;
       text(x, blank);
       rule(std::min(x + text_width_mm(blank, kTextMm) + 1.5, end - 12.0), y_ + 0.4, end, y_ + 0.4);
@@ -147,9 +162,9 @@ class Tables {
 
   void title_block() {
     const double right = paper_.width_mm;
-    if (sheet_.broken) {
+    if (sheet_.broken || sheet_.shrunk) {
       y_ += kRowMm;
-      text(0.0, kBroken);
+      text(0.0, sheet_.shrunk ? kShrunk : kBroken);
       y_ += 0.5;
     }
     for (const std::string& line : wrapped(kCaution, right)) {
@@ -217,10 +232,12 @@ const char* stroke_of(Stroke stroke) {
 /// The views in the upper room of the paper.
 class Views {
  public:
-  Views(const Drawing& drawing, const SvgPoint& room)
+  /// @param shrunk the share of its size that a drawing is drawn at
+  Views(const Drawing& drawing, const SvgPoint& room, double shrunk)
       : drawing_(drawing),
         box_(extent(drawing)),
-        per_m_(1000.0 * kPxPerMm / drawing.scale),
+        px_per_mm_(kPxPerMm * shrunk),
+        per_m_(1000.0 * px_per_mm_ / drawing.scale),
         corner_{(room.x - per_m_ * box_.width()) / 2.0, (room.y - per_m_ * box_.height()) / 2.0} {}
 
   void write(Svg& svg) const {
@@ -270,12 +287,12 @@ class Views {
              {{"class", "line thin paper"},
               {"cx", c.x},
               {"cy", c.y},
-              {"r", kPxPerMm * balloon.radius_mm}});
+              {"r", px_per_mm_ * balloon.radius_mm}});
     svg.text("text",
              balloon.text,
              {{"x", c.x},
-              {"y", c.y + kPxPerMm * 0.8},
-              {"font-size", picture::svg_number(kPxPerMm * 2.8)},
+              {"y", c.y + px_per_mm_ * 0.8},
+              {"font-size", picture::svg_number(px_per_mm_ * 2.8)},
               {"text-anchor", "middle"}});
   }
 
@@ -286,7 +303,7 @@ class Views {
              {{"class", "halo"},
               {"x", at.x},
               {"y", at.y},
-              {"font-size", picture::svg_number(kPxPerMm * text.height_mm / 0.72)},
+              {"font-size", picture::svg_number(px_per_mm_ * text.height_mm / 0.72)},
               {"text-anchor",
                text.anchor == Anchor::start ? "start"
                : text.anchor == Anchor::end ? "end"
@@ -295,6 +312,7 @@ class Views {
 
   const Drawing& drawing_;
   Box box_;
+  double px_per_mm_;
   double per_m_;
   SvgPoint corner_;
 };
@@ -311,19 +329,23 @@ std::string rough_in_svg(const RoughIn& sheet, const std::string& id) {
   const Paper paper = paper_of(sheet.system);
   const Drawing& drawing = sheet.paper.drawing;
   const double tables = tables_mm(sheet);
-  const double room_mm =
-      std::max(paper.height_mm - tables, 1000.0 * extent(drawing).height() / drawing.scale);
+  const double room_mm = paper.height_mm - tables;
+  const Box box = extent(drawing);
+  const double mm_per_m = 1000.0 / drawing.scale;
+  const double shrunk = std::min(
+      {1.0, room_mm / (mm_per_m * box.height()), paper.width_mm / (mm_per_m * box.width())});
   const double width_px = kPxPerMm * paper.width_mm;
   Svg svg({.width_px = width_px + kPxPerMm,  // half a line's width beyond the frame
            .height_px = kPxPerMm * (room_mm + tables),
            .title = "Rough-in sheet",
-           .description = fmt::format("{}Plan and elevation at {} with {} holes dimensioned.",
-                                      sheet.part.empty() ? "" : "Of " + sheet.part + ". ",
-                                      sheet.paper.scale_text,
-                                      sheet.holes),
+           .description = fmt::format(
+               "{}Plan and elevation {} with {} holes dimensioned.",
+               sheet.part.empty() ? "" : "Of " + sheet.part + ". ",
+               sheet.shrunk ? std::string("to no scale") : "at " + sheet.paper.scale_text,
+               sheet.holes),
            .id = id,
            .use = picture::PictureUse::page});
-  Views(drawing, {width_px, kPxPerMm * room_mm}).write(svg);
+  Views(drawing, {width_px, kPxPerMm * room_mm}, shrunk).write(svg);
   Tables(sheet).write(&svg, room_mm + 3.0);
   return svg.finish();
 }

@@ -27,14 +27,16 @@ constexpr std::array kInchScales{Scale{8.0, "1-1/2 in = 1 ft"},
                                  Scale{48.0, "1/4 in = 1 ft"},
                                  Scale{96.0, "1/8 in = 1 ft"},
                                  Scale{192.0, "1/16 in = 1 ft"},
+                                 Scale{240.0, "1 in = 20 ft"},
+                                 Scale{360.0, "1 in = 30 ft"},
                                  Scale{480.0, "1 in = 40 ft"}};
 
 /// Nothing is left out to draw larger than this.
 constexpr double kLargeEnough = 25.0;
-constexpr double kGapMm = 2.0;          ///< of a break
-constexpr double kBesideMm = 7.0;       ///< kept on either side of one
-constexpr double kWorthAMm = 20.0;      ///< what is shorter is not left out
-constexpr std::size_t kMostBreaks = 5;  ///< in one sheet
+constexpr double kGapMm = 2.0;           ///< of a break
+constexpr double kBesideMm = 7.0;        ///< kept on either side of one
+constexpr double kWorthAMm = 20.0;       ///< what is shorter is not left out
+constexpr std::size_t kMostBreaks = 12;  ///< in one sheet
 
 void append(Drawing& to, const Drawing& from) {
   to.lines.insert(to.lines.end(), from.lines.begin(), from.lines.end());
@@ -111,38 +113,58 @@ std::vector<std::pair<std::size_t, Break>> breaks_at(const Subject& subject, dou
   return found;
 }
 
-/// Both views one above the other, then side by side.
-std::array<Drawing, 2> arranged(const Subject& subject,
-                                const Sight& elevation,
-                                double scale,
-                                Labels labels) {
-  std::array<Drawing, 2> all;
-  const Drawing front = drawn_view(subject, elevation, scale, labels);
-  const Box b = extent(front);
-  for (const bool stacked : {true, false}) {
-    // Above each other what lies to the right stays in line, and is measured once.
-    const bool shared = stacked && elevation.across == 0;
-    const Drawing plan = drawn_view(subject,
-                                    {.name = "Plan",
-                                     .across = 0,
-                                     .up = 1,
-                                     .measured_across = !shared,
-                                     .breaks = elevation.breaks},
-                                    scale,
-                                    labels);
-    const Box a = extent(plan);
-    Drawing& both = all[stacked ? 0 : 1];
-    both.scale = scale;
+/// How the plan lies to the elevation.
+enum class Placed { above, beside };
+constexpr std::array kPlacings{Placed::above, Placed::beside};
+
+/// Both views of a subject at one scale; each is drawn once.
+class TwoViews {
+ public:
+  TwoViews(const Subject& subject, const Sight& elevation, double scale, Labels labels)
+      : subject_(subject), elevation_(elevation), scale_(scale), labels_(labels) {}
+
+  [[nodiscard]] Drawing arranged(Placed placed) {
+    if (!front_) {
+      front_ = drawn_view(subject_, elevation_, scale_, labels_);
+    }
+    // Above the elevation what lies to the right stays in line, and is measured once.
+    const bool shared = placed == Placed::above && elevation_.across == 0;
+    Drawing both = plan(!shared);
+    Drawing front = *front_;
     const double gap = both.paper_m(5.0);
-    Drawing moved = front;
-    move(moved,
-         stacked ? Point{shared ? 0.0 : a.low.x - b.low.x, a.low.y - gap - b.high.y}
-                 : Point{a.high.x + gap - b.low.x, a.low.y - b.low.y});
-    append(both, plan);
-    append(both, moved);
+    const Box a = extent(both);
+    const Box b = extent(front);
+    move(front,
+         placed == Placed::above ? Point{shared ? 0.0 : a.low.x - b.low.x, a.low.y - gap - b.high.y}
+                                 : Point{a.high.x + gap - b.low.x, a.low.y - b.low.y});
+    append(both, front);
+    return both;
   }
-  return all;
-}
+
+ private:
+  const Drawing& plan(bool measured_across) {
+    if (!plan_ || plan_measured_ != measured_across) {
+      plan_ = drawn_view(subject_,
+                         {.name = "Plan",
+                          .across = 0,
+                          .up = 1,
+                          .measured_across = measured_across,
+                          .breaks = elevation_.breaks},
+                         scale_,
+                         labels_);
+      plan_measured_ = measured_across;
+    }
+    return *plan_;
+  }
+
+  const Subject& subject_;
+  const Sight& elevation_;
+  double scale_;
+  Labels labels_;
+  std::optional<Drawing> front_;
+  std::optional<Drawing> plan_;
+  bool plan_measured_ = false;
+};
 
 /// The room that its tables leave.
 Paper room_of(const RoughIn& sheet) {
@@ -161,15 +183,14 @@ std::optional<Drawing> fitting(const Subject& subject,
                                const Sight& elevation,
                                double scale,
                                const Paper& room) {
-  for (const Labels labels : {Labels::left_out, Labels::placed}) {
-    const std::array<Drawing, 2> all = arranged(subject, elevation, scale, labels);
-    const auto found =
-        std::ranges::find_if(all, [&](const Drawing& one) { return fits(one, room); });
-    if (found == all.end()) {
-      break;
+  TwoViews bare(subject, elevation, scale, Labels::left_out);
+  TwoViews labelled(subject, elevation, scale, Labels::placed);
+  for (const Placed placed : kPlacings) {
+    if (!fits(bare.arranged(placed), room)) {
+      continue;
     }
-    if (labels == Labels::placed) {
-      return *found;
+    if (Drawing drawing = labelled.arranged(placed); fits(drawing, room)) {
+      return drawing;
     }
   }
   return std::nullopt;
@@ -214,9 +235,10 @@ void put_drawings(RoughIn& sheet, const Subject& subject) {
     whole = fitting(subject, elevation, scale->ratio, room);
     sheet.whole.scale_text = scale->text;
   }
-  sheet.whole.drawing =
-      whole ? *std::move(whole)
-            : arranged(subject, elevation, scales.back().ratio, Labels::placed).front();
+  const bool whole_fits = whole.has_value();
+  sheet.whole.drawing = whole ? *std::move(whole)
+                              : TwoViews(subject, elevation, scales.back().ratio, Labels::placed)
+                                    .arranged(Placed::above);
   sheet.paper = sheet.whole;
   sheet.broken = true;  // its tables then say so
   const Paper less = room_of(sheet);
@@ -232,6 +254,10 @@ void put_drawings(RoughIn& sheet, const Subject& subject) {
     }
   }
   sheet.broken = false;
+  if (!whole_fits) {
+    sheet.shrunk = true;
+    sheet.paper.scale_text = "none: shrunk to fit";
+  }
 }
 
 }  // namespace ductledger::sheet

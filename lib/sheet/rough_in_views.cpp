@@ -23,8 +23,9 @@ using units::Dimension;
 
 constexpr double kSame_m = 0.002;  ///< levels nearer to each other are one
 constexpr double kNoteMm = 2.2;
-constexpr double kFarthestMm = 26.0;   ///< of a label from what it speaks of
-constexpr double kLabelPxPerMm = 4.0;  ///< labels are placed in pixels of this size
+constexpr double kFarthestMm = 26.0;         ///< of a label from what it speaks of
+constexpr std::size_t kMostInConflict = 12;  ///< labels, until a drawing counts as too crowded
+constexpr double kLabelPxPerMm = 4.0;        ///< labels are placed in pixels of this size
 
 double norm(const Point& p) { return std::hypot(p.x, p.y); }
 Point plus(const Point& a, const Point& b, double times = 1.0) {
@@ -65,6 +66,34 @@ std::vector<std::array<double, 2>> face_of(const duct::Section& section) {
   }
   return points;
 }
+
+/// What is named in a view by where leaders may end; one label for those at one place.
+struct Named {
+  std::vector<Point> anchors;
+  std::vector<std::string> names;
+  std::string one = "{}";              ///< what is said, the name in it
+  std::string more = "{}";             ///< of several
+  std::vector<std::size_t> numbers{};  ///< of holes
+
+  [[nodiscard]] bool same_place(const Named& other) const {
+    return one == other.one &&
+           std::ranges::equal(anchors, other.anchors, [](const Point& a, const Point& b) {
+             return norm(plus(a, b, -1.0)) < kSame_m;
+           });
+  }
+  [[nodiscard]] std::string text() const {
+    constexpr std::size_t kMost = 3;
+    std::string all;
+    if (numbers.size() >= kMost && numbers.back() - numbers.front() + 1 == numbers.size()) {
+      all = names.front() + " to " + names.back();
+    } else if (names.size() > kMost) {
+      all = fmt::format("{}, {} and {} more", names[0], names[1], names.size() - 2);
+    } else {
+      all = base::joined(names, "and");
+    }
+    return fmt::format(fmt::runtime(names.size() == 1 ? one : more), all);
+  }
+};
 
 class View {
  public:
@@ -243,9 +272,7 @@ class View {
     const Point way = sight_.way_of(stub.way);
     if (norm(way) < 0.2) {
       write_face(stub.section, stub.way, stub.width, stub.at, Layer::duct);
-      if (!stub.name.empty()) {
-        named_.push_back({around(sight_.of(stub.at), half_diagonal(stub.section)), stub.name});
-      }
+      name(stub, around(sight_.of(stub.at), half_diagonal(stub.section)));
       return;
     }
     layout::Direction side{};
@@ -258,10 +285,28 @@ class View {
       line(Layer::duct, {plus(from, n, hand), plus(to, n, hand)}, Stroke::dashed);
     }
     mark_break(to, {way.x / norm(way), way.y / norm(way)}, half);
-    if (!stub.name.empty()) {
-      const Point middle = plus(from, plus(to, from, -1.0), 0.6);
-      named_.push_back({{plus(middle, n, half), plus(middle, n, -half)}, stub.name});
+    const Point middle = plus(from, plus(to, from, -1.0), 0.6);
+    name(stub, {plus(middle, n, half), plus(middle, n, -half)});
+  }
+  void name(const Stub& stub, std::vector<Point> anchors) {
+    if (!stub.branch.empty()) {
+      name({.anchors = std::move(anchors),
+            .names = {stub.branch},
+            .one = "branch {}",
+            .more = "branches {}"});
+    } else if (!stub.name.empty()) {
+      name({.anchors = std::move(anchors), .names = {stub.name}});
     }
+  }
+  void name(Named named) {
+    const auto there =
+        std::ranges::find_if(named_, [&](const Named& other) { return other.same_place(named); });
+    if (there == named_.end()) {
+      named_.push_back(std::move(named));
+      return;
+    }
+    there->names.push_back(named.names.front());
+    there->numbers.insert(there->numbers.end(), named.numbers.begin(), named.numbers.end());
   }
 
   // --- makeup air ----------------------------------------------------------------------------
@@ -310,7 +355,7 @@ class View {
     const Point course = sight_.way_of(end.heading);
     if (norm(course) < 0.2) {
       write_end_on(end.at, sight_.comes_toward(end.heading));
-      named_.push_back({around(end.at, half_diagonal(end.section)), words});
+      name({.anchors = around(end.at, half_diagonal(end.section)), .names = {words}});
       return;
     }
     const Point way{course.x / norm(course), course.y / norm(course)};
@@ -324,7 +369,7 @@ class View {
     const Point n{-way.y, way.x};
     const Point middle = plus(tail, way, 0.5 * length);
     const double beside = drawing_.paper_m(1.0);
-    named_.push_back({{plus(middle, n, beside), plus(middle, n, -beside)}, words});
+    name({.anchors = {plus(middle, n, beside), plus(middle, n, -beside)}, .names = {words}});
   }
   void write_end_on(const Point& at, bool toward) {
     if (toward) {
@@ -465,7 +510,7 @@ class View {
             0.5 * std::max(hole.size.width_m(), hole.size.height_m()) + drawing_.paper_m(2.0);
         line(Layer::center, {plus(at, {reach, 0.0}), plus(at, {-reach, 0.0})}, Stroke::chain);
         line(Layer::center, {plus(at, {0.0, reach}), plus(at, {0.0, -reach})}, Stroke::chain);
-        named_.push_back({around(at, half_diagonal(hole.size)), named(i)});
+        name(named(i, around(at, half_diagonal(hole.size))));
         continue;
       }
       // Seen from the side: the surface on both sides of the opening.
@@ -484,21 +529,25 @@ class View {
         line(Layer::building, {plus(inner, thick, -1.0), plus(outer, thick, -1.0)});
         line(Layer::hole, {plus(inner, thick), plus(inner, thick, -1.0)});
       }
-      named_.push_back({{plus(at, way, reach), plus(at, way, -reach)}, named(i)});
+      name(named(i, {plus(at, way, reach), plus(at, way, -reach)}));
     }
   }
   [[nodiscard]] std::string number_of(std::size_t hole) const {
     return fmt::format("H{}", subject_.first_hole + hole);
   }
   /// `H1 ceiling, 9 in round`
-  [[nodiscard]] std::string named(std::size_t hole) const {
+  [[nodiscard]] Named named(std::size_t hole, std::vector<Point> anchors) const {
     const build::Hole& one = subject_.parts.holes[hole];
-    std::string text = fmt::format(
-        "{} {}, {}", number_of(hole), one.through, duct::to_text(one.size, subject_.system));
+    std::string text =
+        fmt::format("{{}} {}, {}", one.through, duct::to_text(one.size, subject_.system));
     if (one.stretched_m) {
       text += fmt::format(", {} along the slant", show(*one.stretched_m));
     }
-    return text;
+    return {.anchors = std::move(anchors),
+            .names = {number_of(hole)},
+            .one = text,
+            .more = text,
+            .numbers = {hole}};
   }
 
   void write_appliance() {
@@ -513,7 +562,8 @@ class View {
                               .points = {{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}},
                               .closed = true,
                               .stroke = Stroke::dashed});
-    named_.push_back({{{(a[0] + a[1]) / 2.0, b[0]}, {a[0], b[0]}, {a[1], b[0]}}, "appliance"});
+    name({.anchors = {{(a[0] + a[1]) / 2.0, b[0]}, {a[0], b[0]}, {a[1], b[0]}},
+          .names = {"appliance"}});
   }
 
   void write_building(const Box& ducts) {
@@ -744,6 +794,7 @@ class View {
       scene.lines.push_back({px(low), px(high), -1});
     }
     scene.farthest_px = kLabelPxPerMm * kFarthestMm;
+    scene.most_in_conflict = kMostInConflict;
     return scene;
   }
 
@@ -775,8 +826,9 @@ class View {
   void write_labels() {
     std::vector<Label> labels;
     std::vector<picture::LabelWanted> all;
-    for (const auto& [anchors, text] : named_) {
-      all.push_back(wanted(labels.emplace_back(Label{.balloon = {}, .text = text}), anchors));
+    for (const Named& one : named_) {
+      all.push_back(
+          wanted(labels.emplace_back(Label{.balloon = {}, .text = one.text()}), one.anchors));
     }
     std::optional<duct::Section> section;
     for (const PlacedPiece& placed : subject_.route.pieces) {
@@ -795,9 +847,15 @@ class View {
       }
       all.push_back(wanted(labels.emplace_back(std::move(label)), rim_of(placed)));
     }
-    const std::vector<picture::LabelPlaced> placed = picture::place_labels(label_scene(), all);
+    const picture::LabelScene scene = label_scene();
+    const std::vector<picture::LabelPlaced> placed = picture::place_labels(scene, all);
+    const std::vector<std::size_t> covering = picture::covering(scene, all, placed);
     for (std::size_t i = 0; i < placed.size(); ++i) {
-      put(labels[i], placed[i]);
+      if (std::ranges::binary_search(covering, i)) {
+        no_room_.push_back(labels[i].balloon.empty() ? labels[i].text : labels[i].balloon);
+      } else {
+        put(labels[i], placed[i]);
+      }
     }
   }
 
@@ -826,16 +884,30 @@ class View {
                               .at = {box.low.x, box.low.y - drawing_.paper_m(4.5)},
                               .height_mm = 2.8,
                               .text = sight_.name});
+    if (no_room_.empty()) {
+      return;
+    }
+    constexpr std::size_t kMost = 8;
+    const std::size_t more = no_room_.size() > kMost ? no_room_.size() - kMost : 0;
+    no_room_.resize(no_room_.size() - more);
+    drawing_.texts.push_back(
+        {.layer = Layer::note,
+         .at = {box.low.x, box.low.y - drawing_.paper_m(8.5)},
+         .height_mm = kNoteMm,
+         .text = "no room here for the label of " +
+                 (more > 0 ? fmt::format("{} and {} more", fmt::join(no_room_, ", "), more)
+                           : base::joined(no_room_, "and"))});
   }
 
   const Subject& subject_;
   const Sight& sight_;
   Drawing drawing_;
   Box edge_;
-  std::vector<Point> end_on_;                                      ///< pieces seen so
-  std::vector<std::pair<Point, Point>> measured_;                  ///< dimension lines
-  std::vector<std::pair<std::size_t, int>> owners_;                ///< of a line's index its piece
-  std::vector<std::pair<std::vector<Point>, std::string>> named_;  ///< by where leaders may end
+  std::vector<Point> end_on_;                        ///< pieces seen so
+  std::vector<std::pair<Point, Point>> measured_;    ///< dimension lines
+  std::vector<std::pair<std::size_t, int>> owners_;  ///< of a line's index its piece
+  std::vector<Named> named_;
+  std::vector<std::string> no_room_;  ///< the labels left out
 };
 
 }  // namespace

@@ -344,6 +344,88 @@ TEST(RoughIn, a_branch_of_a_makeup_duct_begins_outdoors_too) {
   }
 }
 
+/// Floors with a branch each, from the left and the right in turn, through a wall.
+std::string riser(std::size_t floors) {
+  std::string text =
+      "layout: 1\nappliance: {kind: exhaust, collar: 8 in round}\nrun:\n  section: 8 in round\n"
+      "  heading: up\n  pieces:\n";
+  std::string branches = "branches:\n";
+  for (std::size_t i = 1; i <= floors; ++i) {
+    const std::string name = "floor-" + std::to_string(i);
+    text +=
+        "    - straight: {length: 9 ft, through: ceiling}\n    - junction: {type: wye-45, "
+        "branch: " +
+        name + ", section: 8 in round}\n";
+    branches += "  " + name +
+                ":\n    section: 4 in round\n    heading: " + (i % 2 == 0 ? "left" : "right") +
+                "\n    pieces: [{straight: 4 ft}]\n";
+  }
+  return text + "    - straight: 3 ft\n    - cap: roof-hood-flap\n" + branches;
+}
+
+// From above all floors are one: they are named together there, each by itself from the front.
+TEST(RoughIn, what_lies_at_one_place_is_named_by_one_label) {
+  const RoughIn sheet = sheets_of(riser(8)).at(0);
+  EXPECT_TRUE(says(sheet, "branches floor-1, floor-3 and 2 more"));
+  EXPECT_TRUE(says(sheet, "branches floor-2, floor-4 and 2 more"));
+  EXPECT_TRUE(says(sheet, "H1 to H8 ceiling, 9 in round"));
+  EXPECT_TRUE(says(sheet, "branch floor-5"));
+  EXPECT_TRUE(says(sheet, "H5 ceiling, 9 in round"));
+}
+
+/// What a text covers of its drawing.
+Box taken(const Drawing& drawing, const Text& text) {
+  Drawing alone;
+  alone.scale = drawing.scale;
+  alone.texts = {text};
+  return extent(alone);
+}
+
+// Labels come last among the texts: none of them lies on another text or on a number.
+TEST(RoughIn, a_label_that_finds_no_room_is_left_out_and_told) {
+  const RoughIn sheet = sheets_of(riser(40)).at(0);
+  const Drawing& drawing = sheet.whole.drawing;
+  std::size_t left_out = 0;
+  for (const Text& text : drawing.texts) {
+    left_out += text.text.starts_with("no room here for the label of ") ? 1 : 0;
+  }
+  EXPECT_GT(left_out, 0U);
+  std::vector<Box> labels;
+  for (const Text& text : drawing.texts) {
+    if (text.text.starts_with("branch ") || text.text.find(" ceiling, ") != std::string::npos) {
+      labels.push_back(taken(drawing, text));
+    }
+  }
+  ASSERT_GT(labels.size(), 10U);
+  const auto meet = [](const Box& a, const Box& b) {
+    return a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y;
+  };
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    for (std::size_t j = i + 1; j < labels.size(); ++j) {
+      EXPECT_FALSE(meet(labels[i], labels[j])) << i << ' ' << j;
+    }
+    for (const Balloon& balloon : drawing.balloons) {
+      const double r = drawing.paper_m(balloon.radius_mm);
+      EXPECT_FALSE(meet(labels[i],
+                        {{balloon.center.x - r, balloon.center.y - r},
+                         {balloon.center.x + r, balloon.center.y + r}}))
+          << i << ' ' << balloon.text;
+    }
+  }
+}
+
+TEST(RoughIn, what_fits_the_paper_at_no_scale_is_shrunk_and_says_so) {
+  const RoughIn sheet = sheets_of(riser(98)).at(0);
+  EXPECT_TRUE(sheet.shrunk);
+  EXPECT_EQ(sheet.paper.scale_text, "none: shrunk to fit");
+  const std::string svg = rough_in_svg(sheet, "sheet");
+  EXPECT_EQ(test::xml_fault(svg), "");
+  EXPECT_NE(svg.find("measure nothing on it"), std::string::npos);
+  EXPECT_NE(svg.find("and 76 more that find no room here"), std::string::npos);
+  EXPECT_NE(svg.find("Plan and elevation to no scale"), std::string::npos);
+  EXPECT_FALSE(sheets_of(riser(8)).at(0).shrunk);
+}
+
 // Seen from above all of it lies in one place; the elevation numbers each piece.
 TEST(RoughIn, what_stands_behind_another_piece_is_numbered_in_the_other_view_alone) {
   const RoughIn sheet =
