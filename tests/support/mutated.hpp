@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
@@ -227,6 +228,27 @@ inline bool has_raw_control(const std::string& text) {
   return std::ranges::any_of(
              text, [](unsigned char c) { return (c < 0x20 && c != '\n') || c == 0x7f; }) ||
          text.find("\u202e") != std::string::npos;
+}
+
+/// A word of its own in what people read.
+inline bool names(const std::string& text, const std::string& word) {
+  const auto is_letter = [&](std::size_t at) {
+    return at < text.size() && (std::isalnum(static_cast<unsigned char>(text[at])) != 0 ||
+                                text[at] == '-' || text[at] == '_');
+  };
+  for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
+    if ((at == 0 || !is_letter(at - 1)) && !is_letter(at + word.size())) {
+      return true;
+    }
+  }
+  return false;
+}
+
+/// A figure in what is shown is none, and it does not stand so in the layout.
+inline bool shows_no_number(const std::string& shown, const std::string& layout) {
+  return std::ranges::any_of(std::array{"nan", "inf", "-nan", "-inf"}, [&](const char* word) {
+    return names(shown, word) && !names(layout, word);
+  });
 }
 
 }  // namespace ductledger::support

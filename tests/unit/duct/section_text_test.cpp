@@ -81,6 +81,7 @@ INSTANTIATE_TEST_SUITE_P(
     Refuses,
     testing::Values(FaultRow{"8 in", "missing-shape", "round?", 0, 4},
                     FaultRow{"8 round", "missing-unit", "`8 in round`", 0, 1},
+                    FaultRow{" 8 round", "missing-unit", "`8 in round`", 1, 1},
                     FaultRow{"10 x 8", "missing-unit", "`10 x 8 in`", 5, 1},
                     FaultRow{"10 in x 3", "missing-unit", "once, at the end", 8, 1},
                     FaultRow{"10 x 1 ft 2 in", "missing-unit", "each size its unit", 0, 2},
@@ -101,6 +102,14 @@ INSTANTIATE_TEST_SUITE_P(
                     FaultRow{"round", "not-a-number", "`8 in round`", 0, 5},
                     FaultRow{"nan in round", "not-a-number", "`8 in round`", 0, 12},
                     FaultRow{"", "not-a-number", "`8 in round`", 0, 0}));
+
+TEST(SectionText, NoUnitIsOfferedInWhichTheSizeIsNoMoreBelievable) {
+  for (const char* text : {"5000 in round", "1000 ft round", "-8 in round"}) {
+    const auto result = parse_section(text);
+    ASSERT_TRUE(std::holds_alternative<units::TextFault>(result)) << text;
+    EXPECT_EQ(std::get<units::TextFault>(result).help, "") << text;
+  }
+}
 
 }  // namespace
 }  // namespace ductledger::duct
