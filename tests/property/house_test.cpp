@@ -14,6 +14,7 @@ constexpr unsigned kSeed = 414;
 
 struct Words {
   double leak_cfm = 1000.0;
+  double leaks_above_collar_ft = 0.0;
   std::string makeup = "{kind: none}";
   std::string more = "";
 };
@@ -28,10 +29,11 @@ fan:
     - {{name: high, curve: {{airflow: 0 250 450 600 680 cfm, pressure: 0.95 0.88 0.66 0.32 0 inH2O}}}}
 run: {{section: 8 in round, rise: 8 ft, pieces: [{{straight: 10 ft}}, {{cap: wall-hood-flap}}]}}
 house:
-  leakage: {{airflow: {} cfm, at: 50 Pa}}
+  leakage: {{airflow: {} cfm, at: 50 Pa, above_collar: {} ft}}
   makeup: {}
 {})",
                      words.leak_cfm,
+                     words.leaks_above_collar_ft,
                      words.makeup,
                      words.more);
 }
@@ -106,19 +108,25 @@ TEST(HouseProperty, TheLedgerStartsBelowOutdoorsAndItsBooksAddUp) {
 
 TEST(HouseProperty, TheProposedOpeningEndsAtTheLimit) {
   const std::string limited = "  combustion: [{kind: natural-draft-furnace}]\n";
-  const auto before = support::check(layout_of({.more = limited}));
-  const auto& opening = house_of(before).at_limit->opening;
-  ASSERT_TRUE(opening);
-  const auto after = support::check(
-      layout_of({.makeup = fmt::format("{{kind: passive-opening, free_area: {:.9f} m2}}",
-                                       opening->free_area_m2),
-                 .more = limited}));
-  EXPECT_NEAR(house_of(after).balance.depressurisation_pa, 5.0, 1e-5);
-  EXPECT_NEAR(house_of(after).balance.depressurisation_pa,
-              house::limit_of(*after.layout.house)->pressure_pa,
-              1e-5);
-  // The band spans the limit, so nothing is shown.
-  EXPECT_EQ(house_of(after).verdict, house::Verdict::not_shown);
+  // The house's own stack leaves 5 Pa of the limit to an opening, or less than 1 Pa.
+  for (const double above_ft : {0.0, 11.0}) {
+    SCOPED_TRACE(above_ft);
+    const auto before =
+        support::check(layout_of({.leaks_above_collar_ft = above_ft, .more = limited}));
+    const auto& opening = house_of(before).at_limit->opening;
+    ASSERT_TRUE(opening);
+    const auto after = support::check(
+        layout_of({.leaks_above_collar_ft = above_ft,
+                   .makeup = fmt::format("{{kind: passive-opening, free_area: {:.9f} m2}}",
+                                         opening->free_area_m2),
+                   .more = limited}));
+    EXPECT_NEAR(house_of(after).balance.depressurisation_pa, 5.0, 1e-5);
+    EXPECT_NEAR(house_of(after).balance.depressurisation_pa,
+                house::limit_of(*after.layout.house)->pressure_pa,
+                1e-5);
+    // The band spans the limit, so nothing is shown.
+    EXPECT_EQ(house_of(after).verdict, house::Verdict::not_shown);
+  }
 }
 
 TEST(HouseProperty, TheAirtightnessAtTheLimitEndsThere) {
