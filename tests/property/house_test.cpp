@@ -129,6 +129,23 @@ TEST(HouseProperty, TheProposedOpeningEndsAtTheLimit) {
   }
 }
 
+TEST(HouseProperty, AnOpeningTriedIsAsOneThatIsThere) {
+  const std::string limited = "  combustion: [{kind: natural-draft-furnace}]\n";
+  const auto without = support::check(layout_of({.more = limited}));
+  ASSERT_EQ(house_of(without).openings.size(), 4U);
+  const double inches[] = {6.0, 8.0, 10.0, 12.0};
+  for (std::size_t i = 0; i < 4; ++i) {
+    SCOPED_TRACE(inches[i]);
+    const auto& tried = house_of(without).openings[i];
+    const auto with = support::check(layout_of(
+        {.makeup = fmt::format("{{kind: passive-opening, section: {} in round}}", inches[i]),
+         .more = limited}));
+    EXPECT_NEAR(tried.diameter_m, inches[i] * 0.0254, 1e-12);
+    EXPECT_NEAR(tried.airflow_m3_s, house_of(with).judged_airflow_m3_s, 1e-9);
+    EXPECT_NEAR(tried.depressurisation_pa, house_of(with).judged_depressurisation_pa, 1e-6);
+  }
+}
+
 TEST(HouseProperty, TheAirtightnessAtTheLimitEndsThere) {
   std::string text = layout_of({.more = "  combustion: [{kind: natural-draft-furnace}]\n"});
   const auto needed = house_of(support::check(text)).at_limit->airtightness_m3_s;
