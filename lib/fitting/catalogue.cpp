@@ -59,26 +59,75 @@ const std::vector<Source>& Catalogue::Impl::all_sources() const {
   return *sources;
 }
 
-std::vector<const Entry*> Catalogue::Impl::entries(Kind kind, std::string_view type) const {
+namespace {
+
+/// Each key once, the latest in the first one's place.
+void put_latest(std::vector<const Entry*>& list, const Entry& entry) {
+  const auto same = std::ranges::find_if(list, [&entry](const Entry* e) {
+    return e->kind == entry.kind && e->type == entry.type && e->variant == entry.variant;
+  });
+  if (same == list.end()) {
+    list.push_back(&entry);
+  } else {
+    *same = &entry;
+  }
+}
+
+}  // namespace
+
+void Catalogue::Impl::lay_out_types() {
+  types.clear();
+  types_of.clear();
+  for (const File& file : files) {
+    for (const Held& held : file.held) {
+      if (types.try_emplace(held).second) {
+        types_of[held.kind].push_back(held.type);
+      }
+    }
+  }
+}
+
+const OfType& Catalogue::Impl::of_type(Kind kind, std::string_view type) const {
+  static const OfType nothing;
+  const auto found = types.find(HeldBefore::View{kind, type});
+  if (found == types.end()) {
+    return nothing;
+  }
+  TypeSlot& slot = found->second;
+  if (const OfType* ready = slot.ready.get()) {
+    return *ready;
+  }
+  const base::Lock<base::RecursiveMutex> lock(guard);
+  if (slot.all == nullptr) {
+    auto all = std::make_unique<OfType>();
+    for (File& file : files) {
+      if (std::ranges::none_of(file.held, [&](const Held& held) {
+            return held.kind == kind && held.type == type;
+          })) {
+        continue;
+      }
+      for (const Entry& entry : document(file).entries) {
+        if (entry.kind == kind && entry.type == type) {
+          put_latest(all->entries, entry);
+          all->traits = overlaid(std::move(all->traits), entry.traits);
+        }
+      }
+    }
+    slot.all = std::move(all);
+  }
+  slot.ready.set(slot.all.get());
+  return *slot.all;
+}
+
+std::vector<const Entry*> Catalogue::Impl::entries(Kind kind) const {
   std::vector<const Entry*> list;
   for (File& file : files) {
-    const auto wanted = [&](const Held& h) {
-      return h.kind == kind && (type.empty() || h.type == type);
-    };
-    if (std::none_of(file.held.begin(), file.held.end(), wanted)) {
+    if (std::ranges::find(file.held, kind, &Held::kind) == file.held.end()) {
       continue;
     }
     for (const Entry& entry : document(file).entries) {
-      if (entry.kind != kind || (!type.empty() && entry.type != type)) {
-        continue;
-      }
-      const auto same = std::find_if(list.begin(), list.end(), [&entry](const Entry* e) {
-        return e->kind == entry.kind && e->type == entry.type && e->variant == entry.variant;
-      });
-      if (same == list.end()) {
-        list.push_back(&entry);
-      } else {
-        *same = &entry;
+      if (entry.kind == kind) {
+        put_latest(list, entry);
       }
     }
   }
@@ -101,7 +150,7 @@ const SupportTable* Catalogue::Impl::table(std::string_view name) const {
 }
 
 const Entry* Catalogue::Impl::fitting_entry(const Piece& piece, const std::string& type) const {
-  const auto list = entries(piece.kind, type);
+  const auto& list = of_type(piece.kind, type).entries;
   const auto found = std::find_if(
       list.rbegin(), list.rend(), [&piece](const Entry* entry) { return fits(*entry, piece); });
   return found == list.rend() ? nullptr : *found;
@@ -159,6 +208,7 @@ const Catalogue& Catalogue::built_in() {
       }
       made.impl_->files.push_back(std::move(file));
     }
+    made.impl_->lay_out_types();
     made.impl_->hash = embedded_hash();
     return made;
   }();
@@ -205,24 +255,19 @@ base::Diagnostics Catalogue::add(const base::SourcePtr& text) {
   }
   file.document = std::move(document);
   impl_->files.push_back(std::move(file));
+  impl_->lay_out_types();
   impl_->hash.clear();
   return found;
 }
 
 std::vector<std::string> Catalogue::types(Kind kind) const {
-  std::vector<std::string> list;
-  for (const File& file : impl_->files) {
-    for (const Held& held : file.held) {
-      if (held.kind == kind && std::find(list.begin(), list.end(), held.type) == list.end()) {
-        list.push_back(held.type);
-      }
-    }
-  }
-  return list;
+  const auto found = impl_->types_of.find(kind);
+  return found == impl_->types_of.end() ? std::vector<std::string>() : found->second;
 }
 
 std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind, std::string_view type) const {
-  return type.empty() ? std::vector<Parameter>() : parameters_of(impl_->entries(kind, type));
+  return type.empty() ? std::vector<Parameter>()
+                      : parameters_of(impl_->of_type(kind, type).entries);
 }
 
 std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind,
@@ -231,7 +276,7 @@ std::vector<Catalogue::Parameter> Catalogue::parameters(Kind kind,
   if (type.empty()) {
     return {};
   }
-  std::vector<const Entry*> list = impl_->entries(kind, type);
+  std::vector<const Entry*> list = impl_->of_type(kind, type).entries;
   std::erase_if(list, [&section](const Entry* entry) {
     return std::ranges::none_of(
         entry->from_to, [&section](const auto& pair) { return pair[0].holds(section.shape()); });
@@ -244,7 +289,7 @@ std::string Catalogue::default_type(Kind kind, const duct::Section& section) con
   if (kind == Kind::cap) {
     return type;
   }
-  for (const Entry* entry : impl_->entries(kind, "")) {
+  for (const Entry* entry : impl_->entries(kind)) {
     if (entry->default_for.holds(section.shape())) {
       type = entry->type;
     }
@@ -270,26 +315,18 @@ std::string Catalogue::default_cap(Outlet place, const duct::Section& section) c
 }
 
 Traits Catalogue::traits(Kind kind, std::string_view type) const {
-  Traits traits;
-  const auto held = [&](const Held& h) { return h.kind == kind && h.type == type; };
-  for (File& file : impl_->files) {
-    if (!std::ranges::any_of(file.held, held)) {
-      continue;
-    }
-    for (const Entry& entry : impl_->document(file).entries) {
-      if (entry.kind == kind && entry.type == type) {
-        traits = overlaid(std::move(traits), entry.traits);
-      }
-    }
-  }
-  return traits;
+  return impl_->of_type(kind, type).traits;
 }
 
 std::string Catalogue::type_with(Kind kind, const std::function<bool(const Traits&)>& such) const {
-  const auto all = types(kind);
-  const auto found =
-      std::ranges::find_if(all, [&](const std::string& type) { return such(traits(kind, type)); });
-  return found == all.end() ? std::string() : *found;
+  const auto all = impl_->types_of.find(kind);
+  if (all == impl_->types_of.end()) {
+    return {};
+  }
+  const auto found = std::ranges::find_if(all->second, [&](const std::string& type) {
+    return such(impl_->of_type(kind, type).traits);
+  });
+  return found == all->second.end() ? std::string() : *found;
 }
 
 std::optional<Catalogue::Covered> Catalogue::covered(const Entry& entry,
@@ -312,7 +349,7 @@ std::vector<Catalogue::Added> Catalogue::added() const {
 std::vector<const Entry*> Catalogue::entries() const {
   std::vector<const Entry*> list;
   for (const auto& [kind, word] : kKindWords) {
-    const auto some = impl_->entries(kind, "");
+    const auto some = impl_->entries(kind);
     list.insert(list.end(), some.begin(), some.end());
   }
   return list;
@@ -326,7 +363,7 @@ const Entry* Catalogue::entry(std::string_view key) const {
   }
   // Only the files that hold the type are read.
   const std::string_view rest = key.substr(after_kind + 1);
-  for (const Entry* entry : impl_->entries(*kind, rest.substr(0, rest.find('/')))) {
+  for (const Entry* entry : impl_->of_type(*kind, rest.substr(0, rest.find('/'))).entries) {
     if (entry->key() == key) {
       return entry;
     }

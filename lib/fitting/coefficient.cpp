@@ -75,9 +75,8 @@ Missing unknown_source(const Entry& entry, const std::string& source) {
 std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece& piece) const {
   const bool type_defaulted = piece.type.empty();
   const std::string type = type_defaulted ? default_type(piece.kind, piece.upstream) : piece.type;
-  const auto all = types(piece.kind);
-  if (type.empty() || std::find(all.begin(), all.end(), type) == all.end()) {
-    return unknown_type(piece, type, all);
+  if (type.empty() || !impl_->types.contains(HeldBefore::View{piece.kind, type})) {
+    return unknown_type(piece, type, types(piece.kind));
   }
   const Entry* entry = impl_->fitting_entry(piece, type);
   if (entry == nullptr) {
