@@ -147,17 +147,37 @@ TEST(HouseProperty, AnOpeningTriedIsAsOneThatIsThere) {
 }
 
 TEST(HouseProperty, TheAirtightnessAtTheLimitEndsThere) {
-  std::string text = layout_of({.more = "  combustion: [{kind: natural-draft-furnace}]\n"});
-  const auto needed = house_of(support::check(text)).at_limit->airtightness_m3_s;
-  ASSERT_TRUE(needed);
-  const auto after = support::check(layout_of({.leak_cfm = *needed / units::kM3SPerCfm}));
-  EXPECT_NEAR(house_of(after).balance.depressurisation_pa, 5.0, 1e-4);
+  const std::string limited = "  combustion: [{kind: natural-draft-furnace}]\n";
+  // Without a stack of its own the house asks for what it asks for where nothing is known of it.
+  std::string text = layout_of({.more = limited});
   const auto where = text.find("  leakage:");
   text.erase(where, text.find('\n', where) + 1 - where);
   const auto unknown = support::check(text);
   EXPECT_FALSE(house_of(unknown).coupled);
-  EXPECT_NEAR(*house_of(unknown).at_limit->airtightness_m3_s, *needed, 1e-12);
   EXPECT_EQ(house_of(unknown).verdict, house::Verdict::not_shown);
+  for (const double above_ft : {0.0, -9.0, 9.0}) {
+    SCOPED_TRACE(above_ft);
+    const auto needed =
+        house_of(support::check(layout_of({.leaks_above_collar_ft = above_ft, .more = limited})))
+            .at_limit->airtightness_m3_s;
+    ASSERT_TRUE(needed);
+    const auto after = support::check(
+        layout_of({.leak_cfm = *needed / units::kM3SPerCfm, .leaks_above_collar_ft = above_ft}));
+    EXPECT_NEAR(house_of(after).balance.depressurisation_pa, 5.0, 1e-4);
+    if (above_ft == 0.0) {
+      EXPECT_NEAR(*house_of(unknown).at_limit->airtightness_m3_s, *needed, 1e-12);
+    }
+  }
+}
+
+TEST(HouseProperty, WhatIsJudgedSaysWhichAirflowItIsFor) {
+  EXPECT_EQ(house_of(support::check(layout_of({}))).basis, house::AirflowBasis::operating_point);
+  std::string text = layout_of({});
+  const auto from = text.find("curve:");
+  text.replace(from, text.find("}}", from) + 1 - from, "rated: 400 cfm");
+  const auto rated = support::check(text);
+  EXPECT_EQ(house_of(rated).basis, house::AirflowBasis::rated_airflow);
+  EXPECT_NEAR(house_of(rated).judged_airflow_m3_s, 400.0 * units::kM3SPerCfm, 1e-12);
 }
 
 TEST(HouseProperty, MakeupThatNobodyInterlockedIsShownBeside) {
