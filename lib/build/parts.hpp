@@ -79,7 +79,8 @@ struct Hole {
   int piece = 0;
   std::string through;                                            ///< ceiling, roof or wall
   duct::Section size = duct::Section::round(units::inches(6.0));  ///< square to the duct
-  /// Along the slope of the duct in the plane of the hole, where it does not cross squarely.
+  /// Along the slope of the duct in the plane of the hole, where it does not cross squarely; of one
+  /// that is not placed the most it can be.
   std::optional<double> stretched_m;
   std::optional<HoleCentre> centre;  ///< nothing: not known
   std::vector<units::Message> notes;

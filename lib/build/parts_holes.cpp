@@ -8,6 +8,34 @@
 #include "build/bill_internal.hpp"
 
 namespace ductledger::build::bill {
+namespace {
+
+/// What a slanting duct takes of a surface along its slope: its size that way, over the cosine of
+/// the angle at which it comes.
+/// @param across axis square to the surface
+double along_slant_m(const duct::Section& size,
+                     const layout::PlacedPiece& placed,
+                     std::size_t across) {
+  const layout::Direction& heading = placed.heading_in;
+  const double cosine = std::abs(heading[across]);
+  const double sine = std::sqrt(1.0 - cosine * cosine);
+  // In the section, square to the heading and below the slope.
+  layout::Direction way{};
+  for (std::size_t k = 0; k < 3; ++k) {
+    way[k] = ((k == across ? 1.0 : 0.0) - heading[across] * heading[k]) / sine;
+  }
+  const double along_width = std::abs(layout::dot(placed.width_in, way));
+  const double along_height = std::abs(layout::dot(layout::cross(heading, placed.width_in), way));
+  const double w = size.width_m();
+  const double h = size.height_m();
+  const double taken = size.shape() == duct::Shape::round ? w
+                       : size.shape() == duct::Shape::flat_oval
+                           ? h + (w - h) * along_width
+                           : w * along_width + h * along_height;
+  return taken / cosine;
+}
+
+}  // namespace
 
 void Bill::holes() {
   const auto geometry = is_branch() ? branch_geometry_ : layout::run_geometry(result_.layout);
@@ -104,7 +132,9 @@ void Bill::cross(const Piece& piece, Hole& hole, const layout::PlacedPiece* plac
     return;
   }
   if (along < 1.0 - 1e-6) {
-    hole.stretched_m = std::max(hole.size.width_m(), hole.size.height_m()) / along;
+    hole.stretched_m = placed != nullptr
+                           ? along_slant_m(hole.size, *placed, across)
+                           : std::max(hole.size.width_m(), hole.size.height_m()) / along;
     hole.notes.push_back(
         {"the center is that of the piece's middle: it moves with the place "
          "where the duct crosses",

@@ -505,7 +505,11 @@ class View {
       layout::Direction normal{};
       normal[hole.centre->across] = 1.0;
       if (hole.centre->across == sight_.depth()) {
-        write_face(hole.size, normal, placed->width_in, hole.centre->at_m, Layer::hole);
+        if (hole.stretched_m) {
+          write_cut(hole, *placed);
+        } else {
+          write_face(hole.size, normal, placed->width_in, hole.centre->at_m, Layer::hole);
+        }
         const double reach =
             0.5 * std::max(hole.size.width_m(), hole.size.height_m()) + drawing_.paper_m(2.0);
         line(Layer::center, {plus(at, {reach, 0.0}), plus(at, {-reach, 0.0})}, Stroke::chain);
@@ -517,7 +521,10 @@ class View {
       const bool level = hole.centre->across == sight_.up;
       layout::Direction side{};
       side[level ? sight_.across : sight_.up] = 1.0;
-      const double half = half_m(hole.size, normal, placed->width_in, side);
+      const bool slants = std::abs(layout::dot(placed->heading_in, side)) > 0.1;
+      const double half = hole.stretched_m && slants
+                              ? *hole.stretched_m / 2.0
+                              : half_m(hole.size, normal, placed->width_in, side);
       const double reach = half + drawing_.paper_m(9.0);
       const Point way = level ? Point{1.0, 0.0} : Point{0.0, 1.0};
       const Point thick =
@@ -531,6 +538,33 @@ class View {
       }
       name(named(i, {plus(at, way, reach), plus(at, way, -reach)}));
     }
+  }
+  /// Where a slanting duct of the hole's size cuts the surface, around the hole's center.
+  [[nodiscard]] static std::vector<layout::Direction> cut_of(const build::Hole& hole,
+                                                             const PlacedPiece& placed) {
+    const layout::Direction& heading = placed.heading_in;
+    const layout::Direction height = layout::cross(heading, placed.width_in);
+    const std::size_t across = hole.centre->across;
+    std::vector<layout::Direction> points;
+    for (const auto& p : face_of(hole.size)) {
+      layout::Direction point{};
+      for (std::size_t k = 0; k < 3; ++k) {
+        point[k] = p[0] * placed.width_in[k] + p[1] * height[k];
+      }
+      const double onward = point[across] / heading[across];
+      for (std::size_t k = 0; k < 3; ++k) {
+        point[k] -= onward * heading[k];
+      }
+      points.push_back(point);
+    }
+    return points;
+  }
+  void write_cut(const build::Hole& hole, const PlacedPiece& placed) {
+    std::vector<Point> outline;
+    for (const layout::Direction& point : cut_of(hole, placed)) {
+      outline.push_back(plus(sight_.of(hole.centre->at_m), sight_.way_of(point)));
+    }
+    drawing_.lines.push_back({.layer = Layer::hole, .points = std::move(outline), .closed = true});
   }
   [[nodiscard]] std::string number_of(std::size_t hole) const {
     return fmt::format("H{}", subject_.first_hole + hole);

@@ -286,7 +286,7 @@ def check_sheet(holes, first, lines, circles, texts):
             yield f"H{number} is not named"
         yield from said(texts, number, hole)
         across = diameter_m(hole["section"])
-        if across is None:
+        if across is None or hole["along_slant_m"] is not None:  # drawn as its cut, no circle
             continue
         same = [center for center, radius in drawn if math.isclose(2 * radius, across, abs_tol=6e-4)]
         if hole["centre"]["across"] == "z" and not same:

@@ -261,6 +261,22 @@ TEST(Parts, refuses_stock_that_the_overlap_eats) {
   EXPECT_EQ(result.error().size(), 2U);
 }
 
+// A flat duct at 45 degrees through a roof: the side that lies along the slope is what grows.
+TEST(Parts, a_slanting_flat_duct_stretches_its_hole_by_the_side_along_the_slope) {
+  const auto along = [](const std::string& section, const std::string& turn) {
+    const build::PartsResult result = parts_of(test::layout_of_text(
+        "layout: 1\nappliance: {kind: exhaust}\nrun:\n  section: " + section +
+        "\n  heading: up\n  pieces:\n    - straight: 3 ft\n    - elbow: {type: mitered, turn: " +
+        turn + ", angle: 45 deg}\n    - straight: {length: 3 ft, through: roof}\n" +
+        "    - cap: roof-hood-flap\n"));
+    return result.holes.at(0).stretched_m.value() / kIn;
+  };
+  const double slope = std::sqrt(2.0);
+  EXPECT_NEAR(along("10 x 3-1/4 in", "up-back"), 4.25 * slope, 1e-9);  // width left to right
+  EXPECT_NEAR(along("10 x 3-1/4 in", "up-left"), 11.0 * slope, 1e-9);  // width in the slope
+  EXPECT_NEAR(along("8 in round", "up-back"), 9.0 * slope, 1e-9);
+}
+
 // The example's makeup duct: 10 in round, 8 ft of it, louver, damper and grille.
 TEST(Parts, the_makeup_duct_is_billed_by_itself) {
   const build::PartsResult result =

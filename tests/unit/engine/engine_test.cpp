@@ -203,4 +203,17 @@ TEST(EngineText, NoRequestIsAnsweredWithoutAWord) {
   EXPECT_NE(engine::answer_text(R"({"ask": "weather"})").find("weather"), std::string::npos);
 }
 
+TEST(EngineReport, the_rough_in_sheet_shows_the_makeup_duct) {
+  const std::string text =
+      text_of(DUCTLEDGER_SOURCE_DIR "/examples/tight-bungalow-makeup-duct.yaml");
+  const Json answer = engine::answer({{"ask", "report"},
+                                      {"layouts", {{{"text", text}, {"file", "a.yaml"}}}},
+                                      {"system", "ip"},
+                                      {"sheet", true}});
+  const std::string page = answer.value("html", "");
+  EXPECT_NE(page.find("the makeup duct, from outdoors to the room, sheet 2 of 2"),
+            std::string::npos);
+  EXPECT_NE(page.find("outside air in"), std::string::npos);
+}
+
 }  // namespace

@@ -426,6 +426,25 @@ TEST(RoughIn, what_fits_the_paper_at_no_scale_is_shrunk_and_says_so) {
   EXPECT_FALSE(sheets_of(riser(8)).at(0).shrunk);
 }
 
+// The cut of a 11 by 4-1/4 in hole's duct at 45 degrees: the smaller side lies along the slope.
+TEST(RoughIn, the_hole_of_a_slanting_duct_is_drawn_as_it_is_cut) {
+  const RoughIn sheet =
+      drawn(units::System::ip,
+            "layout: 1\nappliance: {kind: exhaust}\nrun:\n  section: 10 x 3-1/4 in\n  heading: up\n"
+            "  pieces:\n    - straight: 3 ft\n    - elbow: {type: mitered, turn: up-back, angle: "
+            "45 deg}\n"
+            "    - straight: {length: 3 ft, through: roof}\n    - cap: roof-hood-flap\n");
+  EXPECT_TRUE(says(sheet, "H1 roof, 11 x 4-1/4 in, 6 in along the slant"));
+  const auto cut = std::ranges::find_if(sheet.whole.drawing.lines, [](const Line& one) {
+    return one.layer == Layer::hole && one.closed;
+  });
+  ASSERT_NE(cut, sheet.whole.drawing.lines.end());
+  const auto [left, right] = std::ranges::minmax(cut->points, {}, &Point::x);
+  const auto [front, back] = std::ranges::minmax(cut->points, {}, &Point::y);
+  EXPECT_NEAR((right.x - left.x) / 0.0254, 11.0, 1e-9);
+  EXPECT_NEAR((back.y - front.y) / 0.0254, 4.25 * std::sqrt(2.0), 1e-9);
+}
+
 // Seen from above all of it lies in one place; the elevation numbers each piece.
 TEST(RoughIn, what_stands_behind_another_piece_is_numbered_in_the_other_view_alone) {
   const RoughIn sheet =
