@@ -47,10 +47,12 @@ std::vector<std::string> blanks_of_start(const Subject& subject) {
 std::vector<std::string> blanks(const Subject& subject) {
   std::vector<std::string> list = blanks_of_start(subject);
   bool ceiling = false;
+  bool wall = false;
   bool roof = false;
   for (const build::Hole& hole : subject.parts.holes) {
     ceiling = ceiling || hole.through == "ceiling";
     roof = roof || hole.through == "roof";
+    wall = wall || hole.through == "wall";
     if (!hole.centre) {
       list.push_back(
           fmt::format("center of the hole in the {}, piece {}", hole.through, hole.piece));
@@ -58,6 +60,9 @@ std::vector<std::string> blanks(const Subject& subject) {
   }
   if (ceiling) {
     list.emplace_back("finished ceiling above floor");
+  }
+  if (wall) {
+    list.emplace_back("wall: how far along its piece");
   }
   if (roof) {
     list.emplace_back("slope of the roof");

@@ -58,6 +58,7 @@ TEST(RoughIn, heights_are_from_the_finished_floor) {
   EXPECT_TRUE(says(sheet, "10 ft 8 in H2 and cap 6"));
   EXPECT_TRUE(says(sheet, "7 in H1 and collar"));
   EXPECT_TRUE(says(sheet, "finished floor"));
+  EXPECT_TRUE(blank(sheet, "wall: how far along its piece"));
 }
 
 TEST(RoughIn, takes_the_largest_scale_at_which_the_sheet_fits) {
