@@ -1,6 +1,7 @@
 #include "house/limits.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <span>
 
 #include "base/expects.hpp"
@@ -150,6 +151,16 @@ std::optional<Limit> limit_of(const layout::House& house) {
     lowest = Limit{pressure_pa, std::string(), house.span, std::move(found)};
   }
   return lowest;
+}
+
+double strictest_limit_pa() {
+  double lowest_pa = std::numeric_limits<double>::infinity();
+  for (const List& list : lists()) {
+    for (const Row& row : list.rows) {
+      lowest_pa = std::min(lowest_pa, row.limit_pa);
+    }
+  }
+  return lowest_pa;
 }
 
 }  // namespace ductledger::house

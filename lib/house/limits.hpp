@@ -29,4 +29,7 @@ struct Limit {
 /// layout does not say what burns inside.
 [[nodiscard]] std::optional<Limit> limit_of(const layout::House& house);
 
+/// The lowest limit that any list has for any appliance [Pa].
+[[nodiscard]] double strictest_limit_pa();
+
 }  // namespace ductledger::house
