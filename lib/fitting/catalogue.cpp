@@ -149,6 +149,17 @@ const SupportTable* Catalogue::Impl::table(std::string_view name) const {
   return nullptr;
 }
 
+std::string Catalogue::Impl::instead_of(const Piece& piece) const {
+  std::vector<std::string> those;
+  const auto all = types_of.find(piece.kind);
+  for (const std::string& type : all == types_of.end() ? std::vector<std::string>() : all->second) {
+    if (fitting_entry(piece, type) != nullptr) {
+      those.push_back('`' + type + '`');
+    }
+  }
+  return those.empty() ? std::string() : fmt::format("take {}, or ", base::joined(those));
+}
+
 const Entry* Catalogue::Impl::fitting_entry(const Piece& piece, const std::string& type) const {
   const auto& list = of_type(piece.kind, type).entries;
   const auto found = std::find_if(

@@ -95,6 +95,8 @@ struct Catalogue::Impl {
   /// Entries of a kind, each key once, the latest in the first one's place.
   std::vector<const Entry*> entries(Kind kind) const;
   const SupportTable* table(std::string_view name) const;
+  /// Types that fit where a piece's own does not, as the beginning of an advice; may be empty.
+  std::string instead_of(const Piece& piece) const;
   /// The entry added last that fits.
   const Entry* fitting_entry(const Piece& piece, const std::string& type) const;
 };

@@ -90,7 +90,7 @@ std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece
                                                     word(piece.kind),
                                                     type,
                                                     duct::to_text(piece.upstream)),
-                   .help = "take another type, or state the piece's `coefficient`",
+                   .help = impl_->instead_of(piece) + "state the piece's `coefficient`",
                    .parameter = ""};
   }
   const DataSet* set = chosen_set(*entry, piece.source);

@@ -665,6 +665,9 @@ TEST(Types, AnUnknownOneIsRefusedWithTheNearest) {
   EXPECT_EQ(bad(elbow("smoth-radius", round_in(6))).rule, "unknown-type");
   EXPECT_EQ(bad(elbow("smoth-radius", round_in(6))).help, "did you mean `smooth-radius`?");
   EXPECT_EQ(bad(elbow("gored-3", rectangular_in({8, 8}))).rule, "wrong-section");
+  const std::string help = bad(elbow("gored-3", rectangular_in({8, 8}))).help;
+  EXPECT_NE(help.find("`smooth-radius`"), std::string::npos) << help;
+  EXPECT_EQ(help.find("gored"), std::string::npos) << help;
 }
 
 TEST(Cap, ValuesIncludeTheExit) {
