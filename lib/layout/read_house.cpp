@@ -425,6 +425,9 @@ class MakeupReader {
       return;
     }
     makeup_.span = node_.span;
+    if (is_a_kind_for_a_key()) {
+      return;
+    }
     const yaml::Node* kind = map_.require("kind", "passive-opening");
     if (kind == nullptr) {
       for (const char* key : {"section",
@@ -464,6 +467,26 @@ class MakeupReader {
   }
 
  private:
+  /// `makeup: {duct: ...}` and the like: the one thing to say of it is how a kind is written.
+  bool is_a_kind_for_a_key() {
+    if (std::ranges::find(node_.entries, "kind", &yaml::Entry::key) != node_.entries.end()) {
+      return false;
+    }
+    const auto entry = std::ranges::find_if(node_.entries, [](const yaml::Entry& one) {
+      return kMakeupKindWords.find(one.key).has_value();
+    });
+    if (entry == node_.entries.end()) {
+      return false;
+    }
+    reading_.problems.error(entry->key_span, "missing-key", "house.makeup has no `kind`").help =
+        fmt::format("`{0}` is one: write `kind: {0}`{1}",
+                    entry->key,
+                    entry->key == kMakeupKindWords.of(MakeupKind::duct)
+                        ? ", and the duct as `run: {section: 8 in round, pieces: [...]}`"
+                        : " and what belongs to it beside it");
+    return true;
+  }
+
   void read_opening() {
     const yaml::Node* section = map_.get("section");
     const yaml::Node* area = map_.get("free_area");
