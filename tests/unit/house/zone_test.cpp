@@ -81,10 +81,19 @@ TEST(Zone, ADuctsTableAnswersAsItsLawDoes) {
 }
 
 TEST(Zone, APathAndItsPressureAreEachOthersInverse) {
-  for (const char* makeup : {kOpening, kDuct}) {
-    const auto result = support::check(layout_of(makeup));
+  const std::string wide =
+      "{kind: duct, run: {section: 24 in round, pieces: [{entry: louver}, {straight: 9 ft}, {cap: "
+      "grille}]}}";
+  struct Drawn {
+    std::string makeup;
+    double airflow_m3_s;
+  };
+  for (const auto& [makeup, airflow_m3_s] :
+       {Drawn{kOpening, 0.25}, Drawn{kDuct, 0.25}, Drawn{wide, 3.0}}) {
+    SCOPED_TRACE(makeup);
+    const auto result = support::check(layout_of(makeup.c_str()));
     const Zone& zone = *result.house.coupled();
-    const Balance balance = zone.balance(0.25);
+    const Balance balance = zone.balance(airflow_m3_s);
     EXPECT_NEAR(zone.path_m3_s(balance.depressurisation_pa),
                 balance.makeup_airflow_m3_s,
                 1e-9 * balance.makeup_airflow_m3_s);
