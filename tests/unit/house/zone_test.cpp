@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "house/band.hpp"
 #include "support/allocations.hpp"
 #include "support/check_text.hpp"
 
@@ -101,6 +102,38 @@ TEST(Zone, APathAndItsPressureAreEachOthersInverse) {
                 balance.leakage_airflow_m3_s,
                 1e-9 * balance.leakage_airflow_m3_s);
   }
+}
+
+// The inputs behind it are straight, as nothing is doubted of them.
+TEST(Zone, ABandThatOneInputBendsIsSampled) {
+  const auto result = support::check(layout_of("{kind: none}"));
+  const auto method_with = [&](double airtightness) {
+    return depressurisation_band(
+               *result.house.coupled(),
+               {.held_airflow_m3_s = 0.2},
+               {.exponent = 0.0, .airtightness = airtightness, .path = 0.0, .airflow = 0.0})
+        .method;
+  };
+  EXPECT_EQ(method_with(0.02), BandMethod::first_order);
+  EXPECT_EQ(method_with(0.6), BandMethod::sampled);
+}
+
+TEST(Zone, ABandIsWhatTheRoomIsWithMoreOrLessOfOneInput) {
+  constexpr double kDoubt = 0.02;
+  constexpr double kAirflow = 0.2;
+  const auto result = support::check(layout_of("{kind: none}"));
+  const Zone& zone = *result.house.coupled();
+  const auto band =
+      depressurisation_band(zone,
+                            {.held_airflow_m3_s = kAirflow},
+                            {.exponent = 0.0, .airtightness = kDoubt, .path = 0.0, .airflow = 0.0});
+  const auto at = [&](double factor) {
+    Zone other = zone;
+    other.test_airflow_m3_s *= factor;
+    return other.depressurisation_pa(kAirflow);
+  };
+  EXPECT_NEAR(band.high_pa - band.low_pa, 2.0 * (at(1.0 - kDoubt) - at(1.0 + kDoubt)), 1e-9);
+  EXPECT_NEAR((band.high_pa + band.low_pa) / 2.0, at(1.0), 1e-9);
 }
 
 TEST(Zone, OutwardAirIsRoomAir) {
