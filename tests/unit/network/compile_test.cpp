@@ -51,5 +51,31 @@ TEST(CompiledNetwork, NamesBranchesThatAreNarrowerOrWiderThanPrinted) {
   EXPECT_TRUE(outside("8.1 in round"));
 }
 
+// What headings do not say of a stated rise, the last leg of its run rises; a leg before it that
+// has none rises nothing.
+TEST(CompiledNetwork, TheLegsOfARunRiseWhatIsStatedOfIt) {
+  const auto layout = support::read(
+      "layout: 1\nappliance: {kind: exhaust}\nrun:\n  section: 8 in round\n  rise: 20 ft\n"
+      "  pieces:\n    - entry: plain\n    - straight: 10 ft\n"
+      "    - junction: {type: wye-45, branch: bath, section: 8 in round}\n    - straight: 6 ft\n"
+      "    - cap: grille\nbranches:\n  bath: {section: 6 in round, rise: 5 ft, pieces: [{entry: "
+      "plain}, {straight: 8 ft}]}\n");
+  ASSERT_TRUE(layout) << base::render(layout.error());
+  const auto compiled = compile(*layout, fitting::Catalogue::built_in());
+  ASSERT_TRUE(compiled) << base::render(compiled.error());
+  double run_m = 0.0;
+  double bath_m = 0.0;
+  for (const LegPart& leg : compiled->legs) {
+    ASSERT_TRUE(leg.layout.run.rise_m);
+    (leg.branch ? bath_m : run_m) += *leg.layout.run.rise_m;
+    if (!leg.branch && leg.ends_at != kNone) {
+      EXPECT_EQ(*leg.layout.run.rise_m, 0.0);
+    }
+  }
+  EXPECT_NEAR(run_m, 20.0 * 0.3048, 1e-12);
+  EXPECT_NEAR(bath_m, 5.0 * 0.3048, 1e-12);
+  EXPECT_FALSE(compiled->stack_unknown);
+}
+
 }  // namespace
 }  // namespace ductledger::network
