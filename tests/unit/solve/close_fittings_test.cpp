@@ -83,5 +83,22 @@ TEST(CloseFittings, WithoutAPublishedPairNothingIsChargedAndTheBandIsWider) {
   EXPECT_FALSE(second_elbow(run_of("12 x 12 in", mitres("3 ft", "down"))).close.has_value());
 }
 
+TEST(CloseFittings, TheRoundPairIsForTwoSmoothThirtiesThatOffsetAlone) {
+  const auto has_factor =
+      [](const char* section, const char* type, const char* first, const char* second) {
+        const std::string elbow = std::string("    - elbow: {type: ") + type + ", turn: ";
+        const CompiledRun run = run_of(section, elbow + first + "}\n" + elbow + second + "}\n");
+        const CompiledPiece& last = second_elbow(run);
+        EXPECT_TRUE(last.close.has_value());
+        return last.close && last.close->factor.has_value();
+      };
+  EXPECT_TRUE(has_factor("12 in round", "gored-3", "back, angle: 30 deg", "up, angle: 30 deg"));
+  // On into the same bend, by another angle, of mitres, of flat duct.
+  EXPECT_FALSE(has_factor("12 in round", "gored-3", "back, angle: 30 deg", "back, angle: 30 deg"));
+  EXPECT_FALSE(has_factor("12 in round", "gored-3", "back, angle: 45 deg", "up, angle: 45 deg"));
+  EXPECT_FALSE(has_factor("12 in round", "mitered", "back, angle: 30 deg", "up, angle: 30 deg"));
+  EXPECT_FALSE(has_factor("12 x 12 in", "mitered", "back, angle: 30 deg", "up, angle: 30 deg"));
+}
+
 }  // namespace
 }  // namespace ductledger::solve
