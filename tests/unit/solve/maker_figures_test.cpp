@@ -63,6 +63,22 @@ TEST(MakerFigures, a_static_drop_gains_the_velocity_pressure_before_the_cap) {
   EXPECT_NEAR(cap_pa(still, q) - cap_pa(total, q), still.run.air.density_kg_m3 / 2.0 * v * v, 1e-9);
 }
 
+// Two constants are fitted to four points: two are left to tell how well.
+TEST(MakerFigures, the_doubt_of_a_drop_table_is_what_its_points_leave_over) {
+  const CheckResult result = checked(text_with_cap(
+      "{type: wall-hood-flap, pressure: 0.08 0.19 0.39 0.63 inH2O, at: 50 100 150 200 cfm, basis: "
+      "total}"));
+  const double ratio = result.run.air.density_kg_m3 / units::kStandardDensityKgM3;
+  const double in[] = {0.08, 0.19, 0.39, 0.63};
+  double left = 0.0;
+  for (int i = 0; i < 4; ++i) {
+    const double law_pa = cap_pa(result, 50.0 * (i + 1) * kM3SPerCfm) / ratio;
+    left += std::pow(law_pa / (in[i] * kInH2O) - 1.0, 2);
+  }
+  EXPECT_GT(left, 1e-4);
+  EXPECT_NEAR(result.run.pieces.back().standard_uncertainty, std::sqrt(left / 2.0), 1e-9);
+}
+
 TEST(MakerFigures, what_a_table_leaves_over_is_doubt) {
   // Flat, then steep: no a Q + b Q^2.
   const CheckResult result = checked(text_with_cap(
