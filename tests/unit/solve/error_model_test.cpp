@@ -271,6 +271,28 @@ TEST(ErrorModel, APressureStatedForTheCurveBringsTheAirflowThatGoesWithIt) {
   }
 }
 
+TEST(ErrorModel, ADuctThatIsWiderLosesWhatADuctOfThatSizeLoses) {
+  const std::string text = text_of(
+      {.pieces = "    - straight: 10 m\n    - loss: {coefficient: 2 +- 0 %}\n",
+       .uncertainty = "diameter: 2 mm, density: 0 %, length: 0 mm, fan_airflow: 0 %, friction: 0 "
+                      "%, roughness: 0 %, fan_pressure: 0 %"});
+  const Solved of = solved(text);
+  std::vector<double> z;
+  for (const ErrorSource& source : of.model.sources()) {
+    z.push_back(source.key.starts_with("diameter:") ? 1.0 : 0.0);
+  }
+  ASSERT_EQ(std::count(z.begin(), z.end(), 1.0), 1);
+  std::string wider = text;
+  for (std::size_t at = wider.find("200 mm"); at != std::string::npos; at = wider.find("200 mm")) {
+    wider.replace(at, 6, "202 mm");
+  }
+  const study::CheckResult expected = support::check(wider);
+  const PerturbedRun run = of.model.at(z);
+  for (const double q : {0.02, 0.1, 0.3}) {
+    EXPECT_NEAR(run.loss.at(q), expected.run.loss.at(q), 1e-9 * expected.run.loss.at(q)) << q;
+  }
+}
+
 TEST(ErrorModel, ASizeIsWrongByOneErrorHoweverItLies) {
   std::string text = kMixed;
   text.replace(text.find("    - cap"),
