@@ -104,5 +104,14 @@ TEST(DryerTable, the_transition_duct_does_not_count) {
   EXPECT_NEAR(run.transition_duct_m, 5.0 * kFoot, 1e-9);
 }
 
+TEST(DryerTable, flexible_duct_behind_the_first_rigid_piece_counts_as_duct) {
+  const auto run = counted(
+      "{flex: {length: 3 ft, stretched: 95 %}}, {straight: 10 ft}, {elbow: {type: mitered, angle: "
+      "90 deg}}, {flex: {length: 4 ft, stretched: 95 %}}, {cap: wall-hood-flap}");
+  EXPECT_NEAR(run.transition_duct_m, 3.0 * kFoot, 1e-9);
+  EXPECT_NEAR(run.duct_m, 14.0 * kFoot, 1e-9);
+  EXPECT_NEAR(run.total_m, 19.0 * kFoot, 1e-9);
+}
+
 }  // namespace
 }  // namespace ductledger
