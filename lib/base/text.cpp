@@ -191,13 +191,14 @@ std::optional<std::string> nearest(std::string_view word, std::span<const std::s
       }
     }
   }
-  if (found == nullptr) {  // `rating` for `rated`: half of both words and more is one stem
+  if (found == nullptr) {  // `ratings` for `rated`: half of both words and more is one stem
+    const std::string_view one(wanted.data(), wanted.size() - (wanted.ends_with('s') ? 1 : 0));
     std::size_t longest = 2;
     for (const std::string& candidate : candidates) {
       const std::string spelled = canonical_word(candidate);
-      const auto [end, other] = std::ranges::mismatch(wanted, spelled);
-      const auto stem = static_cast<std::size_t>(end - wanted.begin());
-      if (stem > longest && 2 * stem >= std::max(wanted.size(), spelled.size())) {
+      const auto [end, other] = std::ranges::mismatch(one, spelled);
+      const auto stem = static_cast<std::size_t>(end - one.begin());
+      if (stem > longest && 2 * stem >= std::max(one.size(), spelled.size())) {
         longest = stem;
         found = &candidate;
       }

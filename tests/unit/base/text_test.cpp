@@ -68,6 +68,7 @@ TEST(Nearest, FindsAMisspelling) {
 TEST(Nearest, FindsTheStem) {
   const std::vector<std::string> keys{"name", "curve", "rated", "speed_ratio", "locked_out"};
   EXPECT_EQ(nearest("rating", keys), "rated");
+  EXPECT_EQ(nearest("ratings", keys), "rated");
   EXPECT_FALSE(nearest("rooms", keys));
 }
 
