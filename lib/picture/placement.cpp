@@ -487,7 +487,7 @@ class Placing {
   [[nodiscard]] bool too_crowded() const {
     std::size_t count = 0;
     for (std::size_t i = 0; i < chosen_.size() && count <= most_in_conflict_; ++i) {
-      count += cost(i, chosen_[i], kConflict) >= kConflict ? 1 : 0;
+      count += cost(i, chosen_[i], kConflict) >= kConflict ? 1U : 0U;
     }
     return count > most_in_conflict_;
   }

@@ -235,7 +235,7 @@ struct Search {
 }  // namespace
 
 /// Settled lanes leave, the others go on by themselves. Of lanes that do not cross: no meaning.
-Array Block::close_in(Surplus surplus, const Bracket& from, const Flags& crosses) const {
+Array Block::close_in(Surplus wanted, const Bracket& from, const Flags& crosses) const {
   const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
   // The search begins where first order expects the answer, else in the middle.
   const Array t = (expected_ - from.high) / (from.low - from.high);
@@ -258,7 +258,7 @@ Array Block::close_in(Surplus surplus, const Bracket& from, const Flags& crosses
       keep(lane_of, open);
     }
     const Array x = search.a + search.t * (search.b - search.a);
-    const Array fx = ((some ? *some : *this).*surplus)(x);
+    const Array fx = ((some ? *some : *this).*wanted)(x);
     std::erase_if(open, [&](Eigen::Index i) {
       const bool settled = search.step(i, x[i], fx[i], width_m3_s);
       best[lane_of[static_cast<std::size_t>(i)]] = search.best(i);
@@ -269,13 +269,13 @@ Array Block::close_in(Surplus surplus, const Bracket& from, const Flags& crosses
 }
 
 /// Of those wanted; of the others no meaning.
-Array Block::at_wanted(Surplus surplus, const Array& q, const Flags& wanted) const {
+Array Block::at_wanted(Surplus asked, const Array& q, const Flags& wanted) const {
   const Places places = places_of(wanted);
   if (places.empty() || !are_few(places.size(), lanes_)) {
-    return (this->*surplus)(q);
+    return (this->*asked)(q);
   }
   const Places padded = filled(places);
-  const Array some = (Block(*this, padded).*surplus)(q(padded));
+  const Array some = (Block(*this, padded).*asked)(q(padded));
   Array all = Array::Zero(lanes_);
   all(padded) = some;
   return all;

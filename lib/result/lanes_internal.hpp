@@ -112,7 +112,7 @@ class Block {
   /// Some of its lanes by themselves; they fill words.
   Block(const Block& all, const Places& places);
   /// Of those wanted; of the others nothing.
-  [[nodiscard]] Array at_wanted(Surplus surplus, const Array& q, const Flags& wanted) const;
+  [[nodiscard]] Array at_wanted(Surplus asked, const Array& q, const Flags& wanted) const;
   /// What the run leaves of the pressure at its ends, before the printed pressure of the fan.
   [[nodiscard]] Array without_curve(const Array& q) const;
   [[nodiscard]] Array surplus(const Array& q) const;
@@ -133,7 +133,7 @@ class Block {
   [[nodiscard]] Array surplus_of_first(const Array& q) const;
   [[nodiscard]] Array surplus_of_last(const Array& q) const;
   [[nodiscard]] double margin_m3_s() const;
-  [[nodiscard]] Array close_in(Surplus surplus, const Bracket& from, const Flags& crosses) const;
+  [[nodiscard]] Array close_in(Surplus wanted, const Bracket& from, const Flags& crosses) const;
 
   const solve::FanAtSpeed& fan_;
   Eigen::Index lanes_;

@@ -46,9 +46,9 @@ Outcome check(const std::string& path, std::vector<std::string> more = {}) {
 }
 
 double coefficient(const Outcome& outcome) {
-  const Json json = Json::parse(outcome.out, nullptr, false);
-  if (json.is_object() && json.contains("speeds")) {
-    for (const Json& row : json["speeds"][0]["ledger"]) {
+  const Json document = Json::parse(outcome.out, nullptr, false);
+  if (document.is_object() && document.contains("speeds")) {
+    for (const Json& row : document["speeds"][0]["ledger"]) {
       if (row["piece"] == "cap") {
         return row["coefficient"].get<double>();
       }
@@ -64,11 +64,11 @@ TEST(OwnCatalogue, AddsByKeyBesideTheLayout) {
   const auto outcome = check(folder.write("a.yaml", layout_of_catalogue("own.yaml")));
   ASSERT_EQ(outcome.exit, 0) << outcome.err;
   EXPECT_DOUBLE_EQ(coefficient(outcome), 1.75);
-  const Json json = Json::parse(outcome.out);
-  ASSERT_EQ(json["catalogue"]["files"].size(), 1U);
-  EXPECT_EQ(json["catalogue"]["files"][0]["sha256"].get<std::string>().size(), 64U);
+  const Json document = Json::parse(outcome.out);
+  ASSERT_EQ(document["catalogue"]["files"].size(), 1U);
+  EXPECT_EQ(document["catalogue"]["files"][0]["sha256"].get<std::string>().size(), 64U);
   const auto built_in = check(folder.write("b.yaml", layout_of_catalogue("", "wall-hood-flap")));
-  EXPECT_NE(json["catalogue"]["hash"], Json::parse(built_in.out)["catalogue"]["hash"]);
+  EXPECT_NE(document["catalogue"]["hash"], Json::parse(built_in.out)["catalogue"]["hash"]);
   EXPECT_TRUE(Json::parse(built_in.out)["catalogue"]["files"].empty());
 }
 

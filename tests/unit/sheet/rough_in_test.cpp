@@ -388,7 +388,7 @@ TEST(RoughIn, a_label_that_finds_no_room_is_left_out_and_told) {
   const Drawing& drawing = sheet.whole.drawing;
   std::size_t left_out = 0;
   for (const Text& text : drawing.texts) {
-    left_out += text.text.starts_with("no room here for the label of ") ? 1 : 0;
+    left_out += text.text.starts_with("no room here for the label of ") ? 1U : 0U;
   }
   EXPECT_GT(left_out, 0U);
   std::vector<Box> labels;
