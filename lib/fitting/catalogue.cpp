@@ -151,10 +151,9 @@ const SupportTable* Catalogue::Impl::table(std::string_view name) const {
 
 std::string Catalogue::Impl::instead_of(const Piece& piece) const {
   std::vector<std::string> those;
-  const auto all = types_of.find(piece.kind);
-  for (const std::string& type : all == types_of.end() ? std::vector<std::string>() : all->second) {
-    if (fitting_entry(piece, type) != nullptr) {
-      those.push_back('`' + type + '`');
+  for (const auto& [held, slot] : types) {
+    if (held.kind == piece.kind && fitting_entry(piece, held.type) != nullptr) {
+      those.push_back('`' + held.type + '`');
     }
   }
   return those.empty() ? std::string() : fmt::format("take {}, or ", base::joined(those));

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <initializer_list>
+#include <iterator>
 #include <limits>
 #include <numeric>
 
@@ -48,8 +50,7 @@ constexpr double kWidth = 1e-10;
 /// Or this share of it from the crossing, by the chord.
 constexpr double kOff = 0.1;
 constexpr int kMostIterations = 100;
-/// Share of a bracket: an answer expected so near its end is no better than the
-/// middle.
+/// Share of a bracket: an answer expected so near its end is no better than the middle.
 constexpr double kNearEnd = 0.01;
 
 /// The errors of a block of samples, shape [lanes] each.
@@ -141,8 +142,10 @@ Block::Block(const Block& all, const Places& places)
 
 namespace {
 
-std::vector<Eigen::Index> places_of(const Block::Flags& wanted) {
-  std::vector<Eigen::Index> places;
+using Places = Block::Places;
+
+Places places_of(const Block::Flags& wanted) {
+  Places places;
   for (Eigen::Index i = 0; i < wanted.size(); ++i) {
     if (wanted[i]) {
       places.push_back(i);
@@ -152,30 +155,71 @@ std::vector<Eigen::Index> places_of(const Block::Flags& wanted) {
 }
 
 /// The last place over again until they fill a word.
-std::vector<Eigen::Index> filled(std::vector<Eigen::Index> places) {
+Places filled(Places places) {
   while (static_cast<Eigen::Index>(places.size()) % Block::kWord != 0) {
     places.push_back(places.back());
   }
   return places;
 }
 
-/// What is kept of lanes that a search goes on with by themselves.
-void keep(std::vector<Eigen::Index>& lane_of, std::vector<Eigen::Index>& open) {
-  for (std::size_t i = 0; i < open.size(); ++i) {
-    lane_of[i] = lane_of[static_cast<std::size_t>(open[i])];
-    open[i] = static_cast<Eigen::Index>(i);
-  }
-}
-
-std::vector<Eigen::Index> all_places(Eigen::Index count) {
-  std::vector<Eigen::Index> places(static_cast<std::size_t>(count));
-  std::iota(places.begin(), places.end(), Eigen::Index{0});
-  return places;
-}
-
 /// So few of all that they are better solved by themselves.
 bool are_few(std::size_t wanted, Eigen::Index all) {
   return 4 * static_cast<Eigen::Index>(wanted) < 3 * all;
+}
+
+/// The lanes of a block that a search goes on with, by themselves once they are few.
+class GoingOn {
+ public:
+  /// @param open places in `all`, which has to outlive it
+  GoingOn(const Block& all, Places open)
+      : all_(all), open_(std::move(open)), lane_of_(static_cast<std::size_t>(all.lanes())) {
+    std::iota(lane_of_.begin(), lane_of_.end(), Eigen::Index{0});
+  }
+
+  [[nodiscard]] bool any() const noexcept { return !open_.empty(); }
+  [[nodiscard]] const Block& block() const noexcept { return some_ ? *some_ : all_; }
+  /// @param pick called with the places that stay of what the search holds of the block's lanes
+  template <class Pick>
+  void narrow(const Pick& pick) {
+    if (!are_few(open_.size(), block().lanes())) {
+      return;
+    }
+    const Places places = filled(open_);
+    some_.emplace(Block(block(), places));
+    pick(places);
+    for (std::size_t i = 0; i < open_.size(); ++i) {
+      lane_of_[i] = lane_of_[static_cast<std::size_t>(open_[i])];
+      open_[i] = static_cast<Eigen::Index>(i);
+    }
+  }
+  /// Lets go those that are settled. @param settled of a place in `block` and its lane in `all`
+  template <class Settled>
+  void let_go(const Settled& settled) {
+    std::erase_if(open_, [&](Eigen::Index i) { return settled(i, lane_of(i)); });
+  }
+  /// Their lanes in `all`.
+  [[nodiscard]] Places lanes() const {
+    Places lanes;
+    std::ranges::transform(
+        open_, std::back_inserter(lanes), [this](Eigen::Index i) { return lane_of(i); });
+    return lanes;
+  }
+
+ private:
+  [[nodiscard]] Eigen::Index lane_of(Eigen::Index i) const {
+    return lane_of_[static_cast<std::size_t>(i)];
+  }
+
+  const Block& all_;
+  std::optional<Block> some_;
+  Places open_;     ///< in `block`
+  Places lane_of_;  ///< of a place in `block` that in `all`
+};
+
+void pick(std::initializer_list<Array*> arrays, const Places& places) {
+  for (Array* array : arrays) {
+    *array = Array((*array)(places));
+  }
 }
 
 /// A search on every lane: Chandrupatla's method, inverse quadratic steps where they are safe, else
@@ -224,17 +268,11 @@ struct Search {
   [[nodiscard]] double best(Eigen::Index i) const {
     return std::abs(fa[i]) < std::abs(fb[i]) ? a[i] : b[i];
   }
-
-  void pick(const std::vector<Eigen::Index>& places) {
-    for (Array* array : {&a, &fa, &b, &fb, &c, &fc, &t}) {
-      *array = Array((*array)(places));
-    }
-  }
 };
 
 }  // namespace
 
-/// Settled lanes leave, the others go on by themselves. Of lanes that do not cross: no meaning.
+/// Of lanes that do not cross: no meaning.
 Array Block::close_in(Surplus wanted, const Bracket& from, const Flags& crosses) const {
   const double width_m3_s = kWidth * fan_.curve.last_airflow_m3_s();
   // The search begins where first order expects the answer, else in the middle.
@@ -247,21 +285,17 @@ Array Block::close_in(Surplus wanted, const Bracket& from, const Flags& crosses)
                 .fc = from.g_low,
                 .t = (t > kNearEnd && t < 1.0 - kNearEnd).select(t, 0.5)};
   Array best = (from.g_high == 0.0).select(from.high, 0.5 * (from.high + from.low));
-  Places open = places_of(crosses && from.g_high != 0.0);
-  Places lane_of = all_places(lanes_);  // [lanes that go on] in this block
-  std::optional<Block> some;
-  for (int iteration = 0; iteration < kMostIterations && !open.empty(); ++iteration) {
-    if (are_few(open.size(), some ? some->lanes_ : lanes_)) {
-      const Places places = filled(open);
-      some.emplace(Block(some ? *some : *this, places));
-      search.pick(places);
-      keep(lane_of, open);
-    }
+  GoingOn going(*this, places_of(crosses && from.g_high != 0.0));
+  for (int iteration = 0; iteration < kMostIterations && going.any(); ++iteration) {
+    going.narrow([&](const Places& places) {
+      pick({&search.a, &search.fa, &search.b, &search.fb, &search.c, &search.fc, &search.t},
+           places);
+    });
     const Array x = search.a + search.t * (search.b - search.a);
-    const Array fx = ((some ? *some : *this).*wanted)(x);
-    std::erase_if(open, [&](Eigen::Index i) {
+    const Array fx = (going.block().*wanted)(x);
+    going.let_go([&](Eigen::Index i, Eigen::Index lane) {
       const bool settled = search.step(i, x[i], fx[i], width_m3_s);
-      best[lane_of[static_cast<std::size_t>(i)]] = search.best(i);
+      best[lane] = search.best(i);
       return settled;
     });
   }
@@ -292,25 +326,15 @@ Block::Crossings Block::followed() const {
   Crossings at{.root = expected_,
                .starts = Flags::Constant(lanes_, true),
                .crosses = Flags::Constant(lanes_, true)};
-  Places open = all_places(lanes_);
-  Places lane_of = open;
+  GoingOn going(*this, places_of(at.starts));
   Places astray;
-  std::optional<Block> some;
   Array x = expected_.max(first).min(last);
   Array before = x;
   Array g_before = Array::Zero(lanes_);
-  for (int step = 0; step < kMostSteps && !open.empty(); ++step) {
-    if (are_few(open.size(), some ? some->lanes_ : lanes_)) {
-      const Places places = filled(open);
-      some.emplace(Block(some ? *some : *this, places));
-      x = Array(x(places));
-      before = Array(before(places));
-      g_before = Array(g_before(places));
-      keep(lane_of, open);
-    }
-    const Array g = (some ? *some : *this).surplus(x);
-    std::erase_if(open, [&](Eigen::Index i) {
-      const Eigen::Index lane = lane_of[static_cast<std::size_t>(i)];
+  for (int step = 0; step < kMostSteps && going.any(); ++step) {
+    going.narrow([&](const Places& places) { pick({&x, &before, &g_before}, places); });
+    const Array g = going.block().surplus(x);
+    going.let_go([&](Eigen::Index i, Eigen::Index lane) {
       if (x[i] == last[lane] && g[i] > 0.0) {
         at.crosses[lane] = false;
         return true;
@@ -327,8 +351,8 @@ Block::Crossings Block::followed() const {
       }
       const double goes = -g[i] / slope;
       const double next = std::clamp(x[i] + goes, first[lane], last[lane]);
-      // A chord's step leaves about as much of itself as the step before was of the airflow.
       at.root[lane] = next;
+      // A chord's step leaves about as much of itself as the step before was of the airflow.
       if (step > 0 && std::abs(goes * came) <= least_m3_s * x[i]) {
         return true;
       }
@@ -338,9 +362,7 @@ Block::Crossings Block::followed() const {
       return false;
     });
   }
-  for (const Eigen::Index i : open) {
-    astray.push_back(lane_of[static_cast<std::size_t>(i)]);
-  }
+  std::ranges::copy(going.lanes(), std::back_inserter(astray));
   if (!astray.empty()) {
     const Places places = filled(astray);
     const Crossings others = Block(*this, places).bracketed(true);
@@ -562,9 +584,8 @@ Block::Flags Block::beyond_but_below(double airflow_m3_s) const {
   return ends_before && at_wanted(&Block::surplus_of_last, at, ends_before) < 0.0;
 }
 
-/// Where the run asks for the pressure of the curve's first point: a fan that
-/// falls makes at least that to the left of it. @source this project, see
-/// `solve::airflow_bounds`
+/// Where the run asks for the pressure of the curve's first point: a fan that falls makes at least
+/// that to the left of it. @source this project, see `solve::airflow_bounds`
 Array Block::least_below(const Flags& below) const {
   Array least = Array::Constant(lanes_, -std::numeric_limits<double>::infinity());
   if (!below.any()) {
@@ -581,8 +602,7 @@ Array Block::least_below(const Flags& below) const {
   return flows.select(root, least);
 }
 
-/// The same of its last point, to the right of which the fan makes at most
-/// that.
+/// The same of its last point, to the right of which the fan makes at most that.
 Array Block::most_beyond(const Flags& beyond) const {
   Array most = Array::Constant(lanes_, std::numeric_limits<double>::infinity());
   if (!beyond.any()) {

@@ -70,8 +70,13 @@ class Block {
   /// @param run, z [sources][lanes] have to outlive it
   Block(const SampledRun& run, const Linear& linear, const Columns& z, Eigen::Index lanes);
 
-  [[nodiscard]] Eigen::Index lanes() const noexcept { return lanes_; }
   using Places = std::vector<Eigen::Index>;
+  /// Some of its lanes by themselves; they fill words.
+  Block(const Block& all, const Places& places);
+
+  [[nodiscard]] Eigen::Index lanes() const noexcept { return lanes_; }
+  /// What the fan leaves of what is asked at an airflow.
+  [[nodiscard]] Array surplus(const Array& q) const;
   /// Adds what every lane answers, or some of them.
   void answer(Samples& samples) const;
   void answer(const Places& places, Samples& samples) const;
@@ -109,13 +114,10 @@ class Block {
     const Array& g_high;
   };
   using Surplus = Array (Block::*)(const Array& q) const;
-  /// Some of its lanes by themselves; they fill words.
-  Block(const Block& all, const Places& places);
   /// Of those wanted; of the others nothing.
   [[nodiscard]] Array at_wanted(Surplus asked, const Array& q, const Flags& wanted) const;
   /// What the run leaves of the pressure at its ends, before the printed pressure of the fan.
   [[nodiscard]] Array without_curve(const Array& q) const;
-  [[nodiscard]] Array surplus(const Array& q) const;
   /// Where lanes cross their curve.
   struct Crossings {
     Array root;     ///< of those that start above and cross; of others no meaning

@@ -75,14 +75,13 @@ Columns drawn(const Sequence& of) {
 /// so the last ones stay, unless they are so many that they would fill the memory; a sequence of
 /// fewer dimensions is the beginning of one of more.
 Columns unturned(const Sequence& of) {
-  constexpr std::size_t kMostKept = 256;  // dimensions
   static base::Mutex guard;
   static Sequence have;
   static Columns columns;
   if (of.dimensions == 0) {
     return {};
   }
-  if (of.dimensions > kMostKept) {
+  if (of.dimensions > kSobolDimensions) {
     return drawn(of);
   }
   const base::Lock<base::Mutex> lock(guard);

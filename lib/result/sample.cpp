@@ -224,20 +224,14 @@ class Solver {
     return std::ranges::all_of(blocks(), [](const Block& block) { return block.falls(); });
   }
 
-  /// What first order says of each sample, less the central airflow.
-  [[nodiscard]] std::vector<double> changes() const {
+  /// The samples that are in the tails by first order, and some more.
+  [[nodiscard]] Lanes likely(const Tail& tail) const {
     std::vector<double> expected(count_, 0.0);
     for (std::size_t j = 0; j < z_.size(); ++j) {
       for (std::size_t i = 0; i < count_; ++i) {
         expected[i] += expected_.changes[j] * (*z_[j])[i];
       }
     }
-    return expected;
-  }
-
-  /// The samples that are in the tails by first order, and some more.
-  [[nodiscard]] Lanes likely(const Tail& tail) const {
-    const std::vector<double> expected = changes();
     Lanes order(count_);
     std::iota(order.begin(), order.end(), std::size_t{0});
     const auto before = [&](std::size_t a, std::size_t b) { return expected[a] < expected[b]; };
