@@ -1,7 +1,6 @@
 #include "house/limits.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <span>
 
 #include "base/expects.hpp"
@@ -153,14 +152,14 @@ std::optional<Limit> limit_of(const layout::House& house) {
   return lowest;
 }
 
-double strictest_limit_pa() {
-  double lowest_pa = std::numeric_limits<double>::infinity();
-  for (const List& list : lists()) {
-    for (const Row& row : list.rows) {
-      lowest_pa = std::min(lowest_pa, row.limit_pa);
-    }
-  }
-  return lowest_pa;
+Limit strictest_limit() {
+  layout::House house;
+  house.combustion_stated = true;
+  house.combustion = {{.kind = "natural-draft-water-heater",
+                       .draft = layout::Draft::natural,
+                       .burner = layout::Burner::water_heater,
+                       .span = {}}};
+  return *limit_of(house);
 }
 
 }  // namespace ductledger::house

@@ -29,7 +29,7 @@ struct Limit {
 /// layout does not say what burns inside.
 [[nodiscard]] std::optional<Limit> limit_of(const layout::House& house);
 
-/// The lowest limit that any list has for any appliance [Pa].
-[[nodiscard]] double strictest_limit_pa();
+/// That of a house with a natural-draft water heater, which no other appliance undercuts.
+[[nodiscard]] Limit strictest_limit();
 
 }  // namespace ductledger::house

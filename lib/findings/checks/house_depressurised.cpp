@@ -5,22 +5,11 @@
 #include <utility>
 
 #include "findings/checks/list_internal.hpp"
+#include "findings/house_words_internal.hpp"
 #include "findings/worst_speed_internal.hpp"
 
 namespace ductledger::findings {
 namespace {
-
-/// House pressures are spoken of in pascal in either unit system, as blower doors and limits are.
-[[nodiscard]] std::string pascal(double pressure_pa) {
-  return fmt::format("{:.1f} Pa", pressure_pa == 0.0 ? 0.0 : pressure_pa);
-}
-
-[[nodiscard]] std::string limit_words(const house::Limit& limit) {
-  std::string words = pascal(limit.pressure_pa) + ", the limit ";
-  words += limit.appliance.empty() ? "where nothing draws its air from the room"
-                                   : "beside a " + literal(limit.appliance);
-  return words;
-}
 
 /// What would keep the house at the limit, solved with the fan against it.
 [[nodiscard]] units::Message remedy(const house::SpeedHouse& at, const std::string& lower_speed) {
@@ -67,14 +56,7 @@ std::vector<Finding> house_depressurised(const result::Case& subject) {
   if (!limit || at.verdict == house::Verdict::met || at.verdict == house::Verdict::no_limit) {
     return {};
   }
-  const std::string band = fmt::format(" ({:.1f} to {:.1f})", at.band->low_pa, at.band->high_pa);
-  const std::string how =
-      at.basis == house::AirflowBasis::rated_airflow ? spoken(*speed) + " at its rated {}"
-      : at.basis == house::AirflowBasis::bounds      ? spoken(*speed) + " at {} at most"
-                                                     : spoken(*speed) + " at {}";
-  units::Message message{
-      how + ": house depressurization " + pascal(at.judged_depressurisation_pa) + band,
-      {airflow(at.judged_airflow_m3_s)}};
+  units::Message message = depressurization_words(*speed);
   const bool shown = at.verdict == house::Verdict::not_met;
   append(message, {(shown ? ", over " : ", not shown to stay within ") + limit_words(*limit), {}});
   Finding found = finding(kHouseDepressurised,
@@ -84,11 +66,7 @@ std::vector<Finding> house_depressurised(const result::Case& subject) {
   found.observed = {{"depressurisation_pa", at.judged_depressurisation_pa}};
   found.limit = {{"depressurisation_pa", limit->pressure_pa}};
   found.remedy = remedy(at, speed_within(subject));
-  found.source.clear();
-  for (const house::ListedLimit& one : limit->listed) {
-    found.source += (found.source.empty() ? "" : "; ") +
-                    fmt::format("{}: {:g} Pa ({})", one.title, one.pressure_pa, one.status);
-  }
+  found.source = sources_of(*limit);
   return {std::move(found)};
 }
 

@@ -603,4 +603,35 @@ TEST(Findings, DefaultsAreOneNoteThatNamesThem) {
   EXPECT_EQ(text.find("elevation"), std::string::npos) << text;
 }
 
+Finding of_house(const std::string& leakage, const std::string& combustion) {
+  const std::vector<Finding> all = findings_of(
+      {.run = run_of("8 in round"),
+       .pieces = "    - straight: 6 ft\n    - cap: wall-hood-flap\nhouse:\n  leakage: {airflow: " +
+                 leakage + ", at: 50 Pa}\n" + combustion});
+  const Finding* found = find(all, "combustion-not-stated");
+  if (found == nullptr) {
+    found = find(all, "house-depressurised");
+  }
+  return found == nullptr ? Finding{} : *found;
+}
+
+TEST(Findings, WhatBurnsLeftOutLooksNoSaferThanStated) {
+  const std::string heater = "  combustion: [{kind: natural-draft-water-heater}]\n";
+  const Finding tight = of_house("600 cfm", "");
+  EXPECT_EQ(tight.level, Level::warn);
+  const std::string text = tight.message.text(System::ip);
+  EXPECT_NE(text.find("over 2.0 Pa, the limit beside a natural-draft-water-heater"),
+            std::string::npos)
+      << text;
+  EXPECT_NE(tight.source.find("2 Pa (memory)"), std::string::npos) << tight.source;
+  const Finding stated = of_house("600 cfm", heater);
+  EXPECT_EQ(stated.code, "house-depressurised");
+  EXPECT_EQ(stated.level, Level::fail);
+  EXPECT_EQ(stated.observed.front().value, tight.observed.front().value);
+  const Finding leaky = of_house("12000 cfm", "");
+  EXPECT_EQ(leaky.code, "combustion-not-stated");
+  EXPECT_EQ(leaky.level, Level::note);
+  EXPECT_TRUE(of_house("12000 cfm", heater).code.empty());
+}
+
 }  // namespace

@@ -87,5 +87,27 @@ TEST(HouseLimit, EveryKindOfApplianceHasOne) {
   }
 }
 
+TEST(HouseLimit, TheStrictestIsUndercutByNone) {
+  const Limit strictest = strictest_limit();
+  EXPECT_EQ(strictest.pressure_pa, 2.0);
+  EXPECT_EQ(strictest.appliance, "natural-draft-water-heater");
+  const std::vector<layout::CombustionAppliance> two{
+      appliance(Draft::natural, Burner::water_heater), appliance(Draft::solid_fuel, Burner::stove)};
+  EXPECT_GE(limit_pa(two), strictest.pressure_pa);
+  for (const Draft draft : {Draft::natural,
+                            Draft::induced,
+                            Draft::power_vented,
+                            Draft::direct_vent,
+                            Draft::solid_fuel}) {
+    for (const Burner burner : {Burner::water_heater, Burner::furnace, Burner::not_stated}) {
+      for (const bool common : {false, true}) {
+        auto one = appliance(draft, burner);
+        one.common_vent = common;
+        EXPECT_GE(limit_pa({one}), strictest.pressure_pa);
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::house
