@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "base/text.hpp"
@@ -58,9 +59,17 @@ std::string mass_text(double mass_kg, System system) {
 
 std::string pieces_text(const std::vector<int>& pieces) {
   std::vector<std::string> words;
-  words.reserve(pieces.size());
-  for (const int piece : pieces) {
-    words.push_back(piece == 0 ? "collar" : fmt::format("{}", piece));
+  for (auto first = pieces.begin(); first != pieces.end();) {
+    const auto breaks = std::adjacent_find(
+        first, pieces.end(), [](int one, int next) { return one == 0 || next != one + 1; });
+    const auto end = breaks == pieces.end() ? breaks : breaks + 1;
+    if (end - first > 2) {
+      words.push_back(fmt::format("{} to {}", *first, *(end - 1)));
+      first = end;
+      continue;
+    }
+    words.push_back(*first == 0 ? "collar" : fmt::format("{}", *first));
+    ++first;
   }
   return base::joined(words, "and");
 }

@@ -15,7 +15,7 @@ namespace ductledger::words {
 [[nodiscard]] std::string quantity_text(const build::PartLine& line, units::System system);
 /// `12.4 lb`, `5.6 kg`.
 [[nodiscard]] std::string mass_text(double mass_kg, units::System system);
-/// `1, 2 and 5`; row 0 is the collar.
+/// `1, 2 and 5`, `4 to 7`; row 0 is the collar.
 [[nodiscard]] std::string pieces_text(const std::vector<int>& pieces);
 
 /// Writes a length's size without its sign. @param key of the document's `centre`: `x_m`, ...
