@@ -17,8 +17,7 @@ namespace {
 
 constexpr double kClearPx = 4.0;    ///< between a label and a line
 constexpr double kBetweenPx = 4.0;  ///< between labels
-/// A conflict of this weight is never accepted while any place without it is
-/// known.
+/// A conflict of this weight is never accepted while any place without it is known.
 constexpr double kForbidden = 1e5;
 /// From here a place is moved even where others have to give way.
 constexpr double kConflict = 1e4;
@@ -266,8 +265,8 @@ double cost_alone(const LabelPlaced& place, const Indexed& at, const LabelWanted
   if (!covers_nothing) {
     return cost + kForbidden;
   }
-  // A leader starts on the line and in the sign that it belongs to. A piece
-  // seen end-on has no line.
+  // A leader starts on the line and in the sign that it belongs to. A piece seen end-on has no
+  // line.
   if (is_shown(leader)) {
     const LabelSegment rest{at_share(leader, kOwnPx / length_px), leader.to};
     const LabelBox beside = around(rest, kBesidePx);
@@ -421,8 +420,7 @@ class Placing {
   /// @param most the count ends where it is no less than that
   [[nodiscard]] double cost(std::size_t label, std::size_t candidate, double most = kAny) const {
     const Candidate& tried = candidates_[label][candidate];
-    // What conflicts cost is whole, so that the order in which they are met
-    // does not tell.
+    // What conflicts cost is whole, so that the order in which they are met does not tell.
     double conflicts = 0.0;
     const LabelBox clear = grown(tried.bounds, kBetweenPx);
     placed_.walk(clear, [&](std::size_t other) {
@@ -434,8 +432,7 @@ class Placing {
     return tried.cost + conflicts;
   }
 
-  /// Candidates ascend by their own cost, so the search ends where that alone
-  /// is too much.
+  /// Candidates ascend by their own cost, so the search ends where that alone is too much.
   [[nodiscard]] std::size_t best(std::size_t label) const {
     std::size_t found = 0;
     double least = cost(label, 0);
@@ -453,7 +450,6 @@ class Placing {
   }
 
   // --- what has changed
-  // ----------------------------------------------------------------------
 
   /// A label's place was looked for when the clock showed this; 0: never.
   struct Settled {
@@ -510,8 +506,8 @@ class Placing {
     return moved;
   }
 
-  /// Where moving one label at a time helps no more: a label in conflict takes
-  /// a place that others hold, and these look for new ones.
+  /// Where moving one label at a time helps no more: a label in conflict takes a place that others
+  /// hold, and these look for new ones.
   bool push_aside() {
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
       if (unchanged(wide_reach(i), settled_[i].pushed) ||
@@ -529,8 +525,7 @@ class Placing {
     }
     return false;
   }
-  /// @return whether all together cost less by it; else all stand where they
-  /// did
+  /// @return whether all together cost less by it; else all stand where they did
   bool push_to(std::size_t label, std::size_t candidate) {
     std::vector<std::pair<std::size_t, std::size_t>> before{{label, chosen_[label]}};
     double change = move(label, candidate);
@@ -556,8 +551,7 @@ class Placing {
   std::size_t most_in_conflict_;
   std::vector<std::vector<Candidate>> candidates_;
   std::vector<std::size_t> chosen_;
-  std::vector<LabelBox> reach_;  ///< by label: all that its places cover, and
-                                 ///< what lies beside them
+  std::vector<LabelBox> reach_;  ///< by label: all that its places cover, and what is beside them
   std::vector<Settled> settled_;
   std::uint64_t clock_ = 1;
   Cells cells_;
