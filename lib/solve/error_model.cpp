@@ -392,7 +392,7 @@ class ErrorModel::Builder {
       named = {"stated:" + *entry.stated->error_name, *entry.stated->error_name};
     }
     ErrorSource source = source_of(row, named);
-    if (!entry.stated && entry.standard_uncertainty > 0.0) {
+    if (!entry.stated) {
       // What a drop table leaves over beside the law that is charged.
       source.standard_uncertainty =
           std::hypot(source.standard_uncertainty, entry.standard_uncertainty);

@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <string>
@@ -77,6 +78,18 @@ TEST(MakerFigures, the_doubt_of_a_drop_table_is_what_its_points_leave_over) {
   }
   EXPECT_GT(left, 1e-4);
   EXPECT_NEAR(result.run.pieces.back().standard_uncertainty, std::sqrt(left / 2.0), 1e-9);
+  // It comes on top of the doubt of any figure that is stated.
+  const auto doubt_of = [](const CheckResult& of) {
+    const auto& sources = of.speeds.front().band->sources;
+    const auto stated = std::ranges::find_if(
+        sources, [](const auto& source) { return source.key.starts_with("stated:"); });
+    EXPECT_NE(stated, sources.end());
+    return stated == sources.end() ? 0.0 : stated->standard_uncertainty;
+  };
+  const double of_any = doubt_of(checked(
+      text_with_cap("{type: wall-hood-flap, pressure: 0.08 inH2O, at: 50 cfm, basis: total}")));
+  EXPECT_GT(of_any, 0.0);
+  EXPECT_NEAR(doubt_of(result), std::hypot(of_any, std::sqrt(left / 2.0)), 1e-9);
 }
 
 TEST(MakerFigures, what_a_table_leaves_over_is_doubt) {
