@@ -9,6 +9,8 @@
 #include "base/fault.hpp"
 #include "layout/catalogue_query.hpp"
 #include "solve/close_fittings.hpp"
+#include "solve/held_run.hpp"
+#include "solve/site_air_internal.hpp"
 
 namespace ductledger::solve {
 namespace {
@@ -17,86 +19,21 @@ double dynamic(double density_kg_m3, const duct::Section& section) {
   return density_kg_m3 / 2.0 / (section.area_m2() * section.area_m2());
 }
 
-/// The wind's share of its dynamic pressure at the end of the run. Roof 0: suction is not credited.
-double wind_coefficient(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
-  const layout::Run& run = layout.run;
-  std::optional<layout::Direction> end = run.heading;
-  const layout::Piece* cap = nullptr;
-  for (const layout::Piece& piece : run.pieces) {
-    end = piece.heading_out;
-    cap = piece.kind == layout::PieceKind::cap ? &piece : cap;
-  }
-  constexpr double kWall = 0.7;  // assumed
-  constexpr double kRoof = 0.0;  // assumed
-  if (cap != nullptr && cap->as<layout::Cap>().wind_coefficient) {
-    return *cap->as<layout::Cap>().wind_coefficient;
-  }
-  if (layout.site.wind_coefficient) {
-    return *layout.site.wind_coefficient;
-  }
-  if (cap != nullptr) {
-    const auto outlet = layout::traits_of(*cap, catalogue).outlet;
-    if (outlet && outlet->only() == fitting::Outlet::roof) {
-      return kRoof;
-    }
-    if (outlet && !outlet->roof) {
-      return kWall;
-    }
-  }
-  return end && (*end)[2] > 0.5 ? kRoof : kWall;
-}
-
-SiteAir site_air(const layout::Layout& layout, const fitting::Catalogue& catalogue) {
-  const layout::Site& site = layout.site;
-  SiteAir result;
-  const auto pressure = air::pressure_at(units::metres(site.elevation_m));
-  result.pressure_pa = pressure.value();
-  const auto at = [&](const layout::AirState& state) {
-    return air::moist_air({.temperature = units::kelvin(state.temperature_k),
-                           .relative_humidity = state.relative_humidity,
-                           .pressure = pressure});
-  };
-  const air::Air in_duct = at(site.duct);
-  result.density_kg_m3 = in_duct.density.value();
-  result.viscosity_pa_s = in_duct.viscosity.value();
-  result.indoor_density_kg_m3 = at(site.indoor).density.value();
-  result.outdoor_density_kg_m3 = at(site.outdoor).density.value();
-  if (site.stated_air) {
-    result.density_kg_m3 = site.stated_air->density_kg_m3;
-    result.viscosity_pa_s = site.stated_air->viscosity_pa_s.value_or(result.viscosity_pa_s);
-    result.indoor_density_kg_m3 = result.density_kg_m3;
-    if (!site.outdoor_stated) {
-      result.outdoor_density_kg_m3 = result.density_kg_m3;
-    }
-  }
-  result.back_pressure_pa = layout.run.back_pressure_pa;
-  if (layout.run.discharge == layout::Discharge::room) {
-    return result;
-  }
-  const double difference = result.outdoor_density_kg_m3 - result.density_kg_m3;
-  if (layout.run.rise_m) {
-    result.stack_pa = difference * units::kGravityM_S2 * *layout.run.rise_m;
-  } else {
-    result.stack_unknown = std::abs(difference) > 1e-6 * result.density_kg_m3;
-  }
-  result.wind_coefficient = wind_coefficient(layout, catalogue);
-  result.wind_pa =
-      result.outdoor_density_kg_m3 / 2.0 * site.wind_m_s * site.wind_m_s * result.wind_coefficient;
-  return result;
-}
-
 class Compiler {
  public:
+  /// @param air and groups outlive it; the entries' friction joins the groups, whose sums come
+  /// later
   Compiler(const layout::Layout& layout,
            const fitting::Catalogue& catalogue,
-           const CompileOptions& options)
-      : layout_(layout), catalogue_(catalogue), options_(options) {
-    result_.air = site_air(layout, catalogue);
-  }
+           const CompileOptions& options,
+           const SiteAir& air,
+           std::vector<FrictionGroup>& groups)
+      : layout_(layout), catalogue_(catalogue), options_(options), air_(air), groups_(groups) {}
 
-  base::Checked<CompiledRun> compile() {
+  base::Checked<CompiledRun> all() {
     const layout::Run& run = layout_.run;
     const auto& collar = layout_.appliance.collar;
+    result_.air = air_;
     result_.collar = collar.value_or(run.first_section);
     result_.fan_outlet = result_.collar;
     if (run.changes_at_collar) {
@@ -107,53 +44,55 @@ class Compiler {
       if (piece.kind == layout::PieceKind::fan) {
         place_fan(piece);
       } else {
-        add(i);
+        result_.pieces.push_back(entry_of(i));
       }
     }
     if (!options_.joins) {
       add_open_end();
     }
     set_fan_dynamics();
-    refuse_endless_losses();
+    for (const CompiledPiece& piece : result_.pieces) {
+      refuse_endless_loss(piece);
+    }
     if (!errors_.empty()) {
       return std::move(errors_);
     }
-    couple_close_fittings(result_, {layout_, catalogue_});
-    std::vector<PieceLoss> losses;
-    losses.reserve(result_.pieces.size());
-    for (const CompiledPiece& piece : result_.pieces) {
-      losses.push_back(piece.loss);
-    }
-    result_.loss = RunLoss(std::move(groups_), losses);
     return std::move(result_);
   }
 
+  /// One piece by itself. @param index in layout.run.pieces; no fan
+  base::Checked<CompiledPiece> one(std::size_t index) {
+    CompiledPiece entry = entry_of(index);
+    refuse_endless_loss(entry);
+    if (!errors_.empty()) {
+      return std::move(errors_);
+    }
+    return entry;
+  }
+
  private:
-  [[nodiscard]] double rho() const { return result_.air.density_kg_m3; }
-  [[nodiscard]] double mu() const { return result_.air.viscosity_pa_s; }
+  [[nodiscard]] double rho() const { return air_.density_kg_m3; }
+  [[nodiscard]] double mu() const { return air_.viscosity_pa_s; }
 
   /// A figure so large that its loss, or the square of it, is no number: nothing follows from it.
-  void refuse_endless_losses() {
+  void refuse_endless_loss(const CompiledPiece& entry) {
     constexpr double kGreatestAirflow = 100.0;  // [m3/s] no layout states more
-    for (const CompiledPiece& entry : result_.pieces) {
-      const PieceLoss& loss = entry.loss;
-      const FrictionGroup* group = loss.friction_group < 0
-                                       ? nullptr
-                                       : &groups_[static_cast<std::size_t>(loss.friction_group)];
-      const double loss_pa = solve::piece_loss_pa(loss, group, kGreatestAirflow);
-      if (std::isfinite(loss_pa * loss_pa)) {
-        continue;
-      }
-      errors_.push_back(base::fault_at(
-          {layout_.source,
-           entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span},
-          "loss-out-of-range",
-          entry.word == "loss"
-              ? std::string("this loss is too large to calculate with")
-              : fmt::format("the loss of this {} is too large to calculate with", entry.word),
-          entry.fitting ? "check the figure of this type in the catalogue"
-                        : "check the figure and its unit"));
+    const PieceLoss& loss = entry.loss;
+    const FrictionGroup* group =
+        loss.friction_group < 0 ? nullptr : &groups_[static_cast<std::size_t>(loss.friction_group)];
+    const double loss_pa = solve::piece_loss_pa(loss, group, kGreatestAirflow);
+    if (std::isfinite(loss_pa * loss_pa)) {
+      return;
     }
+    errors_.push_back(base::fault_at(
+        {layout_.source,
+         entry.piece ? layout_.run.pieces[*entry.piece].span : layout_.run.section_span},
+        "loss-out-of-range",
+        entry.word == "loss"
+            ? std::string("this loss is too large to calculate with")
+            : fmt::format("the loss of this {} is too large to calculate with", entry.word),
+        entry.fitting ? "check the figure of this type in the catalogue"
+                      : "check the figure and its unit"));
   }
 
   void place_fan(const layout::Piece& piece) {
@@ -197,10 +136,8 @@ class Compiler {
                          .dynamic_pa_s2_m6 = rho() / 2.0 * ve_per_q * ve_per_q,
                          .ratio = 0.0});
     }
-    const double ratio = of.length_m / de_m;
-    groups_[static_cast<std::size_t>(index)].ratio += ratio;
     loss.friction_group = index;
-    loss.friction_ratio += ratio;
+    loss.friction_ratio += of.length_m / de_m;
   }
 
   void charge(PieceLoss& loss, const duct::Section& reference, double coefficient) const {
@@ -256,7 +193,7 @@ class Compiler {
     result_.pieces.push_back(std::move(entry));
   }
 
-  void add(std::size_t index) {
+  CompiledPiece entry_of(std::size_t index) {
     const layout::Piece& piece = layout_.run.pieces[index];
     CompiledPiece entry;
     entry.piece = index;
@@ -290,7 +227,7 @@ class Compiler {
       entry.loss.linear_pa_s_m3 *= options_.filter_factor;
       entry.loss.reynolds_square_pa_s2_m6 *= options_.filter_factor;
     }
-    result_.pieces.push_back(std::move(entry));
+    return entry;
   }
 
   void add_flex(CompiledPiece& entry, const layout::Piece& piece) {
@@ -491,10 +428,29 @@ class Compiler {
   const layout::Layout& layout_;
   const fitting::Catalogue& catalogue_;
   const CompileOptions& options_;
+  const SiteAir& air_;
+  std::vector<FrictionGroup>& groups_;
   CompiledRun result_;
-  std::vector<FrictionGroup> groups_;
   base::Diagnostics errors_;
 };
+
+/// What stands close to each other, and the sums of all entries.
+void add_up(CompiledRun& run,
+            std::vector<FrictionGroup> groups,
+            const layout::Layout& layout,
+            const fitting::Catalogue& catalogue) {
+  couple_close_fittings(run, {layout, catalogue});
+  std::vector<PieceLoss> losses;
+  losses.reserve(run.pieces.size());
+  for (const CompiledPiece& piece : run.pieces) {
+    losses.push_back(piece.loss);
+    if (piece.loss.friction_group >= 0) {
+      groups[static_cast<std::size_t>(piece.loss.friction_group)].ratio +=
+          piece.loss.friction_ratio;
+    }
+  }
+  run.loss = RunLoss(std::move(groups), losses);
+}
 
 }  // namespace
 
@@ -508,7 +464,64 @@ base::Checked<CompiledRun> compile(const layout::Layout& layout,
         "this command does not know branches yet: it would leave out what they carry",
         "`check` solves the whole network")};
   }
-  return Compiler(layout, catalogue, options).compile();
+  std::vector<FrictionGroup> groups;
+  const SiteAir air = site_air(layout, wind_coefficient(layout, catalogue));
+  auto run = Compiler(layout, catalogue, options, air, groups).all();
+  if (run) {
+    add_up(*run, std::move(groups), layout, catalogue);
+  }
+  return run;
+}
+
+base::Checked<HeldRun> HeldRun::of(const layout::Layout& layout,
+                                   const fitting::Catalogue& catalogue) {
+  HeldRun held;
+  held.catalogue_ = &catalogue;
+  held.wind_coefficient_ = wind_coefficient(layout, catalogue);
+  const SiteAir air = site_air(layout, held.wind_coefficient_);
+  auto run = Compiler(layout, catalogue, {}, air, held.groups_).all();
+  if (!run) {
+    return run.error();
+  }
+  held.run_ = *std::move(run);
+  held.entries_.resize(layout.run.pieces.size());
+  for (std::size_t i = 0; i < held.run_.pieces.size(); ++i) {
+    held.alone_.push_back(held.run_.pieces[i].loss);
+    if (held.run_.pieces[i].piece) {
+      held.entries_[*held.run_.pieces[i].piece] = i;
+    }
+  }
+  add_up(held.run_, held.groups_, layout, catalogue);
+  return held;
+}
+
+base::Diagnostics HeldRun::follow(const layout::Layout& layout,
+                                  std::span<const std::size_t> changed) {
+  if (changed.empty()) {
+    return {};
+  }
+  Compiler compiler(layout, *catalogue_, {}, run_.air, groups_);
+  for (const std::size_t piece : changed) {
+    auto entry = compiler.one(piece);
+    if (!entry) {
+      return entry.error();
+    }
+    alone_[entries_[piece]] = entry->loss;
+    run_.pieces[entries_[piece]] = *std::move(entry);
+  }
+  for (std::size_t i = 0; i < run_.pieces.size(); ++i) {
+    run_.pieces[i].loss = alone_[i];
+    run_.pieces[i].close.reset();
+    run_.pieces[i].interaction = 1.0;
+  }
+  add_up(run_, groups_, layout, *catalogue_);
+  return {};
+}
+
+void HeldRun::follow_rise(const layout::Layout& layout) { put_stack(run_.air, layout.run); }
+
+void HeldRun::follow_air(const layout::Layout& layout) {
+  run_.air = site_air(layout, wind_coefficient_);
 }
 
 }  // namespace ductledger::solve

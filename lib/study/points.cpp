@@ -10,9 +10,18 @@
 #include "base/text.hpp"
 #include "house/zone.hpp"
 #include "layout/rise.hpp"
+#include "solve/held_run.hpp"
 #include "study/written_internal.hpp"
 
 namespace ductledger::study {
+
+/// What follows from a number beside itself.
+struct Moves {
+  bool piece = false;  ///< what its own piece costs
+  bool rise = false;   ///< where the run ends
+  bool air = false;    ///< stack and wind
+  bool house = false;
+};
 
 /// Where in the checked layout a place stands, and within what values the reader takes it as it
 /// is. Nothing: only the reader knows what follows from it.
@@ -20,7 +29,7 @@ struct DirectPlace {
   void (*put)(layout::Layout&, std::size_t item, double value) = nullptr;
   double lowest = 0.0;
   double highest = 0.0;
-  bool is_length = false;  ///< moves the end of the run
+  Moves moves{};
 };
 
 namespace {
@@ -53,16 +62,16 @@ DirectPlace direct_of(const Layout& layout, const edit::Path& path) {
         steps, wanted, {}, [](const edit::PathStep& step) { return std::string_view(step.key); });
   };
   if (keys({"site", "wind"}) && !steps[1].item) {
-    return {put_wind, 0.0, 20.0};
+    return {put_wind, 0.0, 20.0, {.air = true, .house = true}};
   }
   if (keys({"site", "outdoor", "temperature"}) && layout.site.outdoor_stated &&
       !layout.site.stated_air) {
-    return {put_outdoor, 240.0, 315.0};
+    return {put_outdoor, 240.0, 315.0, {.air = true, .house = true}};
   }
   if (keys({"house", "leakage", "airflow"}) && layout.house && layout.house->leakage &&
       layout.house->leakage->basis == layout::LeakageBasis::airflow &&
       !layout.house->leakage->at_standard) {
-    return {put_leakage, 0.01, 10.0};
+    return {put_leakage, 0.01, 10.0, {.house = true}};
   }
   if (steps.size() != 3 || steps[0].key != "run" || steps[1].key != "pieces" || !steps[1].item ||
       *steps[1].item > layout.run.pieces.size()) {
@@ -72,10 +81,10 @@ DirectPlace direct_of(const Layout& layout, const edit::Path& path) {
   const bool duct = piece.kind == PieceKind::straight || piece.kind == PieceKind::flex;
   if (steps[2].key == "length" && duct && piece.length_m &&
       piece.key_spans.count("measured") == 0) {
-    return {put_length, 0.001, 300.0, true};
+    return {put_length, 0.001, 300.0, {.piece = true, .rise = true}};
   }
   if (steps[2].key == "coefficient" && piece.coefficient && piece.kind != PieceKind::loss) {
-    return {put_coefficient, 0.01, 20.0};
+    return {put_coefficient, 0.01, 20.0, {.piece = true}};
   }
   return {};
 }
@@ -112,6 +121,17 @@ struct Points::Place {
   Dimension dimension = Dimension::number;
   DirectPlace direct;
   std::size_t item = 0;  ///< in run.pieces
+};
+
+/// The layout with the numbers of the last point, and what was compiled of it.
+struct Points::Held {
+  Layout layout;
+  solve::HeldRun run;
+  house::CompiledHouse house;
+  solve::SpeedFan fan;
+  std::vector<double> values;  ///< of the places; not a number: to be put whatever comes
+
+  void forget() { values.assign(values.size(), std::nan("")); }
 };
 
 struct Points::Base {
@@ -165,35 +185,68 @@ base::Checked<Points> Points::of(const Layout& layout,
   }
   Points points;
   points.base_ = std::move(base);
+  points.pieces_.resize(asked.places.size());
   if (points.all_direct()) {
-    points.mine_ = layout;
+    auto run = solve::HeldRun::of(layout, catalogue);
+    if (!run) {
+      return run.error();
+    }
+    auto house = house::compile(layout, catalogue, run->run());
+    if (!house) {
+      return house.error();
+    }
+    solve::SpeedFan fan = solve::speed_fan(layout, run->run(), points.base_->speed);
+    points.held_ = std::make_unique<Held>(
+        Held{.layout = layout,
+             .run = *std::move(run),
+             .house = *std::move(house),
+             .fan = std::move(fan),
+             .values = std::vector<double>(asked.places.size(), std::nan(""))});
   }
   return points;
 }
 
+Points::Points(const Points& other)
+    : base_(other.base_),
+      held_(other.held_ ? std::make_unique<Held>(*other.held_) : nullptr),
+      pieces_(other.pieces_) {}
+Points::Points(Points&&) noexcept = default;
+Points::~Points() = default;
+
 bool Points::all_direct() const {
-  return std::ranges::all_of(base_->places,
-                             [](const Place& place) { return place.direct.put != nullptr; });
+  const std::vector<Place>& places = base_->places;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const bool again = std::any_of(
+        places.begin(), places.begin() + static_cast<std::ptrdiff_t>(i), [&](const Place& before) {
+          return before.direct.put == places[i].direct.put && before.item == places[i].item;
+        });
+    if (places[i].direct.put == nullptr || again) {
+      return false;
+    }
+  }
+  return true;
 }
 
 base::Checked<PointFound> Points::at(std::span<const double> values) {
   const std::vector<Place>& places = base_->places;
-  bool within = mine_.has_value();
+  bool within = held_ != nullptr;
   for (std::size_t i = 0; within && i < places.size(); ++i) {
     within = values[i] >= places[i].direct.lowest && values[i] <= places[i].direct.highest;
   }
-  if (!within) {
-    std::vector<edit::Setting> settings;
-    for (std::size_t i = 0; i < places.size(); ++i) {
-      if (!std::isfinite(values[i])) {
-        return base::fault("bad-value", fmt::format("`{}` is no number", places[i].path.text()));
-      }
-      settings.push_back({places[i].path, written(values[i], places[i].dimension)});
+  return within ? followed(values) : through_the_text(values);
+}
+
+base::Checked<PointFound> Points::through_the_text(std::span<const double> values) const {
+  const std::vector<Place>& places = base_->places;
+  std::vector<edit::Setting> settings;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (!std::isfinite(values[i])) {
+      return base::fault("bad-value", fmt::format("`{}` is no number", places[i].path.text()));
     }
-    const auto edited = edit::with_settings(*base_->layout, *base_->catalogue, settings);
-    if (edited) {
-      return solved(*edited);
-    }
+    settings.push_back({places[i].path, written(values[i], places[i].dimension)});
+  }
+  const auto edited = edit::with_settings(*base_->layout, *base_->catalogue, settings);
+  if (!edited) {
     // The file itself reads, so what is said is about the values; the file shows none of them.
     const base::Diagnostic& first = edited.error().front();
     std::vector<std::string> put;
@@ -204,34 +257,69 @@ base::Checked<PointFound> Points::at(std::span<const double> values) {
                        fmt::format("{}, with {}", first.message, base::joined(put, "and")),
                        first.help.empty() ? first.label : first.help);
   }
-  bool moved = false;
-  for (std::size_t i = 0; i < places.size(); ++i) {
-    places[i].direct.put(*mine_, places[i].item, values[i]);
-    moved = moved || places[i].direct.is_length;
-  }
-  if (moved && !mine_->run.stated_rise_m) {
-    mine_->run.rise_m = layout::rise_by_headings(mine_->run);
-  }
-  return solved(*mine_);
-}
-
-base::Checked<PointFound> Points::solved(const Layout& layout) const {
-  const auto run = solve::compile(layout, *base_->catalogue);
+  const auto run = solve::compile(*edited, *base_->catalogue);
   if (!run) {
     return run.error();
   }
-  const auto house = house::compile(layout, *base_->catalogue, *run);
+  const auto house = house::compile(*edited, *base_->catalogue, *run);
   if (!house) {
     return house.error();
   }
-  const solve::SpeedFan fan = solve::speed_fan(layout, *run, base_->speed);
+  return solved(*run, *house, solve::speed_fan(*edited, *run, base_->speed));
+}
+
+base::Checked<PointFound> Points::followed(std::span<const double> values) {
+  Held& held = *held_;
+  Moves moves;
+  std::size_t moved = 0;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    if (values[i] == held.values[i]) {
+      continue;
+    }
+    const Place& place = base_->places[i];
+    place.direct.put(held.layout, place.item, values[i]);
+    if (place.direct.moves.piece) {
+      pieces_[moved++] = place.item;
+    }
+    moves.rise = moves.rise || place.direct.moves.rise;
+    moves.air = moves.air || place.direct.moves.air;
+    moves.house = moves.house || place.direct.moves.house;
+    held.values[i] = values[i];
+  }
+  if (moves.rise && !held.layout.run.stated_rise_m) {
+    held.layout.run.rise_m = layout::rise_by_headings(held.layout.run);
+    held.run.follow_rise(held.layout);
+  }
+  if (moves.air) {
+    held.run.follow_air(held.layout);
+  }
+  if (auto faults = held.run.follow(held.layout, std::span(pieces_).first(moved));
+      !faults.empty()) {
+    held.forget();
+    return faults;
+  }
+  if (moves.house) {
+    auto house = house::compile(held.layout, *base_->catalogue, held.run.run());
+    if (!house) {
+      held.forget();
+      return house.error();
+    }
+    held.house = *std::move(house);
+  }
+  // No place moves the air in the duct or the collar, so the fan is the same.
+  return solved(held.run.run(), held.house, held.fan);
+}
+
+PointFound Points::solved(const solve::CompiledRun& run,
+                          const house::CompiledHouse& house,
+                          const solve::SpeedFan& fan) {
   if (!fan.fan) {
     return PointFound{};
   }
   PointFound out;
-  out.point = house::operating_point(*run, *fan.fan, house->coupled());
-  if (house->coupled() != nullptr && out.point.status == solve::Status::found) {
-    out.depressurisation_pa = house->depressurisation_pa(out.point.airflow_m3_s);
+  out.point = house::operating_point(run, *fan.fan, house.coupled());
+  if (house.coupled() != nullptr && out.point.status == solve::Status::found) {
+    out.depressurisation_pa = house.depressurisation_pa(out.point.airflow_m3_s);
   }
   return out;
 }

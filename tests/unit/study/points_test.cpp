@@ -16,7 +16,12 @@ namespace {
 using test::catalogue;
 
 /// Elbows close together (or not, by the lengths), a flexible piece, a rise, a house.
-std::string text(const std::vector<double>& v) {
+struct More {
+  std::string flex;    ///< keys of the flexible piece
+  std::string pieces;  ///< before the cap
+  std::string house;
+};
+std::string text(const std::vector<double>& v, const More& more = {}) {
   return fmt::format(R"(layout: 1
 site:
   indoor: {{temperature: 75 degF}}
@@ -28,7 +33,7 @@ fan:
   speeds:
     - {{name: high, curve: {{airflow: 0 250 450 600 680 cfm, pressure: 0.95 0.88 0.66 0.32 0 inH2O}}}}
     - {{name: low, speed_ratio: 0.6}}
-house: {{leakage: {{airflow: {2} m3/s, at: 50 Pa, exponent: 0.65}}}}
+house: {{leakage: {{airflow: {2} m3/s, at: 50 Pa, exponent: 0.65}}{7}}}
 run:
   section: 8 in round
   heading: up
@@ -37,8 +42,8 @@ run:
     - elbow: {{type: smooth-radius, turn: back, radius_ratio: 1.5}}
     - straight: {{length: {4} m, through: attic}}
     - elbow: {{type: smooth-radius, turn: up, radius_ratio: 1.5}}
-    - flex: {{length: {5} m, stretched: 95 %}}
-    - cap: {{type: conical-rain-cap, coefficient: {6}}}
+    - flex: {{length: {5} m, stretched: 95 %{8}}}
+{9}    - cap: {{type: conical-rain-cap, coefficient: {6}}}
 )",
                      v[0],
                      v[1],
@@ -46,8 +51,17 @@ run:
                      v[3],
                      v[4],
                      v[5],
-                     v[6]);
+                     v[6],
+                     more.house,
+                     more.flex,
+                     more.pieces);
 }
+/// Dips, what two laws cost, a fan within the run, a duct that brings air in.
+const More kMore{
+    ", dips: 2, sag: 0.1 m",
+    "    - filter: {type: mesh, pressure: 5 12 Pa, at: 100 200 L/s}\n    - fan\n",
+    ", makeup: {kind: duct, interlocked: yes, run: {section: 6 in round, heading: front, "
+    "pieces: [{straight: 2 m}]}}"};
 const std::vector<std::string> kPlaces{"site.outdoor.temperature",
                                        "site.wind",
                                        "house.leakage.airflow",
@@ -99,6 +113,41 @@ TEST(Points, equal_the_edited_file) {
       expect_same(*got, text(values), speed);
     }
   }
+}
+
+TEST(Points, follow_some_numbers_while_others_stay) {
+  std::mt19937_64 random(6);
+  const auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  std::vector<double> values{280.0, 2.0, 0.5, 1.0, 1.0, 1.0, 1.2};
+  const layout::Layout layout = read(text(values, kMore));
+  std::vector<std::string> places = kPlaces;
+  places.back() = "run.pieces[8].coefficient";
+  auto points = Points::of(layout, catalogue(), {"high", places, values});
+  ASSERT_TRUE(points) << base::render(points.error());
+  for (int i = 0; i < 60; ++i) {
+    const auto which = static_cast<std::size_t>(between(0.0, 7.0));
+    values[which] *= between(0.97, 1.03);
+    auto copy = *points;  // follows on its own
+    ASSERT_TRUE(copy.at(std::vector<double>{290.0, 0.0, 2.0, 0.1, 0.1, 0.1, 5.0}));
+    const auto got = points->at(values);
+    ASSERT_TRUE(got) << base::render(got.error());
+    expect_same(*got, text(values, kMore), "high");
+  }
+}
+
+TEST(Points, the_last_of_a_place_named_twice_counts) {
+  const std::vector<double> at{280.0, 2.0, 0.5, 1.0, 1.0, 1.0, 1.2};
+  const layout::Layout layout = read(text(at));
+  auto points = Points::of(
+      layout, catalogue(), {"high", {"run.pieces[3].length", "run.pieces[3].length"}, {1.0, 1.0}});
+  ASSERT_TRUE(points) << base::render(points.error());
+  auto one = Points::of(layout, catalogue(), {"high", {"run.pieces[3].length"}, {1.0}});
+  EXPECT_EQ(points->at(std::vector<double>{2.0, 3.0})->point.airflow_m3_s,
+            one->at(std::vector<double>{3.0})->point.airflow_m3_s);
+  EXPECT_EQ(points->at(std::vector<double>{4.0, 3.0})->point.airflow_m3_s,
+            one->at(std::vector<double>{3.0})->point.airflow_m3_s);
 }
 
 TEST(Points, go_through_the_text_where_only_the_reader_knows) {
