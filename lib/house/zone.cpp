@@ -129,6 +129,9 @@ double Zone::density(Direction direction) const noexcept {
 double Zone::leakage_factor(Direction direction) const noexcept {
   const Reference& reference =
       direction == Direction::inward ? inward_reference : outward_reference;
+  if (reference.log_viscosity == 0.0 && reference.log_density == 0.0) {
+    return 1.0;
+  }
   // ISO 9972 and ASTM E779: C0 = C (mu/mu0)^(2n-1) (rho/rho0)^(1-n), here solved for C.
   return std::exp((2.0 * exponent - 1.0) * reference.log_viscosity +
                   (1.0 - exponent) * reference.log_density);

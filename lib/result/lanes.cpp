@@ -6,6 +6,7 @@
 #include <limits>
 #include <numeric>
 
+#include "duct/colebrook.hpp"
 #include "duct/friction.hpp"
 #include "result/lanes_internal.hpp"
 #include "solve/airflow_bounds.hpp"
@@ -14,16 +15,16 @@ namespace ductledger::solve {
 
 Array LossScalar<Array>::friction_factor(const Array& reynolds, const Array& relative_roughness) {
   constexpr double kTurbulentFrom = 4000.0;
-  const double k = 2.0 / std::log(10.0);
-  const Array a = relative_roughness / 3.7;
+  const Array a = relative_roughness * duct::colebrook::kPerRoughness;
   const Array b = 2.51 / reynolds.max(kTurbulentFrom);
-  Array x = -k * (a + 7.0 * b).log();
-  for (int step = 0; step < 2; ++step) {
-    const Array sum = a + b * x;
-    const Array value = x + k * sum.log();
-    const Array ratio = b / sum;
-    const Array slope = 1.0 + k * ratio;
-    x -= 2.0 * value * slope / (2.0 * slope.square() + value * k * ratio.square());
+  Array x(a.size());
+  for (Eigen::Index i = 0; i < x.size(); ++i) {
+    x[i] = duct::colebrook::start(a[i], b[i]);
+  }
+  const Array sum = a + b * x;
+  const Array log_of_sum = sum.log();
+  for (Eigen::Index i = 0; i < x.size(); ++i) {
+    x[i] = duct::colebrook::root(b[i], x[i], sum[i], log_of_sum[i]);
   }
   Array f = x.square().inverse();
   for (Eigen::Index i = 0; i < f.size(); ++i) {

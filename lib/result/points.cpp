@@ -48,9 +48,12 @@ std::vector<double> shuffled(std::vector<double> column, std::uint64_t seed) {
   return column;
 }
 
-Columns drawn(const Sequence& of) {
+/// @param first those that are drawn already
+Columns drawn(const Sequence& of, Columns first = {}) {
   const std::size_t sobol = std::min(of.dimensions, kSobolDimensions);
-  Columns columns(sobol, std::vector<double>(of.count));
+  Columns columns = std::move(first);
+  const std::size_t have = columns.size();
+  columns.resize(sobol, std::vector<double>(of.count));
   std::mt19937_64 engine(of.seed);
   std::vector<std::uint64_t> shift(sobol);
   for (std::uint64_t& one : shift) {
@@ -61,7 +64,9 @@ Columns drawn(const Sequence& of) {
   for (std::size_t i = 0; i < of.count; ++i) {
     for (std::size_t j = 0; j < sobol; ++j) {
       const std::uint64_t bits = i == 0 ? 0 : sequence();
-      columns[j][i] = numeric::inverse_normal(to_unit(bits + shift[j]));
+      if (j >= have) {
+        columns[j][i] = numeric::inverse_normal(to_unit(bits + shift[j]));
+      }
     }
   }
   const std::vector<double> even = middles(sobol < of.dimensions ? of.count : 0);
@@ -85,8 +90,9 @@ Columns unturned(const Sequence& of) {
     return drawn(of);
   }
   const base::Lock<base::Mutex> lock(guard);
-  if (have.count != of.count || have.seed != of.seed || have.dimensions < of.dimensions) {
-    columns = drawn(of);
+  const bool other = have.count != of.count || have.seed != of.seed;
+  if (other || have.dimensions < of.dimensions) {
+    columns = drawn(of, other ? Columns() : std::move(columns));
     have = of;
   }
   return {columns.begin(), columns.begin() + static_cast<std::ptrdiff_t>(of.dimensions)};

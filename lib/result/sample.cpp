@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "base/expects.hpp"
+#include "parallel/parallel.hpp"
 #include "result/lanes_internal.hpp"
 #include "result/points_internal.hpp"
 #include "result/quantile_internal.hpp"
@@ -417,11 +418,8 @@ Solver solver_of(std::span<const Joint> runs,
 
 std::vector<Samples> even_samples(std::span<const Joint> runs, const PointOptions& options) {
   const EvenDraw drawn = even_draw(runs, options);
-  std::vector<Samples> all;
-  for (std::size_t i = 0; i < runs.size(); ++i) {
-    all.push_back(solver_of(runs, drawn, i, options.count).all());
-  }
-  return all;
+  return parallel::map<Samples>(
+      runs.size(), [&](std::size_t i) { return solver_of(runs, drawn, i, options.count).all(); });
 }
 
 Samples even_samples(const Model& model, const PointOptions& options) {

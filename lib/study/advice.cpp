@@ -287,13 +287,13 @@ class Adviser {
         row.brings.push_back(finding);
       }
     }
-    for (std::size_t i = 0; i < row.speeds.size(); ++i) {
+    parallel::each(row.speeds.size(), [&](std::size_t i) {
       const SpeedResult& before = result_.speeds[advice_.speeds[i]];
       const SpeedResult& after = checked->speeds[advice_.speeds[i]];
       if (before.point.status == Status::found && after.point.status == Status::found) {
         row.speeds[i].gain_band_m3_s = difference({*checked, after}, {result_, before}).band_m3_s;
       }
-    }
+    });
     for (const findings::Finding& finding : result_.findings) {
       if (counts(finding) && !holds(checked->findings, finding.code) &&
           std::find(row.mends.begin(), row.mends.end(), finding.code) == row.mends.end()) {
