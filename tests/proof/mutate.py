@@ -14,6 +14,7 @@ usage: tests/proof/mutate.py [--count N] [--seconds N] [--seed N] [--modules duc
   --file     only sources whose path holds this
   --at       only changes of this line, as PATH:LINE
   --tests    only these test programs, by their names with commas between
+  --slow     slow tests that are run too, such as ManyPieces
   --jobs     of the build (default 1)
   --list     print every change there is and stop
 """
@@ -164,6 +165,7 @@ def main():
     parser.add_argument("--file", default="")
     parser.add_argument("--at", default="")
     parser.add_argument("--tests", default="")
+    parser.add_argument("--slow", default="")
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--list", action="store_true")
     asked = parser.parse_args()
@@ -178,6 +180,9 @@ def main():
     random.Random(asked.seed).shuffle(changes)
     units = [f"unit_{module}" for module in MODULES
              if list((ROOT / "tests" / "unit" / module).glob("*_test.cpp"))]
+    for target, left_out in SLOW.items():
+        SLOW[target] = ":".join(one for one in left_out.split(":")
+                                if not asked.slow or asked.slow not in one)
     targets = asked.tests.split(",") if asked.tests else [
         *units, "published_tests", "unit_result", "unit_study", "property_tests"]
     prepare(targets, asked.jobs)
