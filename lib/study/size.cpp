@@ -21,6 +21,7 @@
 #include "numeric/root.hpp"
 #include "parallel/parallel.hpp"
 #include "result/uncertainty.hpp"
+#include "solve/close_fittings.hpp"
 #include "study/advice_changes_internal.hpp"
 #include "study/case.hpp"
 #include "yaml/parse.hpp"
@@ -500,20 +501,40 @@ class Sizer {
                                            Of of) const {
     constexpr double kShortestM = 0.0254;  // nobody cuts a shorter one
     constexpr double kWidthM = 1e-6;
+    constexpr double kPairSides = 10.0;  // where the table of two close elbows ends
     const auto spare = [&](double length_m) {
       return spare_m3_s(
           edit::with_length(layout, catalogue_, {.piece = straight, .length_m = length_m}), of);
     };
-    const double longest_m = *layout.run.pieces[straight].length_m + kLongestExtraM;
-    if (spare(longest_m) >= 0.0) {
-      return Reach{longest_m, true};
+    // Longer may be better: elbows further apart disturb each other less, and a stack helps.
+    // Between these the airflow only rises or only falls.
+    const layout::Piece& piece = layout.run.pieces[straight];
+    const double diameter_m = std::sqrt(4.0 * piece.upstream.area_m2() / std::numbers::pi);
+    const double drawn_m = *piece.length_m;
+    const double longest_m = drawn_m + kLongestExtraM;
+    std::array lengths_m{kShortestM,
+                         solve::kCloseDiameters * diameter_m,
+                         kPairSides * piece.upstream.width_m(),
+                         std::max(drawn_m, kShortestM),
+                         longest_m};
+    std::sort(lengths_m.begin(), lengths_m.end(), std::greater<>());
+    std::optional<double> too_long_m;
+    for (const double length_m : lengths_m) {
+      if (length_m > longest_m) {
+        continue;
+      }
+      if (spare(length_m) < 0.0) {
+        too_long_m = length_m;
+        continue;
+      }
+      if (!too_long_m) {
+        return Reach{longest_m, true};
+      }
+      numeric::RootStop stop;
+      stop.width_absolute = kWidthM;
+      return Reach{numeric::find_root(spare, {length_m, *too_long_m}, stop).bracket.low, false};
     }
-    if (spare(kShortestM) < 0.0) {
-      return std::nullopt;
-    }
-    numeric::RootStop stop;
-    stop.width_absolute = kWidthM;
-    return Reach{numeric::find_root(spare, {kShortestM, longest_m}, stop).bracket.low, false};
+    return std::nullopt;
   }
 
   /// The longest straight, which a user would make longer.

@@ -178,6 +178,44 @@ TEST(Size, the_greatest_length_is_that_of_halving_over_edited_layouts) {
   EXPECT_LT(result.limits.reach_with_margin->length_m, result.limits.reach->length_m);
 }
 
+TEST(Size, what_delivers_as_drawn_may_be_as_long_as_drawn) {
+  // Mitres close to each other cost more than further apart, so that a shorter straight is worse.
+  for (const char* drawn : {"12 in", "18 in", "30 in", "9 ft"}) {
+    std::string text = kLayout;
+    text.replace(text.find("run:"),
+                 std::string::npos,
+                 R"(run:
+  section: 10 x 3.25 in
+  heading: back
+  pieces:
+    - elbow: {type: mitered, turn: up}
+    - straight: )" + std::string(drawn) +
+                     R"(
+    - elbow: {type: mitered, turn: back}
+    - cap: {type: louver, coefficient: 1.6 +- 20 %}
+)");
+    const layout::Layout layout = bench(text);
+    for (const double share : {0.8, 0.99, 0.9999, 1.0001, 1.01}) {
+      const double wanted = share * airflow(layout);
+      const auto result = study::size(layout, built_in(), {.deliver_m3_s = wanted});
+      ASSERT_TRUE(result);
+      const auto& reach = result->limits.reach;
+      if (share < 1.0) {
+        ASSERT_TRUE(reach) << drawn << ' ' << share;
+        EXPECT_GE(reach->length_m, result->limits.straight_m) << drawn << ' ' << share;
+      }
+      if (reach && !reach->further) {
+        const auto at = edit::with_length(
+            layout, built_in(), {.piece = *result->limits.straight, .length_m = reach->length_m});
+        EXPECT_NEAR(airflow(*at), wanted, 1e-6 * wanted) << drawn << ' ' << share;
+      }
+      if (result->limits.reach_with_margin) {
+        EXPECT_LE(result->limits.reach_with_margin->length_m, reach->length_m);
+      }
+    }
+  }
+}
+
 TEST(Size, further_elbows_still_deliver_and_one_more_does_not) {
   const double wanted = cfm(300.0);
   const study::SizeResult& result = at_300();
