@@ -1,23 +1,11 @@
 #include "document/verdict.hpp"
 
-#include <algorithm>
-#include <array>
 #include <string_view>
-#include <tuple>
 
 namespace ductledger::document {
 namespace {
 
 constexpr std::string_view kBelowRequired = "delivered-below-required";
-
-/// What can hurt someone comes first, then what was asked for.
-constexpr std::array<std::string_view, 3> kFirst{
-    "house-depressurised", "cap-ends-inside", kBelowRequired};
-
-std::size_t place(const findings::Finding& finding) {
-  return static_cast<std::size_t>(std::find(kFirst.begin(), kFirst.end(), finding.code) -
-                                  kFirst.begin());
-}
 
 Standing standing(const findings::Finding& finding) {
   const bool required = finding.code == kBelowRequired;
@@ -73,14 +61,8 @@ std::string Verdict::text(units::System system) const {
 }
 
 Verdict verdict(const study::CheckResult& result) {
-  const auto rank = [](const findings::Finding& finding) {
-    return std::make_tuple(-static_cast<int>(finding.level), place(finding));
-  };
-  const auto worst = std::min_element(
-      result.findings.begin(), result.findings.end(), [&](const auto& a, const auto& b) {
-        return rank(a) < rank(b);
-      });
-  if (worst == result.findings.end() || worst->level == findings::Level::note) {
+  // Findings stand worst first.
+  if (result.findings.empty() || result.findings.front().level == findings::Level::note) {
     Verdict clear;
     if (result.requirement && result.requirement->state == result::Requirement::State::met) {
       clear.required_met = true;
@@ -88,7 +70,8 @@ Verdict verdict(const study::CheckResult& result) {
     }
     return clear;
   }
-  return {.standing = standing(*worst), .worst = &*worst};
+  const findings::Finding& worst = result.findings.front();
+  return {.standing = standing(worst), .worst = &worst};
 }
 
 }  // namespace ductledger::document

@@ -1,14 +1,34 @@
 #include "findings/order.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
+#include <string_view>
 #include <tuple>
 #include <utility>
 
 namespace ductledger::findings {
+namespace {
+
+/// What can hurt someone, by how soon, then what was asked for: before anything else of its level.
+constexpr std::array<std::string_view, 9> kFirst{"house-depressurised",
+                                                 "combustion-not-stated",
+                                                 "outlet-in-closed-space",
+                                                 "cap-ends-inside",
+                                                 "branch-reversed",
+                                                 "makeup-not-interlocked",
+                                                 "dryer-duct-too-long",
+                                                 "transition-duct-wrong",
+                                                 "delivered-below-required"};
+
+std::size_t concern(const Finding& finding) {
+  return static_cast<std::size_t>(std::ranges::find(kFirst, finding.code) - kFirst.begin());
+}
+
+}  // namespace
 
 void put_in_order(std::vector<Finding>& all, const layout::Layout& layout) {
-  using Rank = std::tuple<int, bool, bool, std::size_t>;
+  using Rank = std::tuple<int, bool, std::size_t, bool, std::size_t>;
   std::vector<std::pair<Rank, Finding>> ranked;
   ranked.reserve(all.size());
   for (Finding& found : all) {
@@ -16,6 +36,7 @@ void put_in_order(std::vector<Finding>& all, const layout::Layout& layout) {
                                                         : layout.origins->rank(found.span);
     ranked.emplace_back(Rank{-static_cast<int>(found.level),
                              !found.other_speed.empty(),
+                             concern(found),
                              found.span.line == 0,
                              place},
                         std::move(found));

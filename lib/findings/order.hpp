@@ -9,9 +9,10 @@
 namespace ductledger::findings {
 
 /// Puts findings in the order in which they are told: worst first; of one level those of lower or
-/// locked-out speeds behind those of the headline speed; then by what they speak of, as the layout
-/// format lists it, and along the run; what speaks of the whole file last. Where things stand in
-/// the file has no say.
+/// locked-out speeds behind those of the headline speed; then what can hurt someone before what was
+/// asked for, and both before all else; then by what they speak of, as the layout format lists it,
+/// and along the run; what speaks of the whole file last. Where things stand in the file has no
+/// say.
 void put_in_order(std::vector<Finding>& all, const layout::Layout& layout);
 
 /// The piece that a finding speaks of by the file's keys (`run.pieces[3]`), or whatever else it

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/check_text.hpp"
 #include "support/example_layout.hpp"
 
 namespace ductledger::findings {
@@ -52,6 +53,31 @@ fan:
 layout: 1
 )")),
             expected);
+}
+
+TEST(FindingsInOrder, WhatCanHurtSomeoneComesBeforeWhatWasAskedFor) {
+  const auto first = [](const std::string& text) {
+    const auto checked = support::check(text);
+    return checked.findings.empty() ? std::string() : checked.findings.front().code;
+  };
+  // The appliance stands before the run in a layout.
+  EXPECT_EQ(first(R"(layout: 1
+appliance: {kind: range-hood, collar: 6 in round, required_airflow: 400 cfm, includes: [damper]}
+fan: {speeds: [{name: high, curve: {airflow: 0 100 200 300 cfm, pressure: 0.8 0.7 0.4 0 inH2O}}]}
+run: {section: 6 in round, heading: up, termination: {place: attic}, pieces: [{straight: 4 ft}]}
+)"),
+            "outlet-in-closed-space");
+  EXPECT_EQ(first(R"(layout: 1
+appliance: {kind: clothes-dryer, collar: 4 in round}
+run: {section: 4 in round, pieces: [{straight: 40 ft}, {cap: louver}]}
+)"),
+            "dryer-duct-too-long");
+  EXPECT_EQ(first(R"(layout: 1
+appliance: {kind: range-hood, collar: 6 in round, required_airflow: 400 cfm, includes: [damper]}
+fan: {speeds: [{name: high, curve: {airflow: 0 100 200 300 cfm, pressure: 0.8 0.7 0.4 0 inH2O}}]}
+run: {section: 6 in round, pieces: [{straight: 4 ft}, {flex: 8 ft}, {cap: wall-hood-flap}]}
+)"),
+            "delivered-below-required");
 }
 
 TEST(FindingsInOrder, KnowThePieceThatTheySpeakOf) {
