@@ -47,6 +47,9 @@ class Section {
 
 /// `8 in round`, `10 x 3-1/4 in`, `12 x 6 in oval`; in SI `203 mm round`.
 [[nodiscard]] std::string to_text(const Section& section, units::System system = units::System::ip);
+/// In the system in which its sides are sizes of the trade: whole millimetres that are no 16ths of
+/// an inch are SI. For messages that know no file.
+[[nodiscard]] units::System likely_system(const Section& section);
 /// A section within a message, which reads in both systems of units.
 [[nodiscard]] units::Message::Value message_value(const Section& section);
 

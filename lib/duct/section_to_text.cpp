@@ -45,6 +45,18 @@ std::string to_text(const Section& section, units::System system) {
   return {};
 }
 
+units::System likely_system(const Section& section) {
+  const auto are_whole = [&](double of_m) {
+    constexpr double kNear = 1e-4;
+    const auto is_whole = [&](double side_m) {
+      return std::abs(side_m / of_m - std::round(side_m / of_m)) < kNear;
+    };
+    return is_whole(section.width_m()) && is_whole(section.height_m());
+  };
+  const bool metric = are_whole(1e-3) && !are_whole(units::kMetresPerInch / 16.0);
+  return metric ? units::System::si : units::System::ip;
+}
+
 units::Message::Value message_value(const Section& section) {
   return {.texts = {to_text(section, units::System::ip), to_text(section, units::System::si)}};
 }

@@ -13,13 +13,17 @@ namespace {
 
 using Missing = Catalogue::Missing;
 
+std::string as_written(const duct::Section& section) {
+  return duct::to_text(section, duct::likely_system(section));
+}
+
 Missing unknown_type(const Piece& piece,
                      const std::string& type,
                      const std::vector<std::string>& types) {
   Missing missing{.rule = "unknown-type", .message = "", .help = "", .parameter = ""};
   if (type.empty()) {
-    missing.message = fmt::format(
-        "{} of {} has no default type", word(piece.kind), duct::to_text(piece.upstream));
+    missing.message =
+        fmt::format("{} of {} has no default type", word(piece.kind), as_written(piece.upstream));
     missing.help = fmt::format("state the type: {}", base::joined(types));
     return missing;
   }
@@ -84,12 +88,12 @@ std::variant<Coefficient, Catalogue::Missing> Catalogue::coefficient(const Piece
     return Missing{.rule = "wrong-section",
                    .message = changes ? fmt::format("no transition `{}` leads from {} to {}",
                                                     type,
-                                                    duct::to_text(piece.upstream),
-                                                    duct::to_text(piece.downstream))
+                                                    as_written(piece.upstream),
+                                                    as_written(piece.downstream))
                                       : fmt::format("{} `{}` is not known for {}",
                                                     word(piece.kind),
                                                     type,
-                                                    duct::to_text(piece.upstream)),
+                                                    as_written(piece.upstream)),
                    .help = impl_->instead_of(piece) + "state the piece's `coefficient`",
                    .parameter = ""};
   }

@@ -826,12 +826,12 @@ void tell_of_duct_on_edge(Reading& reading) {
     if (piece.kind == PieceKind::straight && level && section.shape() == duct::Shape::rectangular &&
         section.width_m() < section.height_m()) {
       reading.layout.remarks.push_back(
-          {fmt::format("the {} duct on line {} runs level and stands on edge, the first figure "
-                       "being its width: write `{}` where it lies flat",
-                       duct::to_text(section),
-                       piece.span.line,
-                       duct::to_text(duct::Section::rectangular(
-                           units::metres(section.height_m()), units::metres(section.width_m()))))});
+          {fmt::format("the {{}} duct on line {} runs level and stands on edge, the first figure "
+                       "being its width: write `{{}}` where it lies flat",
+                       piece.span.line),
+           {duct::message_value(section),
+            duct::message_value(duct::Section::rectangular(units::metres(section.height_m()),
+                                                           units::metres(section.width_m())))}});
       return;
     }
   }

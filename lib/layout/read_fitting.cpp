@@ -67,10 +67,10 @@ std::optional<double> read_share(Walk& walk,
       if (share > 1.0 + 1e-9) {
         auto& d = walk.problems.error(
             node.span, "out-of-range", "this free area is larger than the duct before it");
-        d.label =
-            fmt::format("{} has {:.4g} in2",
-                        duct::to_text(walk.section),
-                        walk.section.area_m2() / units::kMetresPerInch / units::kMetresPerInch);
+        d.label = units::Message{"{} has {}",
+                                 {duct::message_value(walk.section),
+                                  {walk.section.area_m2(), Dimension::area}}}
+                      .text(duct::likely_system(walk.section));
         d.help = "then it is no free area that throttles: leave it out, or state `coefficient`";
         return std::nullopt;
       }
@@ -349,7 +349,8 @@ void read_transition(Walk& walk, Piece& piece, const yaml::Node& value) {
     walk.problems
         .error(piece.key_spans.at("to"),
                "transition-to-same-section",
-               fmt::format("the duct is {} already", duct::to_text(piece.upstream)))
+               fmt::format("the duct is {} already",
+                           duct::to_text(piece.upstream, duct::likely_system(piece.upstream))))
         .help = "take the transition out, or state the section it leads to";
   }
   settle_type(walk, piece);

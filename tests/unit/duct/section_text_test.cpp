@@ -111,5 +111,20 @@ TEST(SectionText, NoUnitIsOfferedInWhichTheSizeIsNoMoreBelievable) {
   }
 }
 
+TEST(LikelySystem, IsThatInWhichTheSidesAreSizes) {
+  const auto of = [](const char* text) {
+    const auto read = parse_section(text);
+    const auto* section = std::get_if<Section>(&read);
+    EXPECT_NE(section, nullptr) << text;
+    return section == nullptr ? units::System::ip : likely_system(*section);
+  };
+  for (const char* text : {"6 in round", "3-1/4 x 10 in", "7-3/4 x 3 in oval", "127 mm round"}) {
+    EXPECT_EQ(of(text), units::System::ip) << text;
+  }
+  for (const char* text : {"150 mm round", "220 x 90 mm", "15 cm round", "254 x 83 mm"}) {
+    EXPECT_EQ(of(text), units::System::si) << text;
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::duct
