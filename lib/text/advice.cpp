@@ -83,7 +83,7 @@ class AdviceWriter {
     }
     page_.paragraph(words::advice_summary(advice_));
     for (std::size_t i = 0; i < notes_.size(); ++i) {
-      page_.marked({.word = mark(i), .ink = Ink::bold, .text_column = 6}, notes_[i]);
+      page_.marked({.word = mark(i), .ink = Ink::bold, .text_column = 7}, notes_[i]);
     }
   }
 

@@ -281,9 +281,9 @@ struct Keys {
 /// Lines of a comment at an indent.
 std::string commented(std::string_view text, std::size_t indent) {
   const std::string lead = std::string(indent, ' ') + "# ";
-  std::string out = lead + wrapped(text, {indent + 2, 0, 78}) + '\n';
+  std::string out = lead + wrapped(text, {lead.size(), lead.size(), 80}) + '\n';
   for (std::size_t at = 0; (at = out.find('\n', at)) + 1 < out.size(); at += lead.size()) {
-    out.insert(++at, lead);  // a comment that runs on stays a comment
+    out.replace(++at, lead.size(), lead);  // a comment that runs on stays a comment
   }
   return out;
 }
@@ -352,12 +352,12 @@ std::string question(const rules::Fact& fact) {
 }
 
 /// What is asked, why and by which edition and section, and how an answer looks.
-std::vector<std::string> asked(const Wanted& one) {
+std::vector<std::string> asked(const Wanted& one, units::System system) {
   const rules::Fact& fact = rules::facts()[one.fact];
   std::vector<std::string> lines{question(fact)};
   for (const Judgement* judgement : one.by) {
     lines.push_back(fmt::format("why: {} [{}]",
-                                rules::requirement_words(*judgement->rule).text(units::System::ip),
+                                rules::requirement_words(*judgement->rule).text(system),
                                 cited(*judgement)));
   }
   if (!fact.example.empty()) {
@@ -373,7 +373,6 @@ std::string review_text(const study::ReviewResult& result, const TextOptions& op
 }
 
 std::string review_request(const study::ReviewResult& result, const TextOptions& options) {
-  (void)options;
   const std::vector<Wanted> wanted = wanted_facts(result);
   std::string out = fmt::format(
       "# {}: facts to ask for.\n"
@@ -390,7 +389,7 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
                            fact.key.rfind("run.pieces", 0) == 0;
     if (in_pieces) {
       elsewhere += commented("`" + (fact.key.empty() ? fact.name : fact.key) + "`", 0);
-      for (const std::string& line : asked(one)) {
+      for (const std::string& line : asked(one, options.system)) {
         elsewhere += commented(line, 2);
       }
       continue;
@@ -399,7 +398,7 @@ std::string review_request(const study::ReviewResult& result, const TextOptions&
     for (const std::string& part : split(fact.key)) {
       at = &at->at(part);
     }
-    at->comments = asked(one);
+    at->comments = asked(one, options.system);
   }
   write_keys(root, 0, out);
   return out + elsewhere;

@@ -82,5 +82,26 @@ TEST(Terminal, an_error_breaks_between_words) {
   EXPECT_EQ(words(text), words(run(wrong).err));
 }
 
+TEST(Terminal, every_view_keeps_within_eighty_columns_where_there_is_none) {
+  for (const std::string& example : examples()) {
+    for (const std::vector<std::string>& words :
+         std::vector<std::vector<std::string>>{{"check", "--advise", "--verbose"},
+                                               {"review", "--verbose"},
+                                               {"review", "--sheet"},
+                                               {"review", "--letter"},
+                                               {"review", "--request"},
+                                               {"size"},
+                                               {"size", "--makeup"},
+                                               {"parts"},
+                                               {"commission"}}) {
+      std::vector<std::string> all = words;
+      all.push_back(example);
+      const Outcome outcome = run(all);
+      EXPECT_LE(outcome.exit, 2) << example;
+      EXPECT_EQ(too_wide(outcome.out, 80), "") << example << ' ' << words.back();
+    }
+  }
+}
+
 }  // namespace
 }  // namespace ductledger::test
