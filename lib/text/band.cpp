@@ -48,11 +48,14 @@ std::string samples_sentence(const solve::AirflowBand& band) {
       parts.push_back(fmt::format("{:.2g} % {}", 100.0 * share, how));
     }
   };
-  tell(samples.beyond_curve, "lie beyond the end of the fan curve and count as its end");
-  tell(samples.below_curve, "lie before its first point and count as that");
+  tell(samples.beyond_curve, "lie beyond the end of the fan curve");
+  tell(samples.below_curve, "lie before its first point");
+  const bool off_the_curve = !parts.empty();
   tell(samples.no_flow, "move no air");
-  return fmt::format(
-      "Of {} samples of the uncertainty, {}.", samples.count, base::joined(parts, "and"));
+  return fmt::format("Of {} samples of the uncertainty, {}{}.",
+                     samples.count,
+                     base::joined(parts, "and"),
+                     off_the_curve ? "; the band takes in all that is possible off the curve" : "");
 }
 
 std::string method_sentence(const solve::AirflowBand& band, units::System system) {
