@@ -11,15 +11,17 @@ namespace ductledger::findings {
 namespace {
 
 /// What can hurt someone, by how soon, then what was asked for: before anything else of its level.
-constexpr std::array<std::string_view, 9> kFirst{"house-depressurised",
-                                                 "combustion-not-stated",
-                                                 "outlet-in-closed-space",
-                                                 "cap-ends-inside",
-                                                 "branch-reversed",
-                                                 "makeup-not-interlocked",
-                                                 "dryer-duct-too-long",
-                                                 "transition-duct-wrong",
-                                                 "delivered-below-required"};
+constexpr std::array<std::string_view, 11> kFirst{"house-depressurised",
+                                                  "combustion-not-stated",
+                                                  "outlet-in-closed-space",
+                                                  "cap-ends-inside",
+                                                  "discharges-into-room",
+                                                  "branch-reversed",
+                                                  "makeup-not-interlocked",
+                                                  "gravity-damper-on-makeup-air",
+                                                  "dryer-duct-too-long",
+                                                  "transition-duct-wrong",
+                                                  "delivered-below-required"};
 
 std::size_t concern(const Finding& finding) {
   return static_cast<std::size_t>(std::ranges::find(kFirst, finding.code) - kFirst.begin());
