@@ -1,5 +1,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -8,6 +9,7 @@
 #include "document/check.hpp"
 #include "document/parts.hpp"
 #include "fitting/catalogue.hpp"
+#include "study/branches.hpp"
 #include "text/parts.hpp"
 
 namespace ductledger::app {
@@ -72,18 +74,23 @@ Exit run_parts(const Options& options) {
   if (!asked) {
     return failed(asked.error(), options);
   }
+  std::optional<study::CheckResult> calculated;
   const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
-    return build::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
+    return study::check_as_single(loaded.layout, *loaded.catalogue)
+        .and_then([&](study::CheckResult checked) {
+          calculated = std::move(checked);
+          return build::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
+        });
   });
   if (!result) {
     return failed(result.error(), options);
   }
   switch (options.format) {
     case Format::json:
-      return delivered(
-          document::to_text(document::parts_document(*result, {DUCTLEDGER_VERSION, ""})),
-          options,
-          Exit::fine);
+      return delivered(document::to_text(document::parts_document(
+                           *result, {DUCTLEDGER_VERSION, ""}, &*calculated)),
+                       options,
+                       Exit::fine);
     case Format::csv:
       return delivered(
           text::parts_csv(*result, system_of(options, result->layout)), options, Exit::fine);
@@ -92,7 +99,8 @@ Exit run_parts(const Options& options) {
       break;
   }
   return delivered(
-      text::parts_text(*result, text_options(options, system_of(options, result->layout))),
+      text::parts_text(
+          *result, *calculated, text_options(options, system_of(options, result->layout))),
       options,
       Exit::fine);
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <concepts>
 #include <cstddef>
 #include <initializer_list>
 #include <optional>
@@ -35,6 +36,16 @@ namespace ductledger::base {
 /// the word or shares its stem, or nothing when none is near enough to be worth naming.
 [[nodiscard]] std::optional<std::string> nearest(std::string_view word,
                                                  std::span<const std::string> candidates);
+
+/// `1 part`, `2 parts`. @param many where an s is not enough
+template <std::integral Count>
+[[nodiscard]] std::string counted(Count count, std::string_view one, std::string_view many = {}) {
+  std::string text = std::to_string(count) + ' ';
+  if (count == 1) {
+    return text.append(one);
+  }
+  return many.empty() ? text.append(one).append("s") : text.append(many);
+}
 
 /// `a, b or c`.
 [[nodiscard]] std::string joined(std::span<const std::string> words, std::string_view last = "or");

@@ -137,10 +137,13 @@ Json branches_of(const build::PartsResult& result) {
 
 }  // namespace
 
-nlohmann::ordered_json parts_document(const build::PartsResult& result, const Record& record) {
+nlohmann::ordered_json parts_document(const build::PartsResult& result,
+                                      const Record& record,
+                                      const study::CheckResult* calculated) {
   Json document = {{"format", "ductledger.parts/1"},
                    {"tool_version", record.tool_version},
                    {"layout", json::layout_object(result.layout)},
+                   {"verdict", calculated ? json::verdict_object(*calculated) : Json(nullptr)},
                    {"options",
                     {{"stock_m", result.stock_m},
                      {"overlap_m", number(result.overlap_m)},

@@ -35,7 +35,7 @@ class PartsSection {
     page_.line(fmt::format(
         "<p>{} duct lengths and fittings, {}, the longest {}; about {} in all. Joints lap {}.</p>",
         page_.tagged(at("/part_count"), fmt::format("{}", result_.part_count)),
-        result_.joints.size() == 1 ? "1 joint" : fmt::format("{} joints", result_.joints.size()),
+        base::counted(result_.joints.size(), "joint"),
         page_.figure(at("/longest_stick_m"), Dimension::length),
         page_.tagged(at("/mass_kg"), words::mass_text(result_.mass_kg, page_.system())),
         page_.figure(at("/options/overlap_m"), Dimension::length)));

@@ -25,10 +25,6 @@ constexpr Range kUpstream{0.0, 1000.0, "0 ft to 3000 ft"};
 constexpr std::size_t kFewestLines = 2;
 constexpr std::size_t kFewestRectangularPoints = 25;
 
-std::string counted(std::size_t count, const char* one) {
-  return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
-}
-
 void wrong_count(const yaml::Node& node,
                  std::string message,
                  const char* expected,
@@ -47,17 +43,18 @@ void check_points(const yaml::Node& node, const Traverse& traverse, Reading& rea
     all += count;
     const bool fits = round ? count == 6 || count == 8 || count == 10 : count >= 5 && count <= 7;
     if (!fits) {
-      wrong_count(node.items[i],
-                  fmt::format("line {} of the traverse holds {}", i + 1, counted(count, "point")),
-                  round ? "expected 6, 8 or 10 points a diameter (log-linear places)"
-                        : "expected 5, 6 or 7 points a row (log-Tchebycheff places)",
-                  reading);
+      wrong_count(
+          node.items[i],
+          fmt::format("line {} of the traverse holds {}", i + 1, base::counted(count, "point")),
+          round ? "expected 6, 8 or 10 points a diameter (log-linear places)"
+                : "expected 5, 6 or 7 points a row (log-Tchebycheff places)",
+          reading);
       counts_fit = false;
     } else if (count != traverse.velocity_pressure_pa.front().size()) {
       wrong_count(node.items[i],
                   fmt::format("line {} holds {}, the first holds {}",
                               i + 1,
-                              counted(count, "point"),
+                              base::counted(count, "point"),
                               traverse.velocity_pressure_pa.front().size()),
                   "expected as many points as in the first line",
                   reading);
@@ -70,16 +67,16 @@ void check_points(const yaml::Node& node, const Traverse& traverse, Reading& rea
   const std::size_t lines = traverse.velocity_pressure_pa.size();
   if (round && lines < kFewestLines) {
     wrong_count(node,
-                fmt::format("the traverse holds {}", counted(lines, "diameter")),
+                fmt::format("the traverse holds {}", base::counted(lines, "diameter")),
                 "expected two diameters at 90 degrees, or three at 60",
                 reading);
   } else if (!round && (lines < 5 || lines > 7 || all < kFewestRectangularPoints)) {
-    wrong_count(
-        node,
-        fmt::format(
-            "the traverse holds {}, {} in all", counted(lines, "row"), counted(all, "point")),
-        "expected 5, 6 or 7 rows and at least 25 points (log-Tchebycheff places)",
-        reading);
+    wrong_count(node,
+                fmt::format("the traverse holds {}, {} in all",
+                            base::counted(lines, "row"),
+                            base::counted(all, "point")),
+                "expected 5, 6 or 7 rows and at least 25 points (log-Tchebycheff places)",
+                reading);
   }
 }
 

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include "base/text.hpp"
-#include "document/verdict.hpp"
 #include "text/page.hpp"
 #include "text/verdict.hpp"
 #include "words/review.hpp"
@@ -37,7 +36,7 @@ class Letter : public Page {
                           base::escaped(by_),
                           words::set_names(result_)));
     blank();
-    if (document::verdict(result_.check).standing >= document::Standing::not_met) {
+    if (is_bad(result_.check)) {
       write_verdict(*this, result_.check);
       blank();
     }
@@ -123,9 +122,7 @@ class Against : public Page {
     const layout::Layout& now = reviews_.now.check.layout;
     const layout::Layout& before = reviews_.before.check.layout;
     title({now.title, now.file});
-    if (document::verdict(reviews_.now.check).standing >= document::Standing::not_met) {
-      write_verdict(*this, reviews_.now.check);
-    }
+    write_verdict_if_bad(*this, reviews_.now.check);
     strong_paragraph(words::changes(reviews_.changes));
     paragraph(fmt::format("Now {}", words::counts(reviews_.now)));
     paragraph(fmt::format("Against {}, sha256 {}: {}",

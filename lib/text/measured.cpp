@@ -5,8 +5,10 @@
 #include <cmath>
 
 #include "base/text.hpp"
+#include "document/verdict.hpp"
 #include "layout/piece_number.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -23,6 +25,10 @@ class MeasuredText : private Page {
   std::string text() {
     const layout::Layout& layout = result_.check.layout;
     title({.title = layout.title, .file = layout.file});
+    // What is required is judged by the readings; what else fails does so whatever was read.
+    if (document::verdict(result_.check).standing == document::Standing::fail) {
+      write_verdict(*this, result_.check);
+    }
     bool first = true;
     for (const Judged& judged : result_.readings) {
       if (!first) {

@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/parts.hpp"
 
 namespace ductledger::text {
@@ -18,11 +19,14 @@ constexpr std::size_t kStepColumn = 8;
 
 class PartsText {
  public:
-  PartsText(const build::PartsResult& result, const TextOptions& options)
-      : result_(result), page_(options) {}
+  PartsText(const build::PartsResult& result,
+            const study::CheckResult& calculated,
+            const TextOptions& options)
+      : result_(result), calculated_(calculated), page_(options) {}
 
   std::string text() {
     page_.title({result_.layout.title, result_.layout.file});
+    write_verdict_if_bad(page_, calculated_);
     summary();
     bill();
     if (page_.options().detail != Detail::brief) {
@@ -55,16 +59,17 @@ class PartsText {
       const build::PartsResult::InAll& all = result_.in_all;
       const std::string mass =
           all.mass_kg > 0.0 ? ", about " + words::mass_text(all.mass_kg, system()) : "";
-      page_.strong_paragraph(fmt::format("{} parts, {} joints{}: the run and {} {}.",
-                                         all.part_count,
-                                         all.joint_count,
-                                         mass,
-                                         result_.branches.size(),
-                                         result_.branches.size() == 1 ? "branch" : "branches"));
+      page_.strong_paragraph(
+          fmt::format("{}, {}{}: the run and {}.",
+                      base::counted(all.part_count, "part"),
+                      base::counted(all.joint_count, "joint"),
+                      mass,
+                      base::counted(result_.branches.size(), "branch", "branches")));
       page_.paragraph("The run, then each branch:");
     }
-    std::string text =
-        fmt::format("{} parts, {} joints", result_.part_count, result_.joints.size());
+    std::string text = fmt::format("{}, {}",
+                                   base::counted(result_.part_count, "part"),
+                                   base::counted(result_.joints.size(), "joint"));
     if (result_.longest_stick_m > 0.0) {
       text += ", longest stick " + length(result_.longest_stick_m);
     }
@@ -181,7 +186,7 @@ class PartsText {
 
   void other(const build::PartsResult& own, const std::string& heading, const std::string& of) {
     page_.heading(heading);
-    PartsText writer(own, page_.options());
+    PartsText writer(own, calculated_, page_.options());
     const bool is_branch = !own.branch.empty();
     if (is_branch) {
       writer.summary();
@@ -248,6 +253,7 @@ class PartsText {
   }
 
   const build::PartsResult& result_;
+  const study::CheckResult& calculated_;
   Page page_;
 };
 
@@ -264,8 +270,10 @@ std::string quoted(const std::string& cell) {
 
 }  // namespace
 
-std::string parts_text(const build::PartsResult& result, const TextOptions& options) {
-  return PartsText(result, options).text();
+std::string parts_text(const build::PartsResult& result,
+                       const study::CheckResult& calculated,
+                       const TextOptions& options) {
+  return PartsText(result, calculated, options).text();
 }
 
 namespace {

@@ -71,10 +71,7 @@ class ReviewText : public Page {
 
   std::string text() {
     title({result_.check.layout.title, result_.check.layout.file});
-    if (!result_.check.findings.empty() &&
-        document::verdict(result_.check).standing >= document::Standing::not_met) {
-      write_verdict(*this, result_.check);
-    }
+    write_verdict_if_bad(*this, result_.check);
     strong_paragraph(words::counts(result_));
     paragraph(fmt::format(
         "Judged by {}{}.",
@@ -410,6 +407,7 @@ std::string review_sheet(const study::ReviewResult& result, const TextOptions& o
   plain.width = TextOptions{}.width;  // for paper
   Page page(plain);
   page.title({result.check.layout.title, result.check.layout.file});
+  write_verdict_if_bad(page, result.check);
   page.paragraph(words::counts(result));
   page.paragraph(fmt::format("Judged by {}.", words::set_names(result)));
   if (result.check.headline) {

@@ -37,6 +37,16 @@ void write_verdict(Page& page, const study::CheckResult& result) {
               verdict.text(page.options().system));
 }
 
+bool is_bad(const study::CheckResult& result) {
+  return document::verdict(result).standing >= document::Standing::not_met;
+}
+
+void write_verdict_if_bad(Page& page, const study::CheckResult& result) {
+  if (is_bad(result)) {
+    write_verdict(page, result);
+  }
+}
+
 std::string verdict_text(const study::CheckResult& result, units::System system) {
   const document::Verdict verdict = document::verdict(result);
   return std::string(verdict.mark()) + "  " + verdict.text(system);

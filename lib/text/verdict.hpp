@@ -13,6 +13,10 @@ namespace ductledger::text {
 
 /// `FAIL  high draws the house down by 23.7 Pa ...`: told apart by its word, not by colour alone.
 void write_verdict(Page& page, const study::CheckResult& result);
+/// Whether something fails or what is required is not met: said above any view.
+[[nodiscard]] bool is_bad(const study::CheckResult& result);
+/// The verdict where it is bad; else nothing.
+void write_verdict_if_bad(Page& page, const study::CheckResult& result);
 /// The same as a part of a line.
 [[nodiscard]] std::string verdict_text(const study::CheckResult& result, units::System system);
 

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 #include <string>
+#include <vector>
 
 #include "cli/harness.hpp"
 
@@ -48,6 +49,16 @@ TEST(Verdict, StandsAboveTheAnswerInEveryView) {
   EXPECT_TRUE(before(sheet, "FAIL  high", "Readings")) << sheet;
   const std::string compare = run({"compare", path, other}).out;
   EXPECT_TRUE(before(compare, "FAIL high", "needs at")) << compare;
+  for (const std::vector<std::string>& words :
+       {std::vector<std::string>{"parts", path},
+        std::vector<std::string>{"review", path},
+        std::vector<std::string>{"review", "--sheet", path},
+        std::vector<std::string>{"measured", "--airflow", "300cfm", path}}) {
+    const std::string view = run(words).out;
+    EXPECT_TRUE(before(view, "FAIL  high", ".\n")) << words[0] << ' ' << words[1] << '\n' << view;
+  }
+  const Json bill = Json::parse(run({"parts", path, "--json"}).out);
+  EXPECT_EQ(bill["verdict"]["finding"]["code"], "house-depressurised");
   const std::string page = run({"report", path}).out;
   EXPECT_TRUE(before(page, "<strong>FAIL</strong> high", "<p class=\"answer\">"));
   const Json json = Json::parse(run({"check", path, "--json"}).out);

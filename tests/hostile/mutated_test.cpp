@@ -56,7 +56,7 @@ TEST(Mutated, LayoutsShowNoControlAndNoNumberThatIsNoneInAnyView) {
     EXPECT_TRUE(nlohmann::json::accept(document::to_text(document)));
     const auto parts = build::parts(*layout, catalogue);
     if (parts) {
-      expect_readable(text::parts_text(*parts, {}), text);
+      expect_readable(text::parts_text(*parts, *result, {}), text);
     }
     const auto review = study::review(*layout, catalogue, {.sets = sets});
     if (review) {

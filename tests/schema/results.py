@@ -47,12 +47,14 @@ class Shape:
             for key, below in value.items():
                 self.keys.setdefault(key, Shape()).add(below)
 
-    def schema(self, path, descriptions):
+    def schema(self, path, descriptions, document):
+        """What a key says under its document's own heading goes before what one of its name says."""
         types = set(self.types)
         if "number" in types:
             types.discard("integer")
         out = {}
-        text = next((descriptions[p][0] for p in (".".join(path), ".".join(path[-2:]))
+        text = next((descriptions[p][0] for p in (".".join([document, *path]), ".".join(path),
+                                                  ".".join(path[-2:]))
                      if p in descriptions), "") if path else ""
         if text:
             out["description"] = text
@@ -61,11 +63,11 @@ class Shape:
         if "object" in types:
             objects = self.keys[""]
             below = {k: v for k, v in self.keys.items() if k}
-            out["properties"] = {k: v.schema([*path, k], descriptions) for k, v in below.items()}
+            out["properties"] = {k: v.schema([*path, k], descriptions, document) for k, v in below.items()}
             # Keys may be added within a version, so others are allowed.
             out["required"] = [k for k, v in below.items() if v.count == objects]
         if self.items:
-            out["items"] = self.items.schema(path, descriptions)
+            out["items"] = self.items.schema(path, descriptions, document)
         return out
 
 
@@ -88,7 +90,7 @@ def main():
         descriptions.setdefault(key.split(".", 1)[-1], descriptions[key])
     for name, shape in shapes.items():
         schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": name,
-                  **shape.schema([], descriptions)}
+                  **shape.schema([], descriptions, name)}
         schema["properties"]["format"] = {"const": name}
         file = name.replace("ductledger.", "").replace("/", "-") + ".schema.json"
         with open(os.path.join(out, file), "w", encoding="utf-8") as text:

@@ -1,5 +1,6 @@
 #include <string>
 
+#include "base/text.hpp"
 #include "findings/checks/list_internal.hpp"
 #include "solve/dryer_run.hpp"
 
@@ -26,16 +27,15 @@ std::vector<Finding> dryer_duct_too_long(const result::Case& subject) {
     return {};
   }
   const std::size_t elbows = run->elbows.size();
-  Finding found =
-      finding(kDryerDuctTooLong,
-              {.level = Level::warn,
-               .message = {"{} of duct and {} for " + std::to_string(elbows) +
-                               (elbows == 1 ? " elbow" : " elbows") + " count as {}, over {}",
-                           {length(run->duct_m),
-                            length(run->elbows_m),
-                            length(run->total_m),
-                            length(run->greatest_length_m)}},
-               .span = subject.layout->run.span});
+  Finding found = finding(kDryerDuctTooLong,
+                          {.level = Level::warn,
+                           .message = {"{} of duct and {} for " + base::counted(elbows, "elbow") +
+                                           " count as {}, over {}",
+                                       {length(run->duct_m),
+                                        length(run->elbows_m),
+                                        length(run->total_m),
+                                        length(run->greatest_length_m)}},
+                           .span = subject.layout->run.span});
   found.observed = {{"equivalent_length_m", run->total_m}};
   found.limit = {{"equivalent_length_m", run->greatest_length_m}};
   return {std::move(found)};

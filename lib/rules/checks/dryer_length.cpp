@@ -2,6 +2,7 @@
 #include <array>
 #include <string>
 
+#include "base/text.hpp"
 #include "findings/finding_internal.hpp"
 #include "rules/judge_internal.hpp"
 #include "solve/dryer_run.hpp"
@@ -113,12 +114,12 @@ void judge_dryer_length(const result::Case& subject, Judgement& judgement) {
                         {"elbows_m", sum.fittings_m},
                         {"equivalent_length_m", equivalent_m}};
   judgement.limit = {{"equivalent_length_m", most_m}};
-  judgement.said = {"{} of duct and {} for " + std::to_string(sum.elbows) +
-                        (sum.elbows == 1 ? " elbow" : " elbows") + ": {}; required: at most {}",
-                    {findings::length(sum.length_m),
-                     findings::length(sum.fittings_m),
-                     findings::length(equivalent_m),
-                     findings::length(most_m)}};
+  judgement.said = {
+      "{} of duct and {} for " + base::counted(sum.elbows, "elbow") + ": {}; required: at most {}",
+      {findings::length(sum.length_m),
+       findings::length(sum.fittings_m),
+       findings::length(equivalent_m),
+       findings::length(most_m)}};
   if (sum.unlisted) {
     judgement.remarks.push_back(
         {"an elbow that the table does not list is read as mitered, the stricter reading", {}});

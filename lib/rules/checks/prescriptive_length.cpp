@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "base/text.hpp"
 #include "findings/finding_internal.hpp"
 #include "rules/judge_internal.hpp"
 #include "rules/prescriptive_table.hpp"
@@ -201,14 +202,13 @@ bool lifted(const result::Case& subject, Judgement& judgement) {
 }
 
 void say_run(const Duct& duct, const RatedAt& rated, Judgement& judgement) {
-  judgement.said = {std::string("{} of ") +
-                        (duct.make == DuctMake::flexible ? "flexible" : "smooth") +
-                        " duct, {} across, " + std::to_string(duct.elbows) +
-                        (duct.elbows == 1 ? " elbow" : " elbows") + ", {} " + rated.how,
-                    {findings::length(duct.length_m),
-                     findings::length(duct.diameter_m),
-                     findings::airflow(rated.airflow_m3_s),
-                     findings::pressure(kTableRatingPressure_pa)}};
+  judgement.said = {
+      std::string("{} of ") + (duct.make == DuctMake::flexible ? "flexible" : "smooth") +
+          " duct, {} across, " + base::counted(duct.elbows, "elbow") + ", {} " + rated.how,
+      {findings::length(duct.length_m),
+       findings::length(duct.diameter_m),
+       findings::airflow(rated.airflow_m3_s),
+       findings::pressure(kTableRatingPressure_pa)}};
   judgement.observed = {{"length_m", duct.length_m},
                         {"diameter_m", duct.diameter_m},
                         {"elbows", static_cast<double>(duct.elbows)},
