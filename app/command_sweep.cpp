@@ -308,7 +308,9 @@ Exit run_sweep(const Options& options) {
     return failed(loaded.error(), options);
   }
   study::CheckOptions how{.speed = options.speed, .depth = study::Depth::points};
-  const auto as_it_is = study::check_as_single(loaded->layout, *loaded->catalogue, how);
+  // Of the file as it is the worst is told too.
+  const auto as_it_is =
+      study::check_as_single(loaded->layout, *loaded->catalogue, {.speed = options.speed});
   if (!as_it_is) {
     return failed(as_it_is.error(), options);
   }

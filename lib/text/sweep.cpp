@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "text/page.hpp"
+#include "text/verdict.hpp"
 #include "words/words.hpp"
 
 namespace ductledger::text {
@@ -40,6 +41,11 @@ class SweepPage {
 
   std::string text() {
     page_.title({check_.layout.title, check_.layout.file});
+    if (is_bad(check_)) {
+      write_verdict(page_, check_);
+      page_.paragraph("That is said of the file as it is.");
+      page_.blank();
+    }
     page_.strong_paragraph(heading());
     page_.blank();
     const auto& grid = sweep_.asked().grid;

@@ -53,6 +53,7 @@ TEST(Verdict, StandsAboveTheAnswerInEveryView) {
        {std::vector<std::string>{"parts", path},
         std::vector<std::string>{"review", path},
         std::vector<std::string>{"review", "--sheet", path},
+        std::vector<std::string>{"sweep", path, "--vary", "site.wind=0mph..9mph:3"},
         std::vector<std::string>{"measured", "--airflow", "300cfm", path}}) {
     const std::string view = run(words).out;
     EXPECT_TRUE(before(view, "FAIL  high", ".\n")) << words[0] << ' ' << words[1] << '\n' << view;
