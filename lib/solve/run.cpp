@@ -427,7 +427,7 @@ class Compiler {
 
   const layout::Layout& layout_;
   const fitting::Catalogue& catalogue_;
-  const CompileOptions& options_;
+  CompileOptions options_;
   const SiteAir& air_;
   std::vector<FrictionGroup>& groups_;
   CompiledRun result_;
