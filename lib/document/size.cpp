@@ -63,6 +63,7 @@ Json limits_object(const study::Limits& limits) {
       {"straight_length_m", number(limits.straight_m)},
       {"greatest_length", reach_object(limits.reach)},
       {"greatest_length_with_margin", reach_object(limits.reach_with_margin)},
+      {"stack_helps", limits.stack_helps},
       {"further_elbow", text_or_null(limits.elbow)},
       {"further_elbow_coefficient", number(limits.elbow_coefficient)},
       {"further_elbows", count(limits.elbows)},

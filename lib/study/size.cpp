@@ -628,7 +628,11 @@ class Sizer {
     out.straight = longest_straight(layout);
     std::vector<std::function<void()>> searches;
     if (out.straight) {
-      out.straight_m = *layout.run.pieces[*out.straight].length_m;
+      const layout::Piece& straight = layout.run.pieces[*out.straight];
+      out.straight_m = *straight.length_m;
+      out.stack_helps = !layout.run.stated_rise_m && layout.run.rise_m && straight.heading_in &&
+                        (*straight.heading_in)[2] > 0.5 &&
+                        of.run.air.outdoor_density_kg_m3 > of.run.air.density_kg_m3;
       searches.emplace_back([&] { out.reach = reach(layout, *out.straight, Of::airflow); });
       searches.emplace_back([&] { out.reach_with_margin = reach(layout, *out.straight, Of::low); });
     }

@@ -88,7 +88,8 @@ struct Limits {
   double straight_m = 0.0;                   ///< its length in the layout
   std::optional<Reach> reach{};              ///< nothing: no length of it delivers
   std::optional<Reach> reach_with_margin{};  ///< the same for the low end of the band
-  std::string elbow{};                       ///< type of a further 90 degree elbow; empty: unknown
+  bool stack_helps = false;  ///< the longer it is the more: air that is warm to its end is taken
+  std::string elbow{};       ///< type of a further 90 degree elbow; empty: unknown
   double elbow_coefficient = 0.0;  ///< [1] whole loss over the velocity pressure before the cap
   std::optional<int> elbows{};     ///< further ones that still deliver; nothing: not even none
   std::optional<int> elbows_with_margin{};

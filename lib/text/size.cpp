@@ -437,6 +437,11 @@ class SizeText : private Page {
                         show(limits.straight_m, Dimension::length),
                         length(limits.reach, limits.straight_m),
                         length(limits.reach_with_margin, limits.straight_m)));
+      if (limits.stack_helps && limits.reach) {
+        under(
+            "the stack grows with it: the air is taken as warm to its end, and a long duct cools "
+            "it");
+      }
     }
     if (!limits.elbow.empty()) {
       under(fmt::format("further 90 deg elbows {} (C {:.2f}): {}; with margin {}",

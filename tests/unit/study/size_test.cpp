@@ -216,6 +216,23 @@ TEST(Size, what_delivers_as_drawn_may_be_as_long_as_drawn) {
   }
 }
 
+TEST(Size, a_stack_that_grows_with_the_longest_straight_is_said) {
+  const auto helps = [](const std::string& site, const std::string& heading) {
+    std::string text = kLayout;
+    text.replace(text.find("12 ft"), 5, "3 ft");  // the upright piece is the longer one
+    text.replace(text.find("heading: up"), 11, "heading: " + heading);
+    text.replace(text.find("turn: back"), 10, heading == "up" ? "turn: back" : "turn: up");
+    text.insert(text.find("appliance:"), site);
+    const auto result = study::size(bench(text), built_in(), {.deliver_m3_s = cfm(300.0)});
+    EXPECT_TRUE(result);
+    return result && result->limits.stack_helps;
+  };
+  EXPECT_TRUE(helps("site: {outdoor: {temperature: 20 degF}}\n", "up"));
+  EXPECT_FALSE(helps("site: {outdoor: {temperature: 20 degF}}\n", "back"));
+  EXPECT_FALSE(helps("site: {outdoor: {temperature: 110 degF}}\n", "up"));
+  EXPECT_FALSE(helps("", "up"));
+}
+
 TEST(Size, further_elbows_still_deliver_and_one_more_does_not) {
   const double wanted = cfm(300.0);
   const study::SizeResult& result = at_300();
