@@ -76,10 +76,15 @@ Exit run_parts(const Options& options) {
   }
   std::optional<study::CheckResult> calculated;
   const auto result = read_layout(options.words.front(), options).and_then([&](Loaded loaded) {
-    return study::check_as_single(loaded.layout, *loaded.catalogue)
+    return study::check_as_single(std::move(loaded.layout), *loaded.catalogue)
         .and_then([&](study::CheckResult checked) {
-          calculated = std::move(checked);
-          return build::parts(std::move(loaded.layout), *loaded.catalogue, *asked);
+          // What its verdict needs; the rest of a long run takes more memory than its bill.
+          calculated.emplace();
+          calculated->findings = std::move(checked.findings);
+          calculated->requirement = checked.requirement;
+          layout::Layout layout = std::move(checked.layout);
+          checked = {};
+          return build::parts(std::move(layout), *loaded.catalogue, *asked);
         });
   });
   if (!result) {
