@@ -198,7 +198,7 @@ TEST(Lump, of_two_runs_stands_for_the_same_in_both) {
       const auto at = of_one.find(std::string(lumped[1].sources[i].identity));
       ASSERT_NE(at, of_one.end());
       EXPECT_NEAR(second[i], at->second, 1e-9) << at->first;
-      lumps += lumped[1].of[i].size() > 1 ? 1 : 0;
+      lumps += lumped[1].of[i].size() > 1 ? 1U : 0U;
     }
     EXPECT_GE(lumps, 4U);
   }
