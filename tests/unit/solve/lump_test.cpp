@@ -54,6 +54,7 @@ std::string mixed(std::size_t times) {
     text += "    - filter: {pressure: 3 Pa, at: 100 L/s, law: linear}\n";
     text += "    - filter: {type: mesh, pressure: 2 5 Pa, at: 100 200 L/s}\n";
     text += "    - damper: {type: backdraft-flap, opening_pressure: 4 Pa}\n";
+    text += "    - damper: {type: backdraft-flap}\n";
     text += fmt::format("    - loss: {{coefficient: 0.3 +- {} %}}\n", i % 2 == 0 ? 10 : 40);
     text += "    - flex: {length: 3 ft, stretched: 90 %, dips: 1, sag: 1 in}\n";
   };
