@@ -10,7 +10,6 @@
 namespace ductledger::findings {
 namespace {
 
-/// What can hurt someone, by how soon, then what was asked for: before anything else of its level.
 constexpr std::array<std::string_view, 11> kFirst{"house-depressurised",
                                                   "combustion-not-stated",
                                                   "outlet-in-closed-space",
@@ -28,6 +27,8 @@ std::size_t concern(const Finding& finding) {
 }
 
 }  // namespace
+
+std::span<const std::string_view> told_first() { return kFirst; }
 
 void put_in_order(std::vector<Finding>& all, const layout::Layout& layout) {
   using Rank = std::tuple<int, bool, std::size_t, bool, std::size_t>;

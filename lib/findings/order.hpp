@@ -1,12 +1,18 @@
 #pragma once
 
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "findings/finding.hpp"
 #include "layout/layout.hpp"
 
 namespace ductledger::findings {
+
+/// Codes of what is told before anything else of its level: what can hurt someone, by how soon,
+/// then what was asked for.
+[[nodiscard]] std::span<const std::string_view> told_first();
 
 /// Puts findings in the order in which they are told: worst first; of one level those of lower or
 /// locked-out speeds behind those of the headline speed; then what can hurt someone before what was

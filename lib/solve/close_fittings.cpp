@@ -1,5 +1,6 @@
 #include "solve/close_fittings.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -15,6 +16,7 @@ namespace {
 
 using layout::PieceKind;
 
+constexpr const char* kPairs = "two-close-elbows";
 constexpr double kAllowance = 1e-6;
 constexpr double kSingleMitre = 1.2;      ///< of the table's square mitre, 90 degrees
 constexpr double kRoundPairApart = 0.16;  ///< of the table's round pair at its last node
@@ -161,7 +163,7 @@ class Coupling {
       return Elbow{*piece_of(i), layout::traits_of(*piece_of(i), of_.catalogue).make};
     };
     const Row row = row_of(elbow(first), elbow(second), close.kind);
-    const fitting::SupportTable* table = of_.catalogue.table("two-close-elbows");
+    const fitting::SupportTable* table = of_.catalogue.table(kPairs);
     const fitting::DataSet* data =
         table != nullptr && row.data != nullptr ? table->find(row.data) : nullptr;
     if (data != nullptr && data->table && data->table->ready) {
@@ -192,6 +194,20 @@ class Coupling {
 };
 
 }  // namespace
+
+double close_m(const duct::Section& section) { return kCloseDiameters * diameter_m(section); }
+
+double pairs_end_m(const duct::Section& section, const fitting::Catalogue& catalogue) {
+  double end = 0.0;
+  if (const fitting::SupportTable* table = catalogue.table(kPairs)) {
+    for (const fitting::DataSet& row : table->data) {
+      if (row.table && row.table->ready) {
+        end = std::max(end, row.table->ready->axis(0).back());
+      }
+    }
+  }
+  return end * std::max(section.width_m(), section.height_m());
+}
 
 void couple_close_fittings(CompiledRun& run, const CloseFittings& of) {
   Coupling(run, of).couple();

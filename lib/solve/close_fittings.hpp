@@ -25,7 +25,13 @@ struct CloseFittings {
 };
 void couple_close_fittings(CompiledRun& run, const CloseFittings& of);
 
+/// Straight duct [m] from which on no published pair of elbows is charged, legs left out: the last
+/// node of each row, times the larger side.
+[[nodiscard]] double pairs_end_m(const duct::Section& section, const fitting::Catalogue& catalogue);
+
 /// Straight duct between two fittings under which one is taken to disturb the other [diameters].
 inline constexpr double kCloseDiameters = 2.0;
+/// That of a section [m], by its diameter of equal area.
+[[nodiscard]] double close_m(const duct::Section& section);
 
 }  // namespace ductledger::solve

@@ -501,26 +501,24 @@ class Sizer {
                                            Of of) const {
     constexpr double kShortestM = 0.0254;  // nobody cuts a shorter one
     constexpr double kWidthM = 1e-6;
-    constexpr double kPairSides = 10.0;  // where the table of two close elbows ends
     const auto spare = [&](double length_m) {
       return spare_m3_s(
           edit::with_length(layout, catalogue_, {.piece = straight, .length_m = length_m}), of);
     };
-    // Longer may be better: elbows further apart disturb each other less, and a stack helps.
-    // Between these the airflow only rises or only falls.
+    // Longer may be better: elbows further apart disturb each other less, and a stack helps. Beyond
+    // what fittings disturb the airflow only rises or only falls.
     const layout::Piece& piece = layout.run.pieces[straight];
-    const double diameter_m = std::sqrt(4.0 * piece.upstream.area_m2() / std::numbers::pi);
     const double drawn_m = *piece.length_m;
     const double longest_m = drawn_m + kLongestExtraM;
     std::array lengths_m{kShortestM,
-                         solve::kCloseDiameters * diameter_m,
-                         kPairSides * piece.upstream.width_m(),
+                         solve::close_m(piece.upstream),
+                         solve::pairs_end_m(piece.upstream, catalogue_),
                          std::max(drawn_m, kShortestM),
                          longest_m};
     std::sort(lengths_m.begin(), lengths_m.end(), std::greater<>());
     std::optional<double> too_long_m;
     for (const double length_m : lengths_m) {
-      if (length_m > longest_m) {
+      if (length_m < kShortestM || length_m > longest_m) {
         continue;
       }
       if (spare(length_m) < 0.0) {

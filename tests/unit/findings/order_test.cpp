@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "support/check_text.hpp"
 #include "support/example_layout.hpp"
 
@@ -78,6 +80,13 @@ fan: {speeds: [{name: high, curve: {airflow: 0 100 200 300 cfm, pressure: 0.8 0.
 run: {section: 6 in round, pieces: [{straight: 4 ft}, {flex: 8 ft}, {cap: wall-hood-flap}]}
 )"),
             "delivered-below-required");
+}
+
+TEST(FindingsInOrder, WhatIsToldFirstIsAFinding) {
+  for (const std::string_view code : told_first()) {
+    EXPECT_TRUE(std::ranges::any_of(checks(), [&](const Check& one) { return code == one.code; }))
+        << code;
+  }
 }
 
 TEST(FindingsInOrder, KnowThePieceThatTheySpeakOf) {
